@@ -1,0 +1,4 @@
+/** What agent and page say to each other, and the interface of the record. */
+export * from './record.ts';
+export * from './settings.ts';
+export * from './wire.ts';

@@ -1,0 +1,135 @@
+/**
+ * What the record offers to whoever reads it. The store implements it, the server and derive use it; instants are
+ * UTC epoch ms in here, ISO 8601 only on the wire.
+ */
+import type { InputSource, QuantityKey, Reading } from '#kit';
+
+export interface SeriesRequest {
+  station: string;
+  quantities: readonly QuantityKey[];
+  fromMs: number;
+  toMs: number;
+  /** Buckets wanted at most; the answer has between 1 and this many. */
+  points: number;
+}
+
+export interface SeriesColumn {
+  /** null where the bucket holds no reading: a gap stays a gap. */
+  min: (number | null)[];
+  mean: (number | null)[];
+  max: (number | null)[];
+}
+
+/** Equal buckets: bucket i covers [startMs + i·stepMs, startMs + (i+1)·stepMs). */
+export interface Series {
+  startMs: number;
+  stepMs: number;
+  count: number;
+  columns: { [K in QuantityKey]?: SeriesColumn };
+}
+
+/** What one civil day gathered. Energies in mJ (integers, so that sums are exact); a day sum never holds a gap. */
+export interface DayTotals {
+  /** Civil date `YYYY-MM-DD` in `zone`, the zone in force when it was recorded. */
+  date: string;
+  zone: string;
+  startMs: number;
+  endMs: number;
+  /** From the sun: the harvest. */
+  solarMilliJ: number;
+  /** All input, whatever its source. */
+  inputMilliJ: number;
+  outputMilliJ: number;
+  coveredMs: number;
+  /** covered + gap = elapsed between the first and the last reading's instants of that day. */
+  gapMs: number;
+  solarPeakW: number;
+  stateOfChargeMinPct: number | null;
+  stateOfChargeMaxPct: number | null;
+}
+
+/** Added to a day in the same transaction as the readings it came from. */
+export interface DayDelta extends DayTotals {
+  station: string;
+}
+
+export interface Outage {
+  station: string;
+  startedAt: number;
+  /** null while it lasts. */
+  endedAt: number | null;
+  startPct: number | null;
+  endPct: number | null;
+  outputMilliJ: number;
+}
+
+/** A setting that was true from a date: a change never rewrites last year. */
+export interface Fact {
+  station: string;
+  key: string;
+  /** JSON of the value; null where the owner took it away. */
+  valueJson: string | null;
+  validFromMs: number;
+}
+
+export type SpanReason = 'lent' | 'stored' | 'travelling' | 'panelsIn' | 'released' | 'agentDown' | 'noReading';
+
+/** A stretch of time with its reason: explains a gap. */
+export interface Span {
+  station: string;
+  reason: SpanReason;
+  fromMs: number;
+  toMs: number | null;
+  note: string;
+}
+
+/** Where a station's record ends: what the next run needs to go on without counting anything twice. */
+export interface Cursor {
+  station: string;
+  session: string;
+  seq: number;
+  at: number;
+  /** The source of input the owner named by one tap, from when. */
+  inputSource: InputSource;
+}
+
+export interface SavedState {
+  /** Instant of the last committed reading, any station; null before the first. */
+  lastSavedAt: number | null;
+  commitIntervalMs: number;
+  /** Words for a disk that no longer takes anything; null when saving works. */
+  trouble: 'DISK_FULL' | 'DISK_READ_ONLY' | 'RECORD_DAMAGED' | null;
+  troubleSinceAt: number | null;
+}
+
+export interface RecordQueries {
+  stations(): string[];
+  latest(station: string): Reading | null;
+  series(request: SeriesRequest): Series;
+  /** Days whose date lies in [fromDate, toDate], oldest first; days without any reading are absent. */
+  days(station: string, fromDate: string, toDate: string): DayTotals[];
+  /** First and last instant recorded, or null. */
+  extent(station: string): { fromMs: number; toMs: number } | null;
+  outages(station: string, fromMs: number, toMs: number): Outage[];
+  spans(station: string, fromMs: number, toMs: number): Span[];
+  facts(station: string): Fact[];
+  cursor(station: string): Cursor | null;
+  /** Readings in order of (session start, seq), for export; call `next` until it gives null. */
+  readings(station: string, fromMs: number, toMs: number): Iterable<Reading>;
+  savedState(): SavedState;
+}
+
+/** One commit: readings, totals and cursors of all stations, all or nothing. */
+export interface Batch {
+  readings: readonly Reading[];
+  days: readonly DayDelta[];
+  cursors: readonly Cursor[];
+  outages: readonly Outage[];
+  spans: readonly Span[];
+  facts: readonly Fact[];
+}
+
+export interface RecordWriter {
+  /** One transaction at FULL durability. Throws WattkeepError DISK_FULL, DISK_READ_ONLY or RECORD_DAMAGED; nothing of the batch is kept then. */
+  commit(batch: Batch): void;
+}

@@ -1,0 +1,102 @@
+/**
+ * The shape of the settings file, one schema for the file, the Setup view and the HTTP API. Keys carry their unit.
+ * Every object is strict: an unknown key is an error, never ignored.
+ */
+import * as v from 'valibot';
+
+const id = v.pipe(
+  v.string(),
+  v.regex(/^[a-z0-9][a-z0-9-]{0,39}$/, 'lower-case letters, digits and dashes, 40 at most'),
+);
+const text = (max: number) => v.pipe(v.string(), v.trim(), v.minLength(1), v.maxLength(max));
+const between = (min: number, max: number) => v.pipe(v.number(), v.minValue(min), v.maxValue(max));
+const whole = (min: number, max: number) => v.pipe(v.number(), v.integer(), v.minValue(min), v.maxValue(max));
+
+export const isZone = (zone: string): boolean => {
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: zone });
+    return true;
+  } catch (cause) {
+    // Intl tells an unknown zone only by throwing RangeError; anything else is a fault of ours.
+    if (cause instanceof RangeError) return false;
+    throw cause;
+  }
+};
+
+export const TransportSettings = v.variant('kind', [
+  v.strictObject({ kind: v.literal('serial'), path: text(255), baud: v.optional(whole(300, 230_400), 115_200) }),
+  v.strictObject({ kind: v.literal('tcp'), host: text(255), port: whole(1, 65_535) }),
+  /** A program of the owner's that prints readings: argument array, never a shell line. */
+  v.strictObject({ kind: v.literal('process'), command: v.pipe(v.array(text(1000)), v.minLength(1), v.maxLength(40)) }),
+  /** No cable: the owner types numbers from the station's screen. */
+  v.strictObject({ kind: v.literal('typed') }),
+]);
+
+export const PanelSettings = v.strictObject({
+  name: text(60),
+  ratedW: between(1, 2000),
+  count: v.optional(whole(1, 40), 1),
+  tiltDeg: v.optional(between(0, 90)),
+  azimuthDeg: v.optional(between(0, 360)),
+});
+
+export const SolarPortSettings = v.strictObject({
+  name: v.optional(text(60)),
+  maxW: v.optional(between(1, 20_000)),
+  maxV: v.optional(between(1, 1000)),
+  minV: v.optional(between(0, 1000)),
+  maxA: v.optional(between(0.1, 200)),
+});
+
+export const PlaceSettings = v.strictObject({ latitudeDeg: between(-90, 90), longitudeDeg: between(-180, 180) });
+
+export const StationSettings = v.strictObject({
+  id,
+  name: text(60),
+  adapter: v.optional(id, 'lines'),
+  transport: TransportSettings,
+  /** Energy on the station's label, Wh. */
+  ratedWh: v.optional(between(10, 200_000)),
+  /** The owner's minimum state of charge. */
+  reserveFloorPct: v.optional(between(0, 90), 10),
+  /** Where the owner stops charging. */
+  chargeCeilingPct: v.optional(between(10, 100), 100),
+  /** State of charge at which the station itself switches its outlets off. */
+  lowCutoffPct: v.optional(between(0, 50), 0),
+  /** The station switches its outlets off at low load. */
+  outletsSleepAtLowLoad: v.optional(v.boolean(), false),
+  /** What its input is, where the adapter cannot tell. Unknown is never harvest. */
+  inputSource: v.optional(v.picklist(['sun', 'wall', 'vehicle', 'generator', 'unknown']), 'unknown'),
+  solarPort: v.optional(v.array(SolarPortSettings), []),
+  panel: v.optional(v.array(PanelSettings), []),
+  place: v.optional(PlaceSettings),
+  zone: v.optional(v.pipe(v.string(), v.check(isZone, 'an IANA time zone such as Europe/Lisbon'))),
+});
+
+export const Settings = v.strictObject({
+  display: v.optional(
+    v.strictObject({
+      temperature: v.optional(v.picklist(['C', 'F']), 'C'),
+      clock: v.optional(v.picklist(['24', '12', 'system']), 'system'),
+    }),
+    {},
+  ),
+  record: v.optional(v.strictObject({ commitIntervalS: v.optional(whole(1, 60), 10) }), {}),
+  server: v.optional(
+    v.strictObject({ host: v.optional(text(255), '127.0.0.1'), port: v.optional(whole(0, 65_535), 7420) }),
+    {},
+  ),
+  log: v.optional(v.strictObject({ level: v.optional(v.picklist(['error', 'warn', 'info', 'debug']), 'info') }), {}),
+  station: v.optional(
+    v.pipe(
+      v.array(StationSettings),
+      v.maxLength(50),
+      v.check(list => new Set(list.map(s => s.id)).size === list.length, 'every station needs an id of its own'),
+    ),
+    [],
+  ),
+});
+
+export type Settings = v.InferOutput<typeof Settings>;
+export type StationSettings = v.InferOutput<typeof StationSettings>;
+export type TransportSettings = v.InferOutput<typeof TransportSettings>;

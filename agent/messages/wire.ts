@@ -1,0 +1,252 @@
+/**
+ * Everything that travels between agent and page, one schema each. Instants on the wire are ISO 8601 (`…Z`),
+ * durations `…Ms`. The page checks what it gets and the agent checks what it gets with the same schemas.
+ */
+import * as v from 'valibot';
+
+/** Raised when a page of an older build can no longer understand the agent. */
+export const PROTOCOL_VERSION = 1;
+/** Unacknowledged messages a client may have; beyond it only the newest value of each kind waits. */
+export const ACK_WINDOW = 10;
+export const HEARTBEAT_MS = 5_000;
+/** A client message longer than this closes the socket with 1009. */
+export const MAX_CLIENT_MESSAGE_BYTES = 4_096;
+
+const instant = v.pipe(v.string(), v.isoTimestamp());
+const maybe = <T extends v.GenericSchema>(schema: T) => v.nullable(schema);
+const count = v.pipe(v.number(), v.integer(), v.minValue(0));
+const value = v.nullable(v.number());
+
+const tri = v.union([v.boolean(), v.literal('unknown')]);
+export const WireStates = v.object({
+  acOutletsOn: v.optional(tri),
+  dcOutletsOn: v.optional(tri),
+  onMains: v.optional(tri),
+  inputLimitedBy: v.optional(v.picklist(['nothing', 'full', 'port', 'cold', 'owner', 'unknown'])),
+  inputSource: v.optional(v.picklist(['sun', 'wall', 'vehicle', 'generator', 'unknown'])),
+  fault: v.optional(v.string()),
+});
+
+export const WireReading = v.object({
+  station: v.string(),
+  session: v.string(),
+  seq: count,
+  at: instant,
+  clock: v.picklist(['synced', 'stepped', 'unknown']),
+  quantities: v.record(v.string(), value),
+  states: WireStates,
+  quality: v.picklist(['good', 'uncertain', 'bad']),
+  reasons: v.record(v.string(), v.string()),
+  typed: v.optional(v.literal(true)),
+});
+
+/** Where a station's link stands. The page turns the words into sentences. */
+export const WireStatus = v.object({
+  station: v.string(),
+  phase: v.picklist(['connecting', 'waiting', 'live', 'stale', 'retrying', 'parked', 'typed']),
+  /** What went wrong last; absent while nothing did. */
+  failure: v.optional(v.string()),
+  detail: v.optional(v.string()),
+  attempt: count,
+  attemptsAllowed: count,
+  nextTryInMs: maybe(v.number()),
+  /** Age after which a reading is stale: max(5 s, 3 × interval); null for a source that speaks only on change. */
+  staleAfterMs: maybe(v.number()),
+  /** The port, host or program being read, as the owner wrote it. */
+  link: v.string(),
+  accepted: count,
+  rejected: v.record(v.string(), count),
+});
+
+export const WireStation = v.object({
+  id: v.string(),
+  name: v.string(),
+  adapter: v.string(),
+  transport: v.string(),
+  simulated: v.boolean(),
+  zone: v.string(),
+  ratedWh: maybe(v.number()),
+  reserveFloorPct: v.number(),
+  chargeCeilingPct: v.number(),
+  lowCutoffPct: v.number(),
+  /** Highest watts its solar ports take together, or null where not told. */
+  solarMaxW: maybe(v.number()),
+  /** Quantities seen or declared; views offer only these. */
+  gives: v.array(v.string()),
+  inputSource: v.picklist(['sun', 'wall', 'vehicle', 'generator', 'unknown']),
+  place: maybe(v.object({ latitudeDeg: v.number(), longitudeDeg: v.number() })),
+});
+
+const moments = v.object({ p10: instant, p50: instant, p90: instant });
+export const WireProjection = v.object({
+  station: v.string(),
+  madeAt: instant,
+  /** What the numbers head for. `steady`: neither within the horizon. `none`: not enough to say, see `why`. */
+  toward: v.picklist(['empty', 'full', 'steady', 'none']),
+  why: v.picklist(['ok', 'noStateOfCharge', 'noPower', 'noRatedWh', 'noHistory', 'stale', 'atFloor', 'atFull']),
+  /** Less history than the shortest trusted window: said in words. */
+  early: v.boolean(),
+  /** On mains everything is said as "if the power failed now". */
+  onMains: v.boolean(),
+  floorPct: v.number(),
+  ceilingPct: v.number(),
+  /** The floor is reached. */
+  emptyAt: maybe(moments),
+  /** The outlets stop. */
+  stopsAt: maybe(moments),
+  fullAt: maybe(moments),
+  /** Energy above the floor that can be delivered, Wh. */
+  leftWh: maybe(v.number()),
+  /** Time of `toward`, at 5 % steps of probability; null past the horizon. */
+  quantiles: v.array(v.object({ p: v.number(), at: maybe(instant) })),
+  /** State of charge ahead: columns of equal length, one row each `stepMs` from `startAt`. */
+  fan: maybe(
+    v.object({
+      startAt: instant,
+      stepMs: v.number(),
+      p5: v.array(v.number()),
+      p10: v.array(v.number()),
+      p25: v.array(v.number()),
+      p50: v.array(v.number()),
+      p75: v.array(v.number()),
+      p90: v.array(v.number()),
+      p95: v.array(v.number()),
+    }),
+  ),
+  /** The rolling averages it rests on. */
+  windows: v.array(v.object({ minutes: v.number(), inputW: v.number(), outputW: v.number(), coverage: v.number() })),
+  assumptions: v.object({
+    ratedWh: maybe(v.number()),
+    idleW: v.number(),
+    conversion: v.number(),
+    chargeEfficiency: v.number(),
+    /** Input from the sun is counted until here. */
+    sunUntilAt: maybe(instant),
+  }),
+});
+
+export const WireDay = v.object({
+  date: v.string(),
+  zone: v.string(),
+  solarWh: v.number(),
+  inputWh: v.number(),
+  outputWh: v.number(),
+  /** Share of the day so far that was recorded, 0-100. */
+  coveragePct: v.number(),
+  coveredMs: count,
+  gapMs: count,
+  solarPeakW: v.number(),
+  stateOfChargeMinPct: value,
+  stateOfChargeMaxPct: value,
+});
+
+/** The last hour and today, for the small table under the drawing. */
+export const WireTally = v.object({
+  station: v.string(),
+  lastHour: v.object({ inputWh: v.number(), outputWh: v.number(), stateOfChargePct: value }),
+  today: WireDay,
+});
+
+export const WireHealth = v.object({
+  version: v.string(),
+  uptimeMs: count,
+  demo: v.boolean(),
+  saved: v.object({
+    lastSavedAt: maybe(instant),
+    commitIntervalMs: count,
+    trouble: maybe(v.picklist(['DISK_FULL', 'DISK_READ_ONLY', 'RECORD_DAMAGED'])),
+    troubleSinceAt: maybe(instant),
+  }),
+  clock: v.picklist(['synced', 'stepped', 'unknown']),
+  clients: count,
+  /** What was refused, by kind, since the start. */
+  refused: v.record(v.string(), count),
+});
+
+const numbered = { n: count };
+export const ServerMessage = v.variant('type', [
+  v.object({
+    type: v.literal('hello'),
+    ...numbered,
+    protocol: v.number(),
+    version: v.string(),
+    demo: v.boolean(),
+    now: instant,
+    heartbeatMs: v.number(),
+    ackWindow: v.number(),
+    display: v.object({ temperature: v.picklist(['C', 'F']), clock: v.picklist(['24', '12', 'system']) }),
+    stations: v.array(WireStation),
+  }),
+  /** `ageMs` by the agent's monotonic clock at the moment of sending: the page never compares two wall clocks. */
+  v.object({ type: v.literal('reading'), ...numbered, ageMs: v.number(), reading: WireReading }),
+  v.object({ type: v.literal('status'), ...numbered, status: WireStatus }),
+  v.object({ type: v.literal('projection'), ...numbered, projection: WireProjection }),
+  v.object({ type: v.literal('day'), ...numbered, tally: WireTally }),
+  v.object({ type: v.literal('health'), ...numbered, health: WireHealth }),
+  v.object({ type: v.literal('beat'), ...numbered }),
+]);
+
+export const ClientMessage = v.variant('type', [
+  /** Which stations' messages are wanted; empty: all. `protocol` as the page knows it. */
+  v.strictObject({
+    type: v.literal('subscribe'),
+    protocol: v.number(),
+    stations: v.pipe(v.array(v.pipe(v.string(), v.maxLength(40))), v.maxLength(50)),
+    /** The page's clock: may correct an agent that woke without one. */
+    now: instant,
+  }),
+  /** Everything up to number n has been shown. */
+  v.strictObject({ type: v.literal('ack'), n: count }),
+]);
+
+export const SeriesAnswer = v.object({
+  station: v.string(),
+  startAt: instant,
+  stepMs: v.number(),
+  count: count,
+  columns: v.record(v.string(), v.object({ min: v.array(value), mean: v.array(value), max: v.array(value) })),
+});
+export const DaysAnswer = v.object({ station: v.string(), zone: v.string(), days: v.array(WireDay) });
+export const StationsAnswer = v.object({ stations: v.array(WireStation) });
+export const NowAnswer = v.object({
+  reading: maybe(WireReading),
+  ageMs: maybe(v.number()),
+  status: WireStatus,
+});
+export const OutagesAnswer = v.object({
+  outages: v.array(
+    v.object({
+      startedAt: instant,
+      endedAt: maybe(instant),
+      startPct: value,
+      endPct: value,
+      outputWh: v.number(),
+    }),
+  ),
+});
+/** Every refusal and failure of the HTTP API. */
+export const ErrorAnswer = v.object({ error: v.object({ code: v.string(), message: v.string(), fix: v.string() }) });
+
+/** Three numbers from the station's screen. */
+export const TypedValues = v.strictObject({
+  inputPowerW: v.pipe(v.number(), v.minValue(0), v.maxValue(20_000)),
+  outputPowerW: v.pipe(v.number(), v.minValue(0), v.maxValue(20_000)),
+  stateOfChargePct: v.pipe(v.number(), v.minValue(0), v.maxValue(100)),
+});
+export const InputSourceChoice = v.strictObject({
+  inputSource: v.picklist(['sun', 'wall', 'vehicle', 'generator', 'unknown']),
+});
+
+export type ServerMessage = v.InferOutput<typeof ServerMessage>;
+export type ClientMessage = v.InferOutput<typeof ClientMessage>;
+export type WireReading = v.InferOutput<typeof WireReading>;
+export type WireStatus = v.InferOutput<typeof WireStatus>;
+export type WireStation = v.InferOutput<typeof WireStation>;
+export type WireProjection = v.InferOutput<typeof WireProjection>;
+export type WireDay = v.InferOutput<typeof WireDay>;
+export type WireTally = v.InferOutput<typeof WireTally>;
+export type WireHealth = v.InferOutput<typeof WireHealth>;
+export type SeriesAnswer = v.InferOutput<typeof SeriesAnswer>;
+export type DaysAnswer = v.InferOutput<typeof DaysAnswer>;
+export type NowAnswer = v.InferOutput<typeof NowAnswer>;
+export type TypedValues = v.InferOutput<typeof TypedValues>;

@@ -1,0 +1,52 @@
+/**
+ * The contract of an adapter: a manifest and a few functions over plain bytes. No base class, no clock, no files, no
+ * sockets: the agent owns ports and time, the adapter only translates. Read-only: an adapter has no way to switch
+ * anything on a station.
+ */
+
+import type { QuantityName } from './quantities.ts';
+import type { DecodedReading, Rejection, RejectionCause } from './reading.ts';
+
+/** Version of this contract. A manifest written for another one is refused on load. */
+export const API_VERSION = 1;
+
+export type TransportKind = 'serial' | 'tcp' | 'process' | 'ble';
+
+export interface AdapterManifest {
+  /** Lower-case letters, digits and dashes; unique. */
+  readonly id: string;
+  readonly title: string;
+  readonly version: string;
+  readonly apiVersion: number;
+  readonly transports: readonly TransportKind[];
+  /** Quantities it can give; views offer only what is here and really arrives. */
+  readonly gives: readonly QuantityName[];
+  /** Expected time between readings, ms. Staleness and the energy gap limit follow from it. */
+  readonly intervalMs: number;
+  /** The station speaks only when something changes: silence is not staleness. */
+  readonly onChangeOnly?: true;
+  /** Ceiling on one frame, bytes; longer is rejected as tooLong. At most 65 536. */
+  readonly maxFrameBytes: number;
+  /** Ceiling on accepted readings a second; more is rejected as tooFast. At most 50. */
+  readonly maxReadingsPerS: number;
+}
+
+/** Cuts a byte stream into frames. Holds at most `maxFrameBytes`. */
+export interface Framer {
+  /** Calls `onFrame` once a complete frame, in order; a frame is only valid during the call. */
+  push(chunk: Uint8Array, onFrame: (frame: Uint8Array) => void, onReject: (cause: RejectionCause) => void): void;
+  /** The link closed: what is left is incomplete. */
+  end(onReject: (cause: RejectionCause) => void): void;
+}
+
+export interface AdapterSession {
+  createFramer(): Framer;
+  /** Pure: the same frame gives the same answer; throws nothing (a throw counts as adapterError). */
+  decode(frame: Uint8Array): DecodedReading | Rejection;
+}
+
+export interface Adapter {
+  readonly manifest: AdapterManifest;
+  /** A fresh session, once per connection. */
+  open(): AdapterSession;
+}
