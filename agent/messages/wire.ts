@@ -224,6 +224,19 @@ export const OutagesAnswer = v.object({
     }),
   ),
 });
+/** What is plugged in now, for Setup. */
+export const SerialPortsAnswer = v.object({
+  /** `path` is what the settings file takes, a stable name where the system has one; `label` is what the port says it is. */
+  ports: v.array(v.object({ path: v.string(), label: v.string() })),
+});
+export const AdaptersAnswer = v.object({
+  adapters: v.array(
+    v.object({ id: v.string(), title: v.string(), transports: v.array(v.string()), gives: v.array(v.string()) }),
+  ),
+});
+export const ProjectionAnswer = v.object({ projection: maybe(WireProjection) });
+/** A change was taken. */
+export const DoneAnswer = v.object({ done: v.literal(true) });
 /** Every refusal and failure of the HTTP API. */
 export const ErrorAnswer = v.object({ error: v.object({ code: v.string(), message: v.string(), fix: v.string() }) });
 
@@ -248,5 +261,16 @@ export type WireTally = v.InferOutput<typeof WireTally>;
 export type WireHealth = v.InferOutput<typeof WireHealth>;
 export type SeriesAnswer = v.InferOutput<typeof SeriesAnswer>;
 export type DaysAnswer = v.InferOutput<typeof DaysAnswer>;
+export type StationsAnswer = v.InferOutput<typeof StationsAnswer>;
+export type OutagesAnswer = v.InferOutput<typeof OutagesAnswer>;
+export type SerialPortsAnswer = v.InferOutput<typeof SerialPortsAnswer>;
+export type AdaptersAnswer = v.InferOutput<typeof AdaptersAnswer>;
+export type ProjectionAnswer = v.InferOutput<typeof ProjectionAnswer>;
+export type ErrorAnswer = v.InferOutput<typeof ErrorAnswer>;
 export type NowAnswer = v.InferOutput<typeof NowAnswer>;
 export type TypedValues = v.InferOutput<typeof TypedValues>;
+export type InputSourceChoice = v.InferOutput<typeof InputSourceChoice>;
+
+/** A message before it is numbered for one client. */
+export type Unnumbered<M> = M extends { n: number } ? Omit<M, 'n'> : never;
+export type LiveMessage = Unnumbered<ServerMessage>;
