@@ -3,6 +3,7 @@
  * durations `…Ms`. The page checks what it gets and the agent checks what it gets with the same schemas.
  */
 import * as v from 'valibot';
+import { Settings } from './settings.ts';
 
 /** Raised when a page of an older build can no longer understand the agent. */
 export const PROTOCOL_VERSION = 1;
@@ -77,7 +78,8 @@ export const WireStation = v.object({
   place: maybe(v.object({ latitudeDeg: v.number(), longitudeDeg: v.number() })),
 });
 
-const moments = v.object({ p10: instant, p50: instant, p90: instant });
+/** p50 or p90 is null where that moment lies past the horizon: "later than can be said". */
+const moments = v.object({ p10: instant, p50: maybe(instant), p90: maybe(instant) });
 export const WireProjection = v.object({
   station: v.string(),
   madeAt: instant,
@@ -237,8 +239,15 @@ export const AdaptersAnswer = v.object({
 export const ProjectionAnswer = v.object({ projection: maybe(WireProjection) });
 /** A change was taken. */
 export const DoneAnswer = v.object({ done: v.literal(true) });
-/** Every refusal and failure of the HTTP API. */
-export const ErrorAnswer = v.object({ error: v.object({ code: v.string(), message: v.string(), fix: v.string() }) });
+/** GET and PUT /api/settings: the whole of the settings, as the file holds them. */
+export const SettingsAnswer = v.object({ settings: Settings });
+/**
+ * Every refusal and failure of the HTTP API. `field` names the setting at fault, dotted with list positions
+ * (`station.0.ratedWh`), where there is one: the page shows the words beside that field.
+ */
+export const ErrorAnswer = v.object({
+  error: v.object({ code: v.string(), message: v.string(), fix: v.string(), field: v.optional(v.string()) }),
+});
 
 /** Three numbers from the station's screen. */
 export const TypedValues = v.strictObject({
@@ -268,6 +277,7 @@ export type AdaptersAnswer = v.InferOutput<typeof AdaptersAnswer>;
 export type ProjectionAnswer = v.InferOutput<typeof ProjectionAnswer>;
 export type ErrorAnswer = v.InferOutput<typeof ErrorAnswer>;
 export type NowAnswer = v.InferOutput<typeof NowAnswer>;
+export type SettingsAnswer = v.InferOutput<typeof SettingsAnswer>;
 export type TypedValues = v.InferOutput<typeof TypedValues>;
 export type InputSourceChoice = v.InferOutput<typeof InputSourceChoice>;
 
