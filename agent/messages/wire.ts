@@ -3,7 +3,6 @@
  * durations `…Ms`. The page checks what it gets and the agent checks what it gets with the same schemas.
  */
 import * as v from 'valibot';
-import { Settings } from './settings.ts';
 
 /** Raised when a page of an older build can no longer understand the agent. */
 export const PROTOCOL_VERSION = 1;
@@ -239,14 +238,12 @@ export const AdaptersAnswer = v.object({
 export const ProjectionAnswer = v.object({ projection: maybe(WireProjection) });
 /** A change was taken. */
 export const DoneAnswer = v.object({ done: v.literal(true) });
-/** GET and PUT /api/settings: the whole of the settings, as the file holds them. */
-export const SettingsAnswer = v.object({ settings: Settings });
 /**
- * Every refusal and failure of the HTTP API. `field` names the setting at fault, dotted with list positions
- * (`station.0.ratedWh`), where there is one: the page shows the words beside that field.
+ * Every refusal and failure of the HTTP API. `path` names the value of the body at fault, dotted with list
+ * positions (`station.0.ratedWh`), where there is one: the page shows the words beside that field.
  */
 export const ErrorAnswer = v.object({
-  error: v.object({ code: v.string(), message: v.string(), fix: v.string(), field: v.optional(v.string()) }),
+  error: v.object({ code: v.string(), message: v.string(), fix: v.string(), path: v.optional(v.string()) }),
 });
 
 /** Three numbers from the station's screen. */
@@ -277,7 +274,6 @@ export type AdaptersAnswer = v.InferOutput<typeof AdaptersAnswer>;
 export type ProjectionAnswer = v.InferOutput<typeof ProjectionAnswer>;
 export type ErrorAnswer = v.InferOutput<typeof ErrorAnswer>;
 export type NowAnswer = v.InferOutput<typeof NowAnswer>;
-export type SettingsAnswer = v.InferOutput<typeof SettingsAnswer>;
 export type TypedValues = v.InferOutput<typeof TypedValues>;
 export type InputSourceChoice = v.InferOutput<typeof InputSourceChoice>;
 
