@@ -1,0 +1,176 @@
+/**
+ * Readings to day totals: one running state a station. Energy grows only over pairs of good readings of one session no
+ * further apart than the gap limit; every other stretch is a gap. Covered + gap = elapsed, always.
+ */
+import { type CivilDay, civilDayOf } from '#energy/civil-day';
+import { gapLimitMs, pairEnergyMilliJ, splitWhole } from '#energy/integrate';
+import type { Reading } from '#kit';
+
+/** What a reading adds to one civil day. Energies in mJ, powers in W, spans in ms. */
+export interface DayAddition {
+  date: string;
+  zone: string;
+  startMs: number;
+  endMs: number;
+  solarMilliJ: number;
+  inputMilliJ: number;
+  outputMilliJ: number;
+  coveredMs: number;
+  gapMs: number;
+  solarPeakW: number;
+  stateOfChargeMinPct: number | null;
+  stateOfChargeMaxPct: number | null;
+}
+
+export interface Gap {
+  fromMs: number;
+  toMs: number;
+  /** The agent was not running, or it ran and nothing good came. */
+  reason: 'agentDown' | 'noReading';
+}
+
+export interface Tallied {
+  days: DayAddition[];
+  gap: Gap | null;
+  /** Energy of the pair, mJ; zero over a gap. */
+  inputMilliJ: number;
+  outputMilliJ: number;
+}
+
+export interface Tally {
+  /**
+   * Adds one reading; readings come in record order.
+   *
+   * @param solarW watts known to be from the sun, or null
+   * @param zone IANA zone in force
+   */
+  add(reading: Reading, solarW: number | null, zone: string): Tallied;
+}
+
+interface Last {
+  at: number;
+  monoMs: number;
+  session: string;
+  good: boolean;
+  solarW: number | null;
+  inputW: number | null;
+  outputW: number | null;
+}
+
+/**
+ * @param intervalMs the source's expected interval
+ * @param resumeAt instant of the last reading on record; what follows it is a gap
+ */
+export function createTally(intervalMs: number, resumeAt: number | null): Tally {
+  const limitMs = gapLimitMs(intervalMs);
+  let last: Last | null =
+    resumeAt === null
+      ? null
+      : { at: resumeAt, monoMs: 0, session: '', good: false, solarW: null, inputW: null, outputW: null };
+  let today: CivilDay | null = null;
+
+  const dayOf = (at: number, zone: string): CivilDay => {
+    if (today === null || today.zone !== zone || at < today.startMs || at >= today.endMs) today = civilDayOf(at, zone);
+    return today;
+  };
+
+  return {
+    add(reading, solarW, zone) {
+      const { quantities: q } = reading;
+      const now: Last = {
+        at: reading.at,
+        monoMs: reading.monoMs,
+        session: reading.session,
+        good: reading.quality !== 'bad',
+        solarW,
+        inputW: q.inputPowerW ?? null,
+        outputW: q.outputPowerW ?? null,
+      };
+      const before = last;
+      last = now;
+      const stretch = before === null ? null : measure(before, now, limitMs);
+      const days = stretch === null ? [] : spread(before!.at, now.at, stretch, at => dayOf(at, zone));
+      mark(days, dayOf(now.at, zone), now, q.stateOfChargePct ?? null);
+      return {
+        days,
+        gap:
+          stretch === null || stretch.gapMs <= limitMs
+            ? null
+            : { fromMs: before!.at, toMs: now.at, reason: before!.session === '' ? 'agentDown' : 'noReading' },
+        inputMilliJ: stretch?.inputMilliJ ?? 0,
+        outputMilliJ: stretch?.outputMilliJ ?? 0,
+      };
+    },
+  };
+}
+
+type Stretch = Pick<DayAddition, 'solarMilliJ' | 'inputMilliJ' | 'outputMilliJ' | 'coveredMs' | 'gapMs'>;
+
+/** The stretch between two readings: told apart by the monotonic clock, laid out on the record's. */
+function measure(before: Last, now: Last, limitMs: number): Stretch {
+  const elapsedMs = now.at - before.at;
+  const ranMs = before.session === now.session ? now.monoMs - before.monoMs : Number.POSITIVE_INFINITY;
+  // A clock that was set forward leaves time nobody lived through: a gap, not covered.
+  const coveredMs = Math.min(Math.round(ranMs), elapsedMs);
+  const inputMilliJ = pairEnergyMilliJ(before.inputW, now.inputW, coveredMs);
+  const outputMilliJ = pairEnergyMilliJ(before.outputW, now.outputW, coveredMs);
+  const unbroken = ranMs <= limitMs && before.good && now.good && (inputMilliJ !== null || outputMilliJ !== null);
+  if (!unbroken) return { solarMilliJ: 0, inputMilliJ: 0, outputMilliJ: 0, coveredMs: 0, gapMs: elapsedMs };
+  return {
+    solarMilliJ: pairEnergyMilliJ(before.solarW, now.solarW, coveredMs) ?? 0,
+    inputMilliJ: inputMilliJ ?? 0,
+    outputMilliJ: outputMilliJ ?? 0,
+    coveredMs,
+    gapMs: elapsedMs - coveredMs,
+  };
+}
+
+const emptyDay = (day: CivilDay): DayAddition => ({
+  ...day,
+  solarMilliJ: 0,
+  inputMilliJ: 0,
+  outputMilliJ: 0,
+  coveredMs: 0,
+  gapMs: 0,
+  solarPeakW: 0,
+  stateOfChargeMinPct: null,
+  stateOfChargeMaxPct: null,
+});
+
+/** A stretch that crosses midnight is shared in proportion to time; the shares add up exactly. */
+function spread(fromMs: number, toMs: number, stretch: Stretch, dayOf: (at: number) => CivilDay): DayAddition[] {
+  const days: CivilDay[] = [];
+  for (let t = fromMs; days.length === 0 || t < toMs; ) {
+    const day = dayOf(t);
+    days.push(day);
+    t = day.endMs;
+  }
+  const cuts = days.slice(0, -1).map(day => (day.endMs - fromMs) / (toMs - fromMs));
+  const shares = {
+    solarMilliJ: splitWhole(stretch.solarMilliJ, cuts),
+    inputMilliJ: splitWhole(stretch.inputMilliJ, cuts),
+    outputMilliJ: splitWhole(stretch.outputMilliJ, cuts),
+    coveredMs: splitWhole(stretch.coveredMs, cuts),
+    gapMs: splitWhole(stretch.gapMs, cuts),
+  };
+  return days.map((day, i) => ({
+    ...emptyDay(day),
+    solarMilliJ: shares.solarMilliJ[i]!,
+    inputMilliJ: shares.inputMilliJ[i]!,
+    outputMilliJ: shares.outputMilliJ[i]!,
+    coveredMs: shares.coveredMs[i]!,
+    gapMs: shares.gapMs[i]!,
+  }));
+}
+
+/** Notes the reading's peaks in its own day, adding that day where the stretch ended exactly at midnight. */
+function mark(days: DayAddition[], day: CivilDay, now: Last, pct: number | null): void {
+  let own = days.find(d => d.date === day.date);
+  if (own === undefined) {
+    own = emptyDay(day);
+    days.push(own);
+  }
+  own.solarPeakW = now.solarW ?? 0;
+  own.stateOfChargeMinPct = pct;
+  own.stateOfChargeMaxPct = pct;
+}

@@ -1,0 +1,126 @@
+import { describe, expect, it } from 'vitest';
+import type { Reading } from '#kit';
+import { createFollower, type StationFacts } from '../../agent/derive/follow.ts';
+import { solarPowerW, sourceOf } from '../../agent/derive/input-source.ts';
+import { createMinutes } from '../../agent/derive/minutes.ts';
+import { followOutage, NO_OUTAGE, type OpenOutage } from '../../agent/derive/outage.ts';
+import { reading } from './readings.ts';
+
+const NOON = Date.parse('2026-06-01T10:00:00Z');
+const facts: StationFacts = {
+  intervalMs: 1000,
+  zone: 'Europe/Berlin',
+  ratedWh: 1000,
+  floorPct: 10,
+  ceilingPct: 100,
+  lowCutoffPct: 0,
+  inputSource: 'unknown',
+  panelsRatedW: 400,
+  place: { latitudeDeg: 50, longitudeDeg: 10 },
+};
+const fresh = { at: null, openOutage: null, onMains: null };
+
+describe('the source of input', () => {
+  const day = { owner: 'sun' as const, sunElevationDeg: 40, panelsRatedW: 400 };
+  it('is what the adapter says, before what the owner says', () => {
+    expect(sourceOf(reading({ inputW: 200, states: { inputSource: 'wall' } }), day)).toBe('wall');
+    expect(sourceOf(reading({ inputW: 200 }), day)).toBe('sun');
+  });
+  it('is not the sun at night, nor above what the panels can give', () => {
+    expect(solarPowerW(reading({ inputW: 200 }), { ...day, sunElevationDeg: -20 })).toBeNull();
+    expect(solarPowerW(reading({ inputW: 900 }), day)).toBeNull();
+  });
+  it('is unknown where nobody said, and then no harvest', () => {
+    expect(solarPowerW(reading({ inputW: 200 }), { ...day, owner: 'unknown' })).toBeNull();
+  });
+  it('does not matter where nothing comes in', () => {
+    expect(solarPowerW(reading({ inputW: 0 }), { ...day, owner: 'unknown' })).toBe(0);
+  });
+});
+
+describe('a night on the wall charger', () => {
+  it('adds nothing to the harvest', () => {
+    const follower = createFollower({ ...facts, inputSource: 'sun' }, fresh);
+    const night = Date.parse('2026-06-01T23:00:00Z');
+    let solar = 0;
+    let input = 0;
+    for (let s = 0; s < 600; s++)
+      for (const day of follower.add(reading({ at: night + s * 1000, inputW: 300 })).days) {
+        solar += day.solarMilliJ;
+        input += day.inputMilliJ;
+      }
+    expect(solar).toBe(0);
+    expect(input).toBe(300 * 599_000);
+  });
+});
+
+describe('an outage', () => {
+  it('begins when the wall goes and ends when it is back, with what went out meanwhile', () => {
+    let state = NO_OUTAGE;
+    const records: OpenOutage[] = [];
+    const feed = (at: number, onMains: boolean | 'unknown', pct: number) => {
+      const step = followOutage(state, reading({ at, pct, states: { onMains } }), 1000);
+      state = step.state;
+      if (step.record !== null) records.push(step.record);
+    };
+    feed(NOON, true, 100);
+    feed(NOON + 1000, false, 100);
+    feed(NOON + 2000, 'unknown', 99);
+    feed(NOON + 3000, true, 98);
+    expect(records.at(-1)).toEqual({
+      station: 'shed',
+      startedAt: NOON + 1000,
+      endedAt: NOON + 3000,
+      startPct: 100,
+      endPct: 98,
+      outputMilliJ: 2000,
+    });
+    expect(state.open).toBeNull();
+  });
+
+  it('is not declared where the mains was never seen', () => {
+    const step = followOutage(NO_OUTAGE, reading({ states: { onMains: false } }), 0);
+    expect(step.record).toBeNull();
+  });
+});
+
+describe('rolling minutes', () => {
+  it('hold means of recorded minutes only', () => {
+    const minutes = createMinutes();
+    for (let m = 0; m < 60; m++)
+      if (m % 2 === 0) minutes.add(NOON + m * 60_000, { inputW: 0, outputW: 100, solarW: 0, pct: 50 });
+    const at = NOON + 59 * 60_000;
+    expect(minutes.means(at, 60)).toMatchObject({ outputW: 100, coverage: 0.5 });
+    expect(minutes.recorded(at)).toBe(30);
+  });
+  it('forget what is older than a day', () => {
+    const minutes = createMinutes();
+    minutes.add(NOON, { inputW: 0, outputW: 100, solarW: 0, pct: 50 });
+    expect(minutes.recorded(NOON + 25 * 3_600_000)).toBe(0);
+  });
+});
+
+describe('the projection of the moment', () => {
+  const lived = (over: Partial<Reading> & { inputW?: number; outputW?: number; pct?: number }) => {
+    const follower = createFollower(facts, fresh);
+    for (let m = 0; m <= 120; m++) follower.add(reading({ outputW: 100, ...over, at: NOON + m * 60_000 }));
+    return follower.project(NOON + 120 * 60_000);
+  };
+
+  it('leaves the charger out on mains: it answers "if the power failed now"', () => {
+    const p = lived({ inputW: 500, states: { onMains: true, inputSource: 'wall' } });
+    expect(p.onMains).toBe(true);
+    expect(p.toward).toBe('empty');
+  });
+  it('counts the charger off mains', () => {
+    expect(lived({ inputW: 500, states: { inputSource: 'generator' } }).toward).toBe('full');
+  });
+  it('does not count on input of unknown source through the night', () => {
+    const p = lived({ inputW: 130, outputW: 100 });
+    expect(p.emptyAt?.p10).toBeDefined();
+  });
+  it('says where the sun of today ends', () => {
+    const p = lived({ inputW: 200, states: { inputSource: 'sun' } });
+    expect(new Date(p.sunUntilAt!).getUTCHours()).toBe(19);
+  });
+});
