@@ -1,0 +1,112 @@
+/** What the server needs from whoever starts it. Instants are epoch ms unless the name says mono. */
+import type {
+  AdaptersAnswer,
+  InputSourceChoice,
+  LiveMessage,
+  RecordQueries,
+  SerialPortsAnswer,
+  Settings,
+  TypedValues,
+  WireHealth,
+} from '#messages';
+
+export type Cancel = () => void;
+
+export interface ServerClock {
+  /** UTC epoch ms. */
+  now(): number;
+  /** Monotonic ms. */
+  monoMs(): number;
+  after(delayMs: number, act: () => void): Cancel;
+  every(periodMs: number, act: () => void): Cancel;
+}
+
+export interface ServerLog {
+  error(area: string, message: string, fields?: Readonly<Record<string, unknown>>): void;
+  warn(area: string, message: string, fields?: Readonly<Record<string, unknown>>): void;
+}
+
+export interface SettingsDoor {
+  /** What the file says now. `revision` changes with every byte of the file. */
+  get(): Promise<SettingsState> | SettingsState;
+  /** Writes and applies. Throws SETTINGS_CHANGED where the file is no longer at `revision` (absent: any). */
+  put(settings: Settings, revision: string | undefined): Promise<SettingsState> | SettingsState;
+}
+export interface SettingsState {
+  readonly settings: Settings;
+  readonly revision: string;
+}
+
+/** What the owner can do from the page. Each throws WattkeepError where it cannot be done. */
+export interface ServerActions {
+  typed(station: string, values: TypedValues): void | Promise<void>;
+  inputSource(station: string, choice: InputSourceChoice['inputSource']): void | Promise<void>;
+  /** Try the link again now. */
+  retry(station: string): void | Promise<void>;
+  serialPorts(): Promise<SerialPortsAnswer['ports']>;
+  adapters(): AdaptersAnswer['adapters'];
+  /** The ledger as CSV; dates `YYYY-MM-DD`, both included. */
+  ledgerCsv(station: string, fromDate: string, toDate: string): string;
+}
+
+export type HelloContents = Pick<Extract<LiveMessage, { type: 'hello' }>, 'version' | 'demo' | 'display'>;
+
+export interface ServerDeps {
+  /** A loopback address. */
+  readonly host: string;
+  /** 0: any free one. */
+  readonly port: number;
+  /** Folder of the built page and its manifest.json. */
+  readonly siteDir: string;
+  readonly queries: RecordQueries;
+  hello(): HelloContents;
+  /** The newest reading, status, projection and day of one station: what a new client needs at once. */
+  current(station: string): readonly LiveMessage[];
+  health(): WireHealth;
+  readonly settings: SettingsDoor;
+  readonly actions: ServerActions;
+  readonly log: ServerLog;
+  readonly clock: ServerClock;
+  /** A page told its own time (epoch ms): it may correct a machine that woke without one. */
+  onClientClock(epochMs: number): void;
+  /** A short id that ties an INTERNAL answer to its line in the log. */
+  newId(): string;
+  /** Other ceilings than LIMITS, for tests. */
+  readonly limits?: Partial<ServerLimits>;
+}
+
+export interface ServerLimits {
+  readonly headerBytes: number;
+  readonly bodyBytes: number;
+  readonly headersTimeoutMs: number;
+  readonly requestTimeoutMs: number;
+  /** How often the two timeouts are looked at. */
+  readonly checkEveryMs: number;
+  readonly connections: number;
+  readonly liveClients: number;
+  /** Messages of one live client in a minute, beyond acknowledgements of something new. */
+  readonly messagesPerMinute: number;
+  /** Bytes waiting for one live client… */
+  readonly bufferedBytes: number;
+  /** …for this long, then it is let go. */
+  readonly bufferedForMs: number;
+  /** A live client that has not subscribed by then is let go. */
+  readonly subscribeWithinMs: number;
+  /** Time that live clients get to answer the closing handshake. */
+  readonly closeWithinMs: number;
+}
+
+export const LIMITS: ServerLimits = {
+  headerBytes: 8_192,
+  bodyBytes: 65_536,
+  headersTimeoutMs: 10_000,
+  requestTimeoutMs: 30_000,
+  checkEveryMs: 1_000,
+  connections: 200,
+  liveClients: 50,
+  messagesPerMinute: 100,
+  bufferedBytes: 1_048_576,
+  bufferedForMs: 10_000,
+  subscribeWithinMs: 10_000,
+  closeWithinMs: 250,
+};
