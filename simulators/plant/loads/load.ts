@@ -1,0 +1,41 @@
+/** What every load in the shed is: something on the AC or DC side that draws watts as time goes by. */
+import type { CivilDay } from '../civil-days.ts';
+
+/** What a load, and the beekeeper who switches it, can notice at one moment. */
+export interface Moment {
+  readonly ms: number;
+  readonly dtS: number;
+  readonly day: CivilDay;
+  /** Minutes since the civil day began. */
+  readonly minute: number;
+  readonly airTempC: number;
+  /** Sine of the sun's elevation. */
+  readonly sunUp: number;
+  /** What the station shows. */
+  readonly shownPct: number;
+  /** Its outlet has power. */
+  readonly powered: boolean;
+}
+
+export interface Load {
+  readonly name: string;
+  readonly side: 'ac' | 'dc';
+  /** Watts drawn over the step; 0 without power. Called once a step, in order of time. */
+  draw(moment: Moment): number;
+}
+
+/**
+ * A choice the beekeeper makes once, when the occasion comes: `decide` is asked at the first moment of each occasion
+ * and the answer holds until the next one.
+ */
+export function onceEach(decide: (moment: Moment) => boolean): (occasion: number, moment: Moment) => boolean {
+  let current = Number.NaN;
+  let answer = false;
+  return (occasion, moment) => {
+    if (occasion !== current) {
+      current = occasion;
+      answer = decide(moment);
+    }
+    return answer;
+  };
+}

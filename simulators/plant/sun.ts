@@ -1,0 +1,57 @@
+/**
+ * Where the sun stands, to a few hundredths of a degree in declination and half a minute in time: enough to make a sky.
+ * Source: J. W. Spencer, "Fourier series representation of the position of the sun", Search 2 (1971) 172.
+ * The direction is a unit vector {east, north, up}; no refraction.
+ */
+
+export interface SunDirection {
+  east: number;
+  north: number;
+  /** Sine of the elevation. */
+  up: number;
+  /** Beam outside the atmosphere, W/m². */
+  extraterrestrialWm2: number;
+}
+
+const SOLAR_CONSTANT_WM2 = 1361;
+const DAY_MS = 86_400_000;
+const RAD = Math.PI / 180;
+
+/** Declination δ (rad), equation of time (minutes), and (mean distance / distance)², of day angle Γ (rad). */
+function spencer(gamma: number) {
+  const [c1, s1, c2, s2] = [Math.cos(gamma), Math.sin(gamma), Math.cos(2 * gamma), Math.sin(2 * gamma)];
+  const [c3, s3] = [Math.cos(3 * gamma), Math.sin(3 * gamma)];
+  return {
+    declination:
+      0.006918 - 0.399912 * c1 + 0.070257 * s1 - 0.006758 * c2 + 0.000907 * s2 - 0.002697 * c3 + 0.00148 * s3,
+    equationMin: 229.18 * (0.000075 + 0.001868 * c1 - 0.032077 * s1 - 0.014615 * c2 - 0.040849 * s2),
+    distance: 1.00011 + 0.034221 * c1 + 0.00128 * s1 + 0.000719 * c2 + 0.000077 * s2,
+  };
+}
+
+let yearOf = { startMs: 0, endMs: 0 };
+
+/** Days since the start of the UTC year, with fraction. */
+function dayOfYear(ms: number): number {
+  if (ms < yearOf.startMs || ms >= yearOf.endMs) {
+    const year = new Date(ms).getUTCFullYear();
+    yearOf = { startMs: Date.UTC(year, 0, 1), endMs: Date.UTC(year + 1, 0, 1) };
+  }
+  return (ms - yearOf.startMs) / DAY_MS;
+}
+
+/** Direction of the sun at an instant (epoch ms) and a place (degrees, north and east positive). */
+export function sunAt(ms: number, latitudeDeg: number, longitudeDeg: number): SunDirection {
+  const { declination: δ, equationMin, distance } = spencer((2 * Math.PI * dayOfYear(ms)) / 365);
+  const φ = latitudeDeg * RAD;
+  const solarMinutes = (ms % DAY_MS) / 60_000 + 4 * longitudeDeg + equationMin;
+  // Hour angle: 0 at noon, positive in the afternoon.
+  const ω = (solarMinutes / 4 - 180) * RAD;
+  const cosδ = Math.cos(δ);
+  return {
+    east: -cosδ * Math.sin(ω),
+    north: Math.sin(δ) * Math.cos(φ) - cosδ * Math.cos(ω) * Math.sin(φ),
+    up: Math.sin(φ) * Math.sin(δ) + Math.cos(φ) * cosδ * Math.cos(ω),
+    extraterrestrialWm2: SOLAR_CONSTANT_WM2 * distance,
+  };
+}

@@ -1,0 +1,59 @@
+/**
+ * What kind of day it is: sky regime, air and temperature, drawn once a solar day (it turns at solar midnight, in the
+ * dark). Dull days never come two in a row, so that the shed's pack has a chance; figures are invented.
+ */
+import { draw, drawBetween, STREAM } from './chance.ts';
+
+export type Regime = 'clear' | 'broken' | 'dull';
+
+export interface Weather {
+  readonly regime: Regime;
+  /** Aerosol optical depth at 700 nm. */
+  readonly aerosol: number;
+  /** Precipitable water, cm. */
+  readonly waterCm: number;
+  /** Share of the sky behind clouds on a broken day, 0..1. */
+  readonly cover: number;
+  /** Share of the clear sky's global that comes through on a dull day, 0..1. */
+  readonly dullShare: number;
+  readonly meanTempC: number;
+  /** Half of the difference between afternoon and dawn, K. */
+  readonly swingK: number;
+}
+
+const DAY_MS = 86_400_000;
+const DULL_BELOW = 0.34;
+const CLEAR_ABOVE = 0.6;
+
+/** Solar day an instant belongs to (from solar midnight to solar midnight). */
+export const solarDay = (ms: number, longitudeDeg: number): number => Math.floor(ms / DAY_MS + longitudeDeg / 360);
+
+function regimeOf(seed: number, day: number): Regime {
+  const here = draw(seed, STREAM.neighbourDay, day);
+  const lowest = here < draw(seed, STREAM.neighbourDay, day - 1) && here < draw(seed, STREAM.neighbourDay, day + 1);
+  if (lowest && here < DULL_BELOW) return 'dull';
+  return here > CLEAR_ABOVE || here < 0.12 ? 'clear' : 'broken';
+}
+
+/** The weather of a solar day. `warmth` −1 midwinter … 1 midsummer shifts the mean temperature. */
+export function weatherOf(seed: number, day: number, warmth: number): Weather {
+  const pick = (k: number, min: number, max: number) => drawBetween(seed, STREAM.weather, day * 8 + k, min, max);
+  const regime = regimeOf(seed, day);
+  const cooler = regime === 'dull' ? -3 : 0;
+  return {
+    regime,
+    aerosol: pick(0, 0.06, 0.24),
+    waterCm: pick(1, 0.8, 3.2),
+    cover: pick(2, 0.3, 0.62),
+    dullShare: pick(3, 0.16, 0.34),
+    meanTempC: 17 + 5 * warmth + cooler + pick(4, -2.5, 2.5),
+    swingK: regime === 'dull' ? pick(5, 1.5, 3) : pick(5, 4.5, 7.5),
+  };
+}
+
+/** Air temperature in the shade, °C; coolest about 4:30, warmest about 14:30 solar time. */
+export function airTempC(weather: Weather, ms: number, longitudeDeg: number): number {
+  const day = ms / DAY_MS + longitudeDeg / 360;
+  const hour = (day - Math.floor(day)) * 24;
+  return weather.meanTempC + weather.swingK * Math.sin(((hour - 9) / 24) * 2 * Math.PI - 0.13);
+}
