@@ -1,0 +1,126 @@
+/**
+ * Adds one batch to the record, within the caller's transaction: readings into the open hour (older hours are sealed),
+ * totals added to their days, cursors, outages, spans and facts. A batch whose readings are already there adds nothing.
+ */
+
+import type { Reading } from '#kit';
+import type { Batch } from '#messages';
+import { admit } from './admit.ts';
+import { extendLayout, type Layout } from './codec/layout.ts';
+import { encodeReadings, openBlock } from './codec/rows.ts';
+import type { Connection } from './connection.ts';
+import { recordError } from './failure.ts';
+import { prepareLedger } from './ledger.ts';
+import { openSealer, prepareSeal } from './seal.ts';
+import { openShelf } from './shelf.ts';
+
+const HOUR_MS = 3_600_000;
+const hourOf = (at: number): number => Math.floor(at / HOUR_MS);
+
+interface StationRow {
+  id: number;
+  layout: number;
+  lastAt: number | null;
+}
+
+interface TailRow {
+  layout: number;
+  body: Buffer;
+}
+
+function byStation(readings: readonly Reading[]): Map<string, Reading[]> {
+  const groups = new Map<string, Reading[]>();
+  for (const reading of readings) {
+    const group = groups.get(reading.station);
+    if (group === undefined) groups.set(reading.station, [reading]);
+    else group.push(reading);
+  }
+  return groups;
+}
+
+/** Cuts readings, in order of time, at full hours. */
+function byHour(readings: readonly Reading[]): Reading[][] {
+  const hours: Reading[][] = [];
+  for (const reading of readings) {
+    const last = hours.at(-1);
+    if (last !== undefined && hourOf(last[0]!.at) === hourOf(reading.at)) last.push(reading);
+    else hours.push([reading]);
+  }
+  return hours;
+}
+
+function keysOf(readings: readonly Reading[]): Set<string> {
+  const keys = new Set<string>();
+  for (const reading of readings) for (const key in reading.quantities) keys.add(key);
+  return keys;
+}
+
+/** Prepares the statements once; the answer adds one batch. Throws WattkeepError INTERNAL for a batch that cannot be. */
+export function openAppender(db: Connection): (batch: Batch) => void {
+  const shelf = openShelf(db);
+  const sealing = prepareSeal(db);
+  const ledger = prepareLedger(db);
+  const findStation = db.prepare<[string], StationRow>('SELECT id, layout, lastAt FROM station WHERE name = ?');
+  const addStation = db.prepare('INSERT INTO station (name, layout) VALUES (?, ?)');
+  const setStation = db.prepare(`UPDATE station SET layout = @layout, lastAt = max(coalesce(lastAt, @toAt), @toAt),
+    firstAt = min(coalesce(firstAt, @fromAt), @fromAt) WHERE id = @id`);
+  const lastSeq = db.prepare<[number, string], number>('SELECT lastSeq FROM session WHERE station = ? AND name = ?');
+  const setSession = db.prepare(`INSERT INTO session (station, name, lastSeq, firstAt, lastAt) VALUES (?, ?, ?, ?, ?)
+    ON CONFLICT (station, name) DO UPDATE SET lastSeq = excluded.lastSeq, lastAt = excluded.lastAt`);
+  const tail = db.prepare<[number], TailRow>('SELECT layout, body FROM tail WHERE station = ? ORDER BY id');
+  const tailStart = db.prepare<[number], number>('SELECT fromAt FROM tail WHERE station = ? ORDER BY id LIMIT 1');
+  const addTail = db.prepare('INSERT INTO tail (station, layout, fromAt, toAt, count, body) VALUES (?, ?, ?, ?, ?, ?)');
+  const clearTail = db.prepare('DELETE FROM tail WHERE station = ?');
+  lastSeq.pluck();
+  tailStart.pluck();
+
+  const station = (name: string): StationRow => {
+    const found = findStation.get(name);
+    if (found !== undefined) return found;
+    const layout = shelf.idOf({ channels: [], text: '[]' });
+    return { id: Number(addStation.run(name, layout).lastInsertRowid), layout, lastAt: null };
+  };
+
+  const takeTail = (name: string, id: number): Reading[] => {
+    const readings = tail.all(id).flatMap(row => openBlock(row.body, shelf.byId(row.layout)).readings(name));
+    clearTail.run(id);
+    return readings;
+  };
+
+  const write = (name: string, row: StationRow, readings: readonly Reading[]) => {
+    const layout: Layout = extendLayout(shelf.byId(row.layout), keysOf(readings));
+    const layoutId = shelf.idOf(layout);
+    const sealer = openSealer(sealing, shelf, row.id, layout, layoutId);
+    const hours = byHour(readings);
+    const openHour = hours.at(-1)!;
+    const openAt = tailStart.get(row.id);
+    let earlier: Reading[] = [];
+    if (openAt !== undefined && hourOf(openAt) !== hourOf(openHour[0]!.at)) {
+      earlier = takeTail(name, row.id);
+      if (hourOf(openAt) !== hourOf(hours[0]![0]!.at)) sealer.seal(earlier);
+      else hours[0] = [...earlier, ...hours[0]!];
+    }
+    for (const hour of hours.slice(0, -1)) sealer.seal(hour);
+    sealer.finish();
+    const [fromAt, toAt] = [openHour[0]!.at, openHour.at(-1)!.at];
+    addTail.run(row.id, layoutId, fromAt, toAt, openHour.length, encodeReadings(openHour, layout));
+    setStation.run({ id: row.id, layout: layoutId, fromAt: readings[0]!.at, toAt });
+    for (const [session, last] of new Map(readings.map(r => [r.session, r]))) {
+      const first = readings.find(r => r.session === session)!;
+      setSession.run(row.id, session, last.seq, first.at, last.at);
+    }
+  };
+
+  return batch => {
+    const admitted = new Map<string, 'fresh' | 'replayed'>();
+    for (const [name, readings] of byStation(batch.readings)) {
+      const row = station(name);
+      const end = { lastAt: row.lastAt, lastSeq: (session: string) => lastSeq.get(row.id, session) };
+      const admission = admit(readings, end);
+      if (typeof admission === 'object') throw recordError('INTERNAL', `station ${name}: ${admission.refused}`);
+      admitted.set(name, admission);
+      if (admission === 'fresh') write(name, row, readings);
+    }
+    ledger(batch, admitted, name => station(name).id);
+  };
+}

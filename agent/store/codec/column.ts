@@ -1,0 +1,87 @@
+/**
+ * One column of a block as bytes. Measured values move little from row to row, so their differences are stored; words
+ * and flags hardly change, so runs are stored. A value column first says row by row (as runs) whether the source told
+ * the quantity at all, told that it is missing, or gave a number.
+ */
+import { ByteReader, ByteWriter, CodecError, STORED_MAX } from './varint.ts';
+
+export const ABSENT = 0;
+export const MISSING = 1;
+export const GIVEN = 2;
+
+/** Rows a block may hold: an hour at the fastest accepted rate, 50 a second. */
+export const ROWS_MAX = 180_000;
+
+export function writeDeltas(writer: ByteWriter, values: ArrayLike<number>): void {
+  let last = 0;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
+    if (!(Math.abs(value) <= STORED_MAX)) throw new CodecError(`${value} is too large to store`);
+    writer.signed(value - last);
+    last = value;
+  }
+}
+
+export function readDeltas(reader: ByteReader, count: number): Float64Array {
+  const values = new Float64Array(count);
+  let last = 0;
+  for (let i = 0; i < count; i++) {
+    last += reader.signed();
+    values[i] = last;
+  }
+  return values;
+}
+
+/** Pairs of (value, how many rows it holds); values are small whole numbers. */
+export function writeRuns(writer: ByteWriter, values: ArrayLike<number>): void {
+  let start = 0;
+  while (start < values.length) {
+    let end = start + 1;
+    while (end < values.length && values[end] === values[start]) end++;
+    writer.unsigned(values[start]!);
+    writer.unsigned(end - start);
+    start = end;
+  }
+}
+
+export function readRuns(reader: ByteReader, count: number): Uint32Array {
+  const values = new Uint32Array(count);
+  let row = 0;
+  while (row < count) {
+    const value = reader.unsigned();
+    const run = reader.unsigned();
+    if (run === 0 || run > count - row || value > 0xffff_ffff) throw new CodecError('a run in the block does not fit');
+    values.fill(value, row, row + run);
+    row += run;
+  }
+  return values;
+}
+
+/** A quantity over the rows of a block: `kinds` says what each row told, `values` is NaN unless GIVEN. */
+export interface ValueColumn {
+  kinds: Uint8Array | Uint32Array;
+  values: Float64Array;
+}
+
+export function encodeValues(column: ValueColumn): Uint8Array {
+  const writer = new ByteWriter(64 + column.values.length * 2);
+  writeRuns(writer, column.kinds);
+  writeDeltas(
+    writer,
+    column.values.filter((_, row) => column.kinds[row] === GIVEN),
+  );
+  return writer.bytes();
+}
+
+export function decodeValues(bytes: Uint8Array, count: number): ValueColumn {
+  const reader = new ByteReader(bytes);
+  const kinds = readRuns(reader, count);
+  const values = new Float64Array(count).fill(Number.NaN);
+  let last = 0;
+  for (let row = 0; row < count; row++) {
+    if (kinds[row] !== GIVEN) continue;
+    last += reader.signed();
+    values[row] = last;
+  }
+  return { kinds, values };
+}

@@ -1,0 +1,62 @@
+/**
+ * A block of rollup buckets as bytes. Counts are dense (mostly constant, so they deflate to nothing); the rest only
+ * where the count is above zero, as least value, spread above it and sum above count times it: all small.
+ */
+import { type BucketColumn, type Buckets, emptyColumn } from '../rollup.ts';
+import { packBlock, unpackBlock } from './block.ts';
+import { readDeltas, writeDeltas } from './column.ts';
+import type { Layout } from './layout.ts';
+import { ByteReader, ByteWriter, CodecError } from './varint.ts';
+
+const SLOTS_MAX = 100_000;
+
+function encodeColumn(column: BucketColumn): Uint8Array {
+  const writer = new ByteWriter(column.count.length * 4);
+  const filled = Array.from(column.count.keys()).filter(slot => column.count[slot]! > 0);
+  const pick = (value: (slot: number) => number) => writeDeltas(writer, filled.map(value));
+  writeDeltas(writer, column.count);
+  pick(slot => column.min[slot]!);
+  pick(slot => column.max[slot]! - column.min[slot]!);
+  pick(slot => column.sum[slot]! - column.count[slot]! * column.min[slot]!);
+  return writer.bytes();
+}
+
+function decodeColumn(bytes: Uint8Array, slots: number): BucketColumn {
+  const reader = new ByteReader(bytes);
+  const column = emptyColumn(slots);
+  column.count.set(readDeltas(reader, slots));
+  const filled = Array.from(column.count.keys()).filter(slot => column.count[slot]! > 0);
+  const [min, spread, excess] = [0, 1, 2].map(() => readDeltas(reader, filled.length));
+  for (let i = 0; i < filled.length; i++) {
+    const slot = filled[i]!;
+    column.min[slot] = min![i]!;
+    column.max[slot] = min![i]! + spread![i]!;
+    column.sum[slot] = min![i]! * column.count[slot]! + excess![i]!;
+  }
+  return column;
+}
+
+export function encodeBuckets(buckets: Buckets, layout: Layout): Buffer {
+  if (buckets.length !== layout.channels.length) throw new CodecError('a rollup does not fit its layout');
+  const slots = buckets[0]?.count.length ?? 0;
+  const writer = new ByteWriter(slots * 8);
+  writer.unsigned(slots);
+  for (const column of buckets) writer.part(encodeColumn(column));
+  return packBlock(writer.bytes(), layout.text);
+}
+
+/** The columns asked for by channel index; undefined where the block is older than that channel. Throws CodecError. */
+export function decodeBuckets(
+  block: Uint8Array,
+  layout: Layout,
+  indexes: readonly number[],
+): (BucketColumn | undefined)[] {
+  const reader = new ByteReader(unpackBlock(block, layout.text));
+  const slots = reader.unsigned();
+  if (slots > SLOTS_MAX) throw new CodecError('the rollup says it holds too many buckets');
+  const parts = layout.channels.map(() => reader.part());
+  return indexes.map(index => {
+    const part = parts[index];
+    return part === undefined ? undefined : decodeColumn(part, slots);
+  });
+}

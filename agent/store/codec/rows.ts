@@ -1,0 +1,182 @@
+/**
+ * Readings of one station to a block of columns and back. Values become whole numbers at the layout's step; words
+ * (sessions, states, reasons) are kept once per block. A decoder opens only the columns it is asked for, since a chart
+ * of two quantities need not pay for ten.
+ */
+import type { ClockState, Quality, Quantities, Reading, Reasons, States } from '#kit';
+import { packBlock, unpackBlock } from './block.ts';
+import {
+  ABSENT,
+  decodeValues,
+  encodeValues,
+  GIVEN,
+  MISSING,
+  ROWS_MAX,
+  readDeltas,
+  readRuns,
+  type ValueColumn,
+  writeDeltas,
+  writeRuns,
+} from './column.ts';
+import type { Channel, Layout } from './layout.ts';
+import { ByteReader, ByteWriter, CodecError } from './varint.ts';
+
+const CLOCKS: readonly ClockState[] = ['synced', 'stepped', 'unknown'];
+const QUALITIES: readonly Quality[] = ['good', 'uncertain', 'bad'];
+const TYPED = 16;
+
+const flagsOf = (reading: Reading): number =>
+  CLOCKS.indexOf(reading.clock) + 4 * QUALITIES.indexOf(reading.quality) + (reading.typed === true ? TYPED : 0);
+
+/** Gives each distinct text a number, in the order they appear. */
+class Words {
+  readonly list: string[] = [];
+  readonly #numbers = new Map<string, number>();
+
+  numberOf(text: string): number {
+    const known = this.#numbers.get(text);
+    if (known !== undefined) return known;
+    this.#numbers.set(text, this.list.length);
+    return this.list.push(text) - 1;
+  }
+}
+
+function channelColumn(readings: readonly Reading[], channel: Channel): ValueColumn {
+  const kinds = new Uint8Array(readings.length);
+  const values = new Float64Array(readings.length).fill(Number.NaN);
+  for (let row = 0; row < readings.length; row++) {
+    const value = readings[row]!.quantities[channel.key];
+    if (value === undefined) kinds[row] = ABSENT;
+    else if (value === null) kinds[row] = MISSING;
+    else {
+      kinds[row] = GIVEN;
+      values[row] = Math.round(value * channel.perUnit);
+    }
+  }
+  return { kinds, values };
+}
+
+/** Every quantity of every reading must be in the layout. Times are kept to the whole millisecond. */
+export function encodeReadings(readings: readonly Reading[], layout: Layout, level?: number): Buffer {
+  if (readings.length > ROWS_MAX) throw new CodecError(`${readings.length} readings are too many for one block`);
+  const words = new Words();
+  const numbers = (pick: (reading: Reading) => number) => readings.map(pick);
+  const session = numbers(r => words.numberOf(r.session));
+  const states = numbers(r => words.numberOf(JSON.stringify(r.states)));
+  const reasons = numbers(r => words.numberOf(JSON.stringify(r.reasons)));
+  const body = new ByteWriter(1024 + readings.length * 8);
+  const column = (write: (writer: ByteWriter) => void) => {
+    const writer = new ByteWriter(64 + readings.length);
+    write(writer);
+    body.part(writer.bytes());
+  };
+  body.unsigned(readings.length);
+  body.unsigned(words.list.length);
+  for (const word of words.list) body.part(Buffer.from(word, 'utf8'));
+  column(w =>
+    writeDeltas(
+      w,
+      numbers(r => Math.round(r.at)),
+    ),
+  );
+  column(w => writeRuns(w, numbers(flagsOf)));
+  column(w =>
+    writeDeltas(
+      w,
+      numbers(r => r.seq),
+    ),
+  );
+  column(w =>
+    writeDeltas(
+      w,
+      numbers(r => Math.round(r.monoMs)),
+    ),
+  );
+  column(w => writeRuns(w, session));
+  column(w => writeRuns(w, states));
+  column(w => writeRuns(w, reasons));
+  for (const channel of layout.channels) body.part(encodeValues(channelColumn(readings, channel)));
+  return packBlock(body.bytes(), layout.text, level);
+}
+
+/** A block opened for reading, column by column. Every call may throw CodecError. */
+export interface OpenedBlock {
+  readonly count: number;
+  /** UTC epoch ms, row by row. */
+  at(): Float64Array;
+  /** True where the row's values may be drawn and summed: its quality is not bad. */
+  usable(row: number): boolean;
+  /** Stored whole numbers of channel `index`; undefined where the block is older than that channel. */
+  channel(index: number): ValueColumn | undefined;
+  readings(station: string): Reading[];
+}
+
+export function openBlock(block: Uint8Array, layout: Layout): OpenedBlock {
+  const reader = new ByteReader(unpackBlock(block, layout.text));
+  const count = reader.unsigned();
+  const wordCount = reader.unsigned();
+  if (count > ROWS_MAX || wordCount > 3 * ROWS_MAX) throw new CodecError('the block says it holds too many rows');
+  const words = Array.from({ length: wordCount }, () => Buffer.from(reader.part()).toString('utf8'));
+  const parts = Array.from({ length: 7 + layout.channels.length }, () => reader.part());
+  const deltas = (index: number) => readDeltas(new ByteReader(parts[index]!), count);
+  const runs = (index: number) => readRuns(new ByteReader(parts[index]!), count);
+  let flags: Uint32Array | undefined;
+  const badQuality = QUALITIES.indexOf('bad');
+  const opened: OpenedBlock = {
+    count,
+    at: () => deltas(0),
+    usable: row => {
+      flags ??= runs(1);
+      return ((flags[row]! >> 2) & 3) !== badQuality;
+    },
+    channel: index => (index < layout.channels.length ? decodeValues(parts[7 + index]!, count) : undefined),
+    readings: station => {
+      const channels = layout.channels.map((_, index) => decodeValues(parts[7 + index]!, count));
+      const columns = {
+        at: deltas(0),
+        flags: runs(1),
+        seq: deltas(2),
+        monoMs: deltas(3),
+        session: runs(4),
+        states: runs(5),
+        reasons: runs(6),
+      };
+      const word = (index: number): string => {
+        const found = words[index];
+        if (found === undefined) throw new CodecError('the block names a word that it does not hold');
+        return found;
+      };
+      return Array.from({ length: count }, (_, row): Reading => {
+        const flag = columns.flags[row]!;
+        const clock = CLOCKS[flag & 3];
+        const quality = QUALITIES[(flag >> 2) & 3];
+        if (clock === undefined || quality === undefined) throw new CodecError('the block holds an unknown flag');
+        return {
+          station,
+          session: word(columns.session[row]!),
+          seq: columns.seq[row]!,
+          monoMs: columns.monoMs[row]!,
+          at: columns.at[row]!,
+          clock,
+          quantities: quantitiesAt(layout, channels, row),
+          states: JSON.parse(word(columns.states[row]!)) as States,
+          quality,
+          reasons: JSON.parse(word(columns.reasons[row]!)) as Reasons,
+          ...((flag & TYPED) !== 0 ? { typed: true as const } : {}),
+        };
+      });
+    },
+  };
+  return opened;
+}
+
+function quantitiesAt(layout: Layout, columns: readonly ValueColumn[], row: number): Quantities {
+  const quantities: Quantities = {};
+  for (let index = 0; index < columns.length; index++) {
+    const kind = columns[index]!.kinds[row];
+    if (kind === ABSENT) continue;
+    const { key, perUnit } = layout.channels[index]!;
+    quantities[key] = kind === GIVEN ? columns[index]!.values[row]! / perUnit : null;
+  }
+  return quantities;
+}

@@ -1,0 +1,104 @@
+/**
+ * Whole numbers as bytes: seven bits a byte, low bits first, the high bit says "more follows" (LEB128). Signed numbers
+ * are folded first (0, -1, 1, -2 … become 0, 1, 2, 3 …). Arithmetic, not bit operators, since instants pass 2^31.
+ */
+
+/** What a damaged or foreign block gives instead of values. */
+export class CodecError extends Error {
+  override readonly name = 'CodecError';
+}
+
+/** Largest magnitude that may be stored: a difference of two of them, folded, is still exact in a double. */
+export const STORED_MAX = 2 ** 50;
+
+/** A growing run of bytes. */
+export class ByteWriter {
+  #bytes: Uint8Array;
+  #length = 0;
+
+  constructor(capacity = 256) {
+    this.#bytes = new Uint8Array(capacity);
+  }
+
+  get length(): number {
+    return this.#length;
+  }
+
+  /** Writes a whole number from 0 to 2^53 - 1. Throws CodecError for anything else. */
+  unsigned(value: number): void {
+    if (!Number.isSafeInteger(value) || value < 0) throw new CodecError(`cannot store ${value} as a whole number`);
+    if (this.#length + 8 > this.#bytes.length) this.#grow(8);
+    let rest = value;
+    while (rest >= 0x80) {
+      this.#bytes[this.#length++] = (rest % 0x80) | 0x80;
+      rest = Math.floor(rest / 0x80);
+    }
+    this.#bytes[this.#length++] = rest;
+  }
+
+  /** Writes a whole number of at most 2^52 either side of zero. */
+  signed(value: number): void {
+    this.unsigned(value >= 0 ? value * 2 : -value * 2 - 1);
+  }
+
+  /** Writes `part` with its length before it, so that a reader can step over it. */
+  part(part: Uint8Array): void {
+    this.unsigned(part.length);
+    if (this.#length + part.length > this.#bytes.length) this.#grow(part.length);
+    this.#bytes.set(part, this.#length);
+    this.#length += part.length;
+  }
+
+  /** A view of what was written; valid until the next write. */
+  bytes(): Uint8Array {
+    return this.#bytes.subarray(0, this.#length);
+  }
+
+  #grow(extra: number): void {
+    const bigger = new Uint8Array(Math.max(this.#bytes.length * 2, this.#length + extra));
+    bigger.set(this.#bytes.subarray(0, this.#length));
+    this.#bytes = bigger;
+  }
+}
+
+/** Reads what a ByteWriter wrote. Throws CodecError past the end. */
+export class ByteReader {
+  readonly #bytes: Uint8Array;
+  #position = 0;
+
+  constructor(bytes: Uint8Array) {
+    this.#bytes = bytes;
+  }
+
+  get left(): number {
+    return this.#bytes.length - this.#position;
+  }
+
+  unsigned(): number {
+    let value = 0;
+    let scale = 1;
+    for (;;) {
+      const byte = this.#bytes[this.#position++];
+      if (byte === undefined) throw new CodecError('the block ends in the middle of a number');
+      value += (byte & 0x7f) * scale;
+      if (byte < 0x80) break;
+      scale *= 0x80;
+      if (scale > 2 ** 49) throw new CodecError('a number in the block is too long');
+    }
+    if (!Number.isSafeInteger(value)) throw new CodecError('a number in the block is too large');
+    return value;
+  }
+
+  signed(): number {
+    const folded = this.unsigned();
+    return folded % 2 === 0 ? folded / 2 : -(folded + 1) / 2;
+  }
+
+  part(): Uint8Array {
+    const length = this.unsigned();
+    if (length > this.left) throw new CodecError('the block ends in the middle of a column');
+    const part = this.#bytes.subarray(this.#position, this.#position + length);
+    this.#position += length;
+    return part;
+  }
+}

@@ -1,0 +1,138 @@
+/**
+ * Opens the record's database with what its promises need, and refuses what would break them. better-sqlite3 runs WAL
+ * at NORMAL unless told otherwise, which may lose committed rows in a power cut: FULL is set and read back.
+ */
+import { existsSync, statSync } from 'node:fs';
+import Database from 'better-sqlite3';
+import { WattkeepError } from '#kit';
+import { recordError } from './failure.ts';
+import { MIGRATIONS, type Migration } from './migrations/index.ts';
+
+export type Connection = Database.Database;
+
+/** Before it two connections could damage a record while checkpointing (SQLite's WAL-reset fault). */
+const SQLITE_LEAST = [3, 51, 3] as const;
+const BUSY_MS = 5_000;
+const WAL_LIMIT_BYTES = 16 * 1024 * 1024;
+/** Above this a full check would hold up the start; the host then runs it in the background. */
+const CHECK_AT_OPEN_MAX_BYTES = 250 * 1024 * 1024;
+
+/** Throws SQLITE_OLD for a library before 3.51.3. */
+export function refuseOldSqlite(version: string): void {
+  const parts = version.split('.').map(Number);
+  for (const [index, least] of SQLITE_LEAST.entries()) {
+    const part = parts[index] ?? 0;
+    if (part > least) return;
+    if (part < least) {
+      throw new WattkeepError(
+        'SQLITE_OLD',
+        `SQLite ${version} is older than ${SQLITE_LEAST.join('.')} and can damage a record`,
+        'Run npm ci again, so that the bundled SQLite is used.',
+      );
+    }
+  }
+}
+
+/** Findings of SQLite's own check; empty where all is well. */
+export function quickCheck(db: Connection): string[] {
+  const rows = db.pragma('quick_check(20)') as { quick_check: string }[];
+  return rows.map(row => row.quick_check).filter(text => text !== 'ok');
+}
+
+function refuseDamaged(db: Connection, path: string): void {
+  const findings = quickCheck(db);
+  if (findings.length > 0) throw recordError('RECORD_DAMAGED', `${path} is damaged: ${findings[0]}`);
+}
+
+const schemaVersion = (db: Connection): number => Number(db.pragma('user_version', { simple: true }));
+
+function refuseNewer(db: Connection, path: string, newest: number): void {
+  const version = schemaVersion(db);
+  if (version <= newest) return;
+  throw new WattkeepError(
+    'RECORD_NEWER',
+    `${path} was made by a newer wattkeep (schema ${version}; this one knows ${newest}); nothing was changed`,
+    'Install the newer wattkeep again, or name another folder with --data.',
+  );
+}
+
+/** Brings the schema up, each version in one transaction: after a failure it is the old or the new one, never between. */
+export function migrate(db: Connection, migrations: readonly Migration[]): void {
+  for (const { version, sql } of migrations) {
+    if (version <= schemaVersion(db)) continue;
+    db.transaction(() => {
+      db.exec(sql);
+      db.pragma(`user_version = ${version}`);
+    }).immediate();
+  }
+}
+
+const newestOf = (migrations: readonly Migration[]): number => Math.max(...migrations.map(m => m.version));
+
+/**
+ * Checks an existing file through a read-only connection, which never writes to it, not even on closing.
+ * Throws RECORD_DAMAGED, RECORD_NEWER or what SQLite says.
+ */
+function examine(path: string, migrations: readonly Migration[]): void {
+  if (!existsSync(path) || statSync(path).size === 0) return;
+  const db = new Database(path, { readonly: true, timeout: BUSY_MS });
+  try {
+    refuseNewer(db, path, newestOf(migrations));
+    if (statSync(path).size <= CHECK_AT_OPEN_MAX_BYTES) refuseDamaged(db, path);
+  } finally {
+    db.close();
+  }
+}
+
+/** The one connection that writes. Throws as `examine`, and SQLITE_OLD. */
+export function connectWriter(path: string, migrations: readonly Migration[] = MIGRATIONS): Connection {
+  examine(path, migrations);
+  const db = new Database(path, { timeout: BUSY_MS });
+  try {
+    refuseOldSqlite(String(db.prepare('SELECT sqlite_version()').pluck().get()));
+    db.pragma('journal_mode = WAL');
+    db.pragma('synchronous = FULL');
+    db.pragma('foreign_keys = ON');
+    db.pragma(`journal_size_limit = ${WAL_LIMIT_BYTES}`);
+    const mode = db.pragma('journal_mode', { simple: true });
+    const synchronous = db.pragma('synchronous', { simple: true });
+    if (mode !== 'wal' || synchronous !== 2) {
+      throw recordError('INTERNAL', `${path} opened as ${mode} with synchronous ${synchronous}, not wal with 2`);
+    }
+    migrate(db, migrations);
+    return db;
+  } catch (error) {
+    db.close();
+    throw error;
+  }
+}
+
+export interface ReaderConnection {
+  db: Connection;
+  /** True where the disk takes no writes, so that the file is read as it stands. */
+  frozen: boolean;
+}
+
+/** A connection for questions only. Throws RECORD_NEWER, or what SQLite says. */
+export function connectReader(path: string, migrations: readonly Migration[] = MIGRATIONS): ReaderConnection {
+  let db = new Database(path, { readonly: true, timeout: BUSY_MS });
+  let frozen = false;
+  try {
+    try {
+      schemaVersion(db);
+    } catch (error) {
+      // On a read-only disk a cleanly closed WAL file cannot make its shared memory: read it as it stands.
+      if (existsSync(`${path}-wal`) || !String((error as { code?: unknown }).code).startsWith('SQLITE_CANTOPEN')) {
+        throw error;
+      }
+      db.close();
+      db = new Database(`file:${encodeURI(path)}?immutable=1`, { readonly: true });
+      frozen = true;
+    }
+    refuseNewer(db, path, newestOf(migrations));
+    return { db, frozen };
+  } catch (error) {
+    db.close();
+    throw error;
+  }
+}

@@ -1,0 +1,57 @@
+/**
+ * The data folder: made for its owner only (0700, files 0600), and refused where SQLite cannot keep its promises.
+ * WAL needs shared memory, which network file systems do not have. Magic numbers: Linux statfs(2).
+ */
+import { closeSync, mkdirSync, openSync, statfsSync } from 'node:fs';
+import { WattkeepError } from '#kit';
+import { asRecordError, codeOf } from './failure.ts';
+
+const NETWORK_FILE_SYSTEMS: ReadonlyMap<number, string> = new Map([
+  [0x6969, 'NFS'],
+  [0x517b, 'SMB'],
+  [0xff534d42, 'SMB'],
+  [0xfe534d42, 'SMB'],
+  [0x5346414f, 'AFS'],
+  [0x00c36400, 'Ceph'],
+  [0x01021997, '9P'],
+  [0x73757245, 'Coda'],
+  [0x564c, 'NCP'],
+]);
+
+/** The network file system of a statfs type, or null where it is none or cannot be known. */
+export const networkFileSystem = (statfsType: number): string | null =>
+  NETWORK_FILE_SYSTEMS.get(statfsType >>> 0) ?? null;
+
+/** Throws DATA_NETWORK_DISK. Linux only: elsewhere the type says nothing reliable. */
+export function refuseNetworkDisk(dir: string, statfsType: number, platform: string): void {
+  if (platform !== 'linux') return;
+  const name = networkFileSystem(statfsType);
+  if (name === null) return;
+  throw new WattkeepError(
+    'DATA_NETWORK_DISK',
+    `${dir} lies on a network disk (${name}); a record would break there`,
+    'Name a folder on a disk of this computer with --data.',
+  );
+}
+
+/** Makes the folder where it is missing and checks its disk. Throws WattkeepError. */
+export function prepareFolder(dir: string, create: boolean): void {
+  try {
+    if (create) mkdirSync(dir, { recursive: true, mode: 0o700 });
+    refuseNetworkDisk(dir, statfsSync(dir).type, process.platform);
+  } catch (error) {
+    throw asRecordError(error, dir);
+  }
+}
+
+/**
+ * Makes an empty file for SQLite to find, 0600; its -wal and -shm get the same mode. An existing file is not opened:
+ * closing it here would drop the locks that SQLite holds on it in this process.
+ */
+export function createPrivateFile(path: string): void {
+  try {
+    closeSync(openSync(path, 'wx', 0o600));
+  } catch (error) {
+    if (codeOf(error) !== 'EEXIST') throw asRecordError(error, path);
+  }
+}

@@ -1,0 +1,81 @@
+/**
+ * The plain rows of a batch: day totals (added), cursors (never back), outages, spans and facts (the newest word
+ * stands, and what has ended does not begin again). Energies are whole mJ, so sums are exact.
+ */
+import type { Batch, DayDelta } from '#messages';
+import type { Connection } from './connection.ts';
+import { recordError } from './failure.ts';
+
+type Admitted = ReadonlyMap<string, 'fresh' | 'replayed'>;
+
+// Numbers are bound as REAL; the cast keeps sums whole.
+const ADD_DAY = `INSERT INTO day (station, date, zone, startMs, endMs, solarMilliJ, inputMilliJ, outputMilliJ, coveredMs,
+    gapMs, solarPeakW, stateOfChargeMinPct, stateOfChargeMaxPct)
+  VALUES (@id, @date, @zone, @startMs, @endMs, cast(@solarMilliJ AS INT), cast(@inputMilliJ AS INT),
+    cast(@outputMilliJ AS INT), cast(@coveredMs AS INT), cast(@gapMs AS INT), @solarPeakW, @stateOfChargeMinPct,
+    @stateOfChargeMaxPct)
+  ON CONFLICT (station, date, zone) DO UPDATE SET
+    solarMilliJ = solarMilliJ + excluded.solarMilliJ,
+    inputMilliJ = inputMilliJ + excluded.inputMilliJ,
+    outputMilliJ = outputMilliJ + excluded.outputMilliJ,
+    coveredMs = coveredMs + excluded.coveredMs,
+    gapMs = gapMs + excluded.gapMs,
+    solarPeakW = max(solarPeakW, excluded.solarPeakW),
+    stateOfChargeMinPct = coalesce(min(stateOfChargeMinPct, excluded.stateOfChargeMinPct),
+      stateOfChargeMinPct, excluded.stateOfChargeMinPct),
+    stateOfChargeMaxPct = coalesce(max(stateOfChargeMaxPct, excluded.stateOfChargeMaxPct),
+      stateOfChargeMaxPct, excluded.stateOfChargeMaxPct)`;
+
+const PUT_CURSOR = `INSERT INTO cursor (station, session, seq, at, inputSource)
+  VALUES (@id, @session, @seq, @at, @inputSource)
+  ON CONFLICT (station) DO UPDATE SET session = excluded.session, seq = excluded.seq, at = excluded.at,
+    inputSource = excluded.inputSource WHERE excluded.at >= cursor.at`;
+
+const PUT_OUTAGE = `INSERT INTO outage (station, startedAt, endedAt, startPct, endPct, outputMilliJ)
+  VALUES (@id, @startedAt, @endedAt, @startPct, @endPct, @outputMilliJ)
+  ON CONFLICT (station, startedAt) DO UPDATE SET
+    endedAt = coalesce(excluded.endedAt, endedAt),
+    startPct = coalesce(startPct, excluded.startPct),
+    endPct = coalesce(excluded.endPct, endPct),
+    outputMilliJ = max(outputMilliJ, excluded.outputMilliJ)`;
+
+const PUT_SPAN = `INSERT INTO span (station, reason, fromMs, toMs, note) VALUES (@id, @reason, @fromMs, @toMs, @note)
+  ON CONFLICT (station, reason, fromMs) DO UPDATE SET toMs = coalesce(excluded.toMs, toMs), note = excluded.note`;
+
+const PUT_FACT = `INSERT INTO fact (station, key, validFromMs, valueJson) VALUES (@id, @key, @validFromMs, @valueJson)
+  ON CONFLICT (station, key, validFromMs) DO UPDATE SET valueJson = excluded.valueJson`;
+
+const WHOLE = ['startMs', 'endMs', 'solarMilliJ', 'inputMilliJ', 'outputMilliJ', 'coveredMs', 'gapMs'] as const;
+
+function requireWhole(delta: DayDelta): void {
+  for (const key of WHOLE) {
+    if (!Number.isSafeInteger(delta[key])) {
+      throw recordError('INTERNAL', `station ${delta.station}: ${key} of ${delta.date} is ${delta[key]}, not whole`);
+    }
+  }
+}
+
+/** The answer writes a batch's plain rows. `idOf` gives a station's number, making it where it is new. */
+export function prepareLedger(
+  db: Connection,
+): (batch: Batch, admitted: Admitted, idOf: (name: string) => number) => void {
+  const [addDay, putCursor, putOutage, putSpan, putFact] = [ADD_DAY, PUT_CURSOR, PUT_OUTAGE, PUT_SPAN, PUT_FACT].map(
+    sql => db.prepare(sql),
+  );
+  return (batch, admitted, idOf) => {
+    for (const delta of batch.days) {
+      const admission = admitted.get(delta.station);
+      if (admission === undefined) {
+        throw recordError('INTERNAL', `station ${delta.station}: totals of ${delta.date} came without their readings`);
+      }
+      requireWhole(delta);
+      if (admission === 'fresh') addDay!.run({ ...delta, id: idOf(delta.station) });
+    }
+    for (const cursor of batch.cursors) {
+      if (admitted.get(cursor.station) !== 'replayed') putCursor!.run({ ...cursor, id: idOf(cursor.station) });
+    }
+    for (const outage of batch.outages) putOutage!.run({ ...outage, id: idOf(outage.station) });
+    for (const span of batch.spans) putSpan!.run({ ...span, id: idOf(span.station) });
+    for (const fact of batch.facts) putFact!.run({ ...fact, id: idOf(fact.station) });
+  };
+}

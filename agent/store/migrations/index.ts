@@ -1,0 +1,9 @@
+/** Every schema there ever was, in order; the record's `user_version` says which one it has. */
+import * as first from './0001.ts';
+
+export interface Migration {
+  readonly version: number;
+  readonly sql: string;
+}
+
+export const MIGRATIONS: readonly Migration[] = [first];

@@ -1,0 +1,61 @@
+/**
+ * The record of one data folder: prepares the folder, takes the lock, opens the database. Opened for reading it takes
+ * no lock and may stand beside the one that writes, in another thread or process.
+ */
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { WattkeepError } from '#kit';
+import { connectReader, connectWriter } from './connection.ts';
+import { asRecordError } from './failure.ts';
+import { createPrivateFile, prepareFolder } from './folder.ts';
+import { markKind } from './kind.ts';
+import { takeLock } from './lock.ts';
+import type { OpenedRecord, OpenOptions } from './opened.ts';
+import { ReadingRecord, WritingRecord } from './record.ts';
+
+export type { OpenedRecord, OpenOptions } from './opened.ts';
+
+const recordPath = (dir: string): string => join(dir, 'record.db');
+
+/**
+ * Opens the record in `dir`, making it where it is missing (not when `readOnly`). Throws WattkeepError: DATA_BUSY,
+ * DATA_PERMISSION, DATA_NETWORK_DISK, DISK_FULL, DISK_READ_ONLY, RECORD_DAMAGED, RECORD_NEWER, SQLITE_OLD, or USAGE
+ * where a demo record is opened as a real one.
+ */
+export function openRecord(dir: string, options: OpenOptions): OpenedRecord {
+  return options.readOnly === true ? openForReading(dir, options) : openForWriting(dir, options);
+}
+
+function openForReading(dir: string, options: OpenOptions): OpenedRecord {
+  const path = recordPath(dir);
+  if (!existsSync(path)) {
+    throw new WattkeepError('USAGE', `${dir} holds no record`, 'Name the folder of a record with --data.');
+  }
+  try {
+    const { db, frozen } = connectReader(path);
+    markKind(db, dir, options.demo ?? false, false);
+    return new ReadingRecord(db, frozen, options);
+  } catch (error) {
+    throw asRecordError(error, path);
+  }
+}
+
+function openForWriting(dir: string, options: OpenOptions): OpenedRecord {
+  const path = recordPath(dir);
+  prepareFolder(dir, true);
+  const lock = takeLock(dir, options.nowMs());
+  try {
+    createPrivateFile(path);
+    const db = connectWriter(path);
+    try {
+      markKind(db, dir, options.demo ?? false, true);
+    } catch (error) {
+      db.close();
+      throw error;
+    }
+    return new WritingRecord(path, db, lock, options);
+  } catch (error) {
+    lock.release();
+    throw asRecordError(error, path);
+  }
+}

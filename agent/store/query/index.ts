@@ -1,0 +1,14 @@
+/** Every question of the record over one connection. */
+import type { RecordQueries } from '#messages';
+import type { Connection } from '../connection.ts';
+import { openShelf } from '../shelf.ts';
+import { prepareLedgerQueries } from './ledger.ts';
+import { prepareReadings } from './readings.ts';
+import { prepareSeries } from './series.ts';
+
+export type Queries = Omit<RecordQueries, 'savedState'> & { lastAt(): number | null };
+
+export function prepareQueries(db: Connection): Queries {
+  const shelf = openShelf(db);
+  return { ...prepareLedgerQueries(db), ...prepareReadings(db, shelf), series: prepareSeries(db, shelf) };
+}

@@ -1,0 +1,122 @@
+/**
+ * Curves for a chart: least, mean and greatest per bucket from the coarsest level that serves; the hour still open is
+ * always read as it is. A bucket without a usable value is null in all three. Work is bounded by the points asked for.
+ */
+import type { QuantityKey } from '#kit';
+import type { Series, SeriesColumn, SeriesRequest } from '#messages';
+import { GIVEN } from '../codec/column.ts';
+import type { Layout } from '../codec/layout.ts';
+import { decodeBuckets } from '../codec/rollup.ts';
+import { openBlock } from '../codec/rows.ts';
+import type { Connection } from '../connection.ts';
+import { addBucket, addValue, type BucketColumn, emptyColumn, type Level } from '../rollup.ts';
+import type { LayoutShelf } from '../shelf.ts';
+import { planSeries, type SeriesPlan } from './steps.ts';
+
+const HOUR_MS = 3_600_000;
+
+interface BlockRow {
+  layout: number;
+  body: Buffer;
+}
+
+interface Gathered {
+  key: QuantityKey;
+  column: BucketColumn;
+  perUnit: number;
+}
+
+const indexOf = (layout: Layout, key: QuantityKey): number => layout.channels.findIndex(c => c.key === key);
+
+function addBlock(gathered: readonly Gathered[], plan: SeriesPlan, body: Buffer, layout: Layout): void {
+  const block = openBlock(body, layout);
+  const at = block.at();
+  for (const { key, column } of gathered) {
+    const found = block.channel(indexOf(layout, key));
+    if (found === undefined) continue;
+    for (let row = 0; row < block.count; row++) {
+      if (found.kinds[row] !== GIVEN || !block.usable(row)) continue;
+      const bucket = Math.floor((at[row]! - plan.startMs) / plan.stepMs);
+      if (bucket >= 0 && bucket < plan.count) addValue(column, bucket, found.values[row]!);
+    }
+  }
+}
+
+function addRollup(
+  gathered: readonly Gathered[],
+  plan: SeriesPlan,
+  level: Level,
+  startAt: number,
+  body: Buffer,
+  layout: Layout,
+): void {
+  const columns = decodeBuckets(
+    body,
+    layout,
+    gathered.map(({ key }) => indexOf(layout, key)),
+  );
+  const slots = level.spanMs / level.stepMs;
+  const firstSlot = Math.max(0, Math.ceil((plan.startMs - startAt) / level.stepMs));
+  for (const [index, from] of columns.entries()) {
+    if (from === undefined) continue;
+    for (let slot = firstSlot; slot < slots; slot++) {
+      const bucket = Math.floor((startAt + slot * level.stepMs - plan.startMs) / plan.stepMs);
+      if (bucket >= plan.count) break;
+      addBucket(gathered[index]!.column, bucket, from, slot);
+    }
+  }
+}
+
+function toColumn({ column, perUnit }: Gathered): SeriesColumn {
+  const pick = (value: (slot: number) => number) =>
+    Array.from(column.count, (count, slot) => (count === 0 ? null : value(slot) / perUnit));
+  return {
+    min: pick(slot => column.min[slot]!),
+    mean: pick(slot => column.sum[slot]! / column.count[slot]!),
+    max: pick(slot => column.max[slot]!),
+  };
+}
+
+/** Prepares the statements once; the answer may throw REQUEST_INVALID or CodecError. */
+export function prepareSeries(db: Connection, shelf: LayoutShelf): (request: SeriesRequest) => Series {
+  const station = db.prepare<[string], { id: number; layout: number }>('SELECT id, layout FROM station WHERE name = ?');
+  const blocks = db.prepare<[number, number, number, number], BlockRow>(
+    'SELECT layout, body FROM blk WHERE station = ? AND fromAt > ? AND fromAt < ? AND toAt >= ? ORDER BY fromAt, id',
+  );
+  const rollups = db.prepare<[number, number, number, number], BlockRow & { startAt: number }>(
+    'SELECT startAt, layout, body FROM rb WHERE station = ? AND stepMs = ? AND startAt > ? AND startAt < ?',
+  );
+  const tail = db.prepare<[number, number, number], BlockRow>(
+    'SELECT layout, body FROM tail WHERE station = ? AND fromAt < ? AND toAt >= ?',
+  );
+
+  const gather = (id: number, plan: SeriesPlan, gathered: readonly Gathered[]) => {
+    const { startMs, level } = plan;
+    const endMs = startMs + plan.count * plan.stepMs;
+    if (level === null) {
+      for (const row of blocks.iterate(id, startMs - HOUR_MS, endMs, startMs)) {
+        addBlock(gathered, plan, row.body, shelf.byId(row.layout));
+      }
+    } else {
+      for (const row of rollups.iterate(id, level.stepMs, startMs - level.spanMs, endMs)) {
+        addRollup(gathered, plan, level, row.startAt, row.body, shelf.byId(row.layout));
+      }
+    }
+    for (const row of tail.iterate(id, endMs, startMs)) addBlock(gathered, plan, row.body, shelf.byId(row.layout));
+  };
+
+  return request => {
+    const plan = planSeries(request.fromMs, request.toMs, request.points);
+    const found = station.get(request.station);
+    const layout = found === undefined ? undefined : shelf.byId(found.layout);
+    const gathered = request.quantities.map(key => ({
+      key,
+      column: emptyColumn(plan.count),
+      perUnit: layout?.channels.find(c => c.key === key)?.perUnit ?? 1,
+    }));
+    // One transaction: an hour sealed by another process between two statements would be seen twice or not at all.
+    if (found !== undefined) db.transaction(() => gather(found.id, plan, gathered))();
+    const { startMs, stepMs, count } = plan;
+    return { startMs, stepMs, count, columns: Object.fromEntries(gathered.map(g => [g.key, toColumn(g)])) };
+  };
+}
