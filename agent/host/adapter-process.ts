@@ -1,0 +1,212 @@
+/**
+ * One process that runs adapters, seen from the agent: its channels and their one end each. Whatever the process does
+ * wrong, the answer is to end it and to tell every open channel why.
+ */
+import type { ChildProcess } from 'node:child_process';
+import type { Socket } from 'node:net';
+import { type AdapterManifest, printable, type Timers, WattkeepError } from '#kit';
+import type { AdapterChannel, AdapterFailure, ChannelEvents } from './contract.ts';
+import { type Message, readMessage } from './messages.ts';
+import { createFrameParser, encodeBytes, encodeJson, FRAME, type FrameType } from './pipe.ts';
+import { residentBytes } from './resident.ts';
+import { createWatch, type Watch } from './watch.ts';
+
+export interface ProcessOptions {
+  readonly monoMs: () => number;
+  readonly timers: Timers;
+  readonly heartbeatLimitMs: number;
+  readonly rssLimitBytes: number;
+  /** Once, before the channels are told: what they open next must not land here. */
+  readonly onGone: () => void;
+  /** A channel was closed and none is open now. */
+  readonly onIdle: () => void;
+}
+
+interface OpenChannel {
+  readonly adapter: string;
+  readonly events: ChannelEvents;
+  /** `send` answered false and `drained` is owed. */
+  full: boolean;
+}
+
+const MAX_CHANNEL = 0xffff;
+
+export class AdapterProcess {
+  readonly #child: ChildProcess;
+  readonly #pipe: Socket;
+  readonly #options: ProcessOptions;
+  readonly #watch: Watch;
+  readonly #channels = new Map<number, OpenChannel>();
+  readonly #onEnd: (() => void)[] = [];
+  readonly #onReady: { resolve: (manifests: readonly AdapterManifest[]) => void; reject: (cause: Error) => void }[] =
+    [];
+  #lastChannel = 0;
+  #manifests: readonly AdapterManifest[] | null = null;
+  #verdict: { failure: AdapterFailure; detail: string } | null = null;
+  #outOfMemory = false;
+  #gone = false;
+
+  /** `child` must have been started with a pipe at descriptor 3. */
+  constructor(child: ChildProcess, options: ProcessOptions) {
+    this.#child = child;
+    this.#options = options;
+    this.#pipe = child.stdio[3] as Socket;
+    this.#watch = createWatch({
+      ...options,
+      measure: () => (child.pid === undefined ? null : residentBytes(child.pid)),
+      channelCount: () => this.#channels.size,
+      onVerdict: (failure, detail) => this.#kill(failure, detail),
+    });
+    const parser = createFrameParser(
+      (type, payload) => this.#onFrame(type, payload),
+      reason => this.#kill('adapterMessage', reason),
+    );
+    this.#pipe.on('data', chunk => parser.push(chunk as Buffer));
+    this.#pipe.on('drain', () => this.#onDrain());
+    // The end of the process tells more than the end of its pipe: `close` below reports it.
+    this.#pipe.on('error', () => child.kill('SIGKILL'));
+    child.on('error', cause => this.#onClose(`it could not be started: ${cause.message}`));
+    child.on('close', (code, signal) => {
+      this.#onClose(signal === null ? `it exited with code ${code}` : `it was ended by ${signal}`);
+    });
+  }
+
+  get pid(): number | undefined {
+    return this.#child.pid;
+  }
+
+  get channelCount(): number {
+    return this.#channels.size;
+  }
+
+  /** The manifests of what it runs. Throws ADAPTER_CRASHED where it ends before it could tell them. */
+  ready(): Promise<readonly AdapterManifest[]> {
+    if (this.#manifests !== null) return Promise.resolve(this.#manifests);
+    return new Promise((resolve, reject) => this.#onReady.push({ resolve, reject }));
+  }
+
+  /** False once it ends or is condemned. */
+  get usable(): boolean {
+    return !this.#gone && this.#verdict === null;
+  }
+
+  /** What it printed may tell why it ends. */
+  hear(text: string): void {
+    this.#outOfMemory ||= /out of memory|allocation failed/i.test(text);
+  }
+
+  open(adapter: string, events: ChannelEvents): AdapterChannel {
+    do this.#lastChannel = (this.#lastChannel % MAX_CHANNEL) + 1;
+    while (this.#channels.has(this.#lastChannel));
+    const id = this.#lastChannel;
+    const channel: OpenChannel = { adapter, events, full: false };
+    this.#channels.set(id, channel);
+    this.#write(encodeJson(FRAME.open, { c: id, adapter }));
+    this.#tellReady(channel);
+    let closing = false;
+    return {
+      send: chunk => {
+        if (closing) return true;
+        for (const frame of encodeBytes(id, chunk)) if (!this.#write(frame)) channel.full = true;
+        return !channel.full;
+      },
+      close: () => {
+        if (closing) return;
+        closing = true;
+        this.#write(encodeJson(FRAME.close, { c: id }));
+      },
+    };
+  }
+
+  /** Ends it without blame; resolves when it is gone. */
+  end(): Promise<void> {
+    if (this.#gone) return Promise.resolve();
+    this.#kill('adapterCrashed', 'the agent is closing');
+    return new Promise(resolve => this.#onEnd.push(resolve));
+  }
+
+  #write(frame: Buffer): boolean {
+    return this.#pipe.destroyed || this.#verdict !== null || this.#pipe.write(frame);
+  }
+
+  #kill(failure: AdapterFailure, detail: string): void {
+    this.#verdict ??= { failure, detail };
+    this.#child.kill('SIGKILL');
+  }
+
+  #onDrain(): void {
+    for (const channel of this.#channels.values()) {
+      if (!channel.full) continue;
+      channel.full = false;
+      channel.events.drained();
+    }
+  }
+
+  #tellReady({ adapter, events }: OpenChannel): void {
+    if (this.#manifests === null) return;
+    const manifest = this.#manifests.find(m => m.id === adapter) ?? this.#manifests[0];
+    if (manifest !== undefined) events.ready(manifest);
+  }
+
+  #onFrame(type: FrameType, payload: Buffer): void {
+    // What is still in the pipe of a process that was condemned is not heard.
+    if (this.#verdict !== null || !this.#watch.message()) return;
+    const message = readMessage(type, payload);
+    if (message === null) this.#kill('adapterMessage', `a message of kind ${type} without sense`);
+    else this.#onMessage(message);
+  }
+
+  #onMessage(message: Message): void {
+    switch (message.type) {
+      case 'beat':
+        break;
+      case 'ready':
+        this.#manifests = message.manifests;
+        this.#watch.started();
+        for (const channel of this.#channels.values()) this.#tellReady(channel);
+        for (const { resolve } of this.#onReady.splice(0)) resolve(message.manifests);
+        break;
+      case 'reading':
+        this.#channels.get(message.channel)?.events.reading(message.reading);
+        break;
+      case 'rejected':
+        this.#channels.get(message.channel)?.events.rejected(message.counts, message.detail);
+        break;
+      case 'closed':
+        this.#take(message.channel)?.closed();
+        break;
+      case 'failed':
+        if (message.channel === null) this.#kill(message.failure, message.detail);
+        else this.#take(message.channel)?.ended(message.failure, message.detail);
+        break;
+      case 'crashed':
+        this.hear(message.detail);
+        this.#kill(this.#outOfMemory ? 'adapterMemory' : 'adapterCrashed', message.detail);
+        break;
+    }
+  }
+
+  #take(id: number): ChannelEvents | undefined {
+    const channel = this.#channels.get(id);
+    this.#channels.delete(id);
+    if (this.#channels.size === 0) this.#options.onIdle();
+    return channel?.events;
+  }
+
+  #onClose(how: string): void {
+    if (this.#gone) return;
+    this.#gone = true;
+    this.#watch.stop();
+    this.#pipe.destroy();
+    this.#options.onGone();
+    const told = [...this.#channels.values()];
+    this.#channels.clear();
+    const failure = this.#verdict?.failure ?? (this.#outOfMemory ? 'adapterMemory' : 'adapterCrashed');
+    for (const { events } of told) events.ended(failure, printable(this.#verdict?.detail ?? how));
+    for (const { reject } of this.#onReady.splice(0)) {
+      const fix = 'Start the agent again; if it stays so, reinstall it or look at the log for what the process said.';
+      reject(new WattkeepError('ADAPTER_CRASHED', `the process of the adapters ended: ${how}`, fix));
+    }
+    for (const resolve of this.#onEnd) resolve();
+  }
+}

@@ -1,0 +1,76 @@
+/**
+ * How the process of an adapter is started: an empty environment, Node's permission model (a seat belt against
+ * accidents: Node itself says it is no defence against malice, and it leaves the network open), a heap limit, and
+ * where Linux has them a ceiling on all memory and a promise to end with the agent.
+ */
+import { accessSync, constants } from 'node:fs';
+import path from 'node:path';
+
+const HEAP_MB = 96;
+/** Heap limits do not cover buffers; this does. Bytes of private writable memory. */
+const DATA_BYTES = 320_000_000;
+
+export interface LaunchRequest {
+  /** Absolute path of the built adapter-child.js. */
+  readonly entryPath: string;
+  /** `built-in`, or the absolute path of an owner's adapter. */
+  readonly source: string;
+  readonly nodePath: string;
+  /** As in process.versions.node. */
+  readonly nodeVersion: string;
+  /** Absolute paths of programs found on this computer. */
+  readonly prlimit: string | null;
+  readonly setpriv: string | null;
+}
+
+export interface Launch {
+  file: string;
+  args: string[];
+}
+
+/** `--permission` since 22.13 and 23.5, an experiment under another name before. */
+export function permissionFlag(nodeVersion: string): string {
+  const [major = 0, minor = 0] = nodeVersion.split('.').map(Number);
+  const settled = major > 23 || (major === 23 && minor >= 5) || (major === 22 && minor >= 13);
+  return settled ? '--permission' : '--experimental-permission';
+}
+
+/** The program and its arguments, never a shell line. */
+export function launchAdapter(request: LaunchRequest): Launch {
+  const { entryPath, source, nodePath, nodeVersion, prlimit, setpriv } = request;
+  const built = path.resolve(path.dirname(entryPath), '../..');
+  const readable = [
+    path.join(built, 'agent/host/*'),
+    path.join(built, 'protocol-adapters/*'),
+    path.join(built, '../package.json'),
+    ...(source === 'built-in' ? [] : [source]),
+  ];
+  const words = [
+    ...(setpriv === null ? [] : [setpriv, '--pdeathsig', 'KILL', '--']),
+    ...(prlimit === null ? [] : [prlimit, `--data=${DATA_BYTES}`, '--core=0', '--']),
+    nodePath,
+    permissionFlag(nodeVersion),
+    ...readable.map(place => `--allow-fs-read=${place}`),
+    `--max-old-space-size=${HEAP_MB}`,
+    '--disable-warning=ExperimentalWarning',
+    entryPath,
+    source,
+  ];
+  const [file = nodePath, ...args] = words;
+  return { file, args };
+}
+
+/** The absolute path of a system program, or null where this computer has none. */
+export function findProgram(name: string): string | null {
+  for (const folder of ['/usr/bin', '/bin']) {
+    const place = path.join(folder, name);
+    try {
+      accessSync(place, constants.X_OK);
+      return place;
+    } catch (cause) {
+      // Absence is told by a system error code; anything else is a fault of ours.
+      if (typeof (cause as NodeJS.ErrnoException).code !== 'string') throw cause;
+    }
+  }
+  return null;
+}
