@@ -1,0 +1,172 @@
+/** The command line of the simulator. Every option also as `--name=value`; negative values in both forms. */
+import { parseArgs } from 'node:util';
+import { FAULT_WORDS } from './faults.ts';
+import { SHED_SEED, shedPlace } from './honey-shed.ts';
+import type { Place } from './plant/sky.ts';
+
+export interface RunOptions {
+  readonly job: 'live' | 'history' | 'describe';
+  readonly seed: number;
+  readonly zone: string;
+  readonly place: Place;
+  readonly intervalMs: number;
+  readonly speed: number;
+  /** First instant shown live, or last of a history. */
+  readonly atMs: number;
+  /** Where the plant begins its life; what lies between here and `atMs` is lived through first. */
+  readonly sinceMs: number;
+  readonly startPct: number | null;
+  readonly historyDays: number;
+  readonly mains: boolean;
+  readonly cable:
+    | { kind: 'stdout' }
+    | { kind: 'pty'; link: string; baud: number }
+    | { kind: 'tcp'; host: string; port: number };
+  readonly faults: readonly string[];
+}
+
+export const USAGE = `usage: run [options]
+  --seed N           the same number gives the same sky and habits (default ${SHED_SEED})
+  --zone Z           IANA zone of the shed's clock (default: this machine's)
+  --lat D --lon D    place in degrees (default: an invented one whose noon is the zone's noon)
+  --interval-ms N    time between lines, 20 to 3600000 (default 1000)
+  --speed X          the plant lives X times as fast (default 1)
+  --at ISO           first instant shown (default now)
+  --since ISO        instant the plant's life begins (default: midnight UTC three weeks before)
+  --start-pct P      state of charge at the beginning; given alone, the plant's life begins at --at
+  --mains            the shed has wall power
+  --pty LINK         a pseudo-terminal under this name; --baud N paces it (default 115200, 0 = no pacing)
+  --tcp PORT         a TCP port (0 = any free, told); --host H (default 127.0.0.1)
+  --fault F          ${Object.entries(FAULT_WORDS)
+    .map(([word, { args }]) => `${word}=${args}`)
+    .join(' ')}; may be repeated
+  --history DAYS     print one-minute rows of a recording up to --until ISO (default now), then end
+  --describe         print the shed's facts as JSON, then end
+without --pty or --tcp the lines go to standard output
+commands on standard input, answered by a line of JSON (on standard output, or on standard error when the lines go there):
+  ledger FROM TO, now, unplug, replug, hush, speak, half, garbage [BYTES], flood [HZ SECONDS], fault F, calm, mains on|off, quit
+`;
+
+const DAY_MS = 86_400_000;
+export const PAST_DAYS = 21;
+
+const OPTIONS = {
+  seed: { type: 'string' },
+  zone: { type: 'string' },
+  lat: { type: 'string' },
+  lon: { type: 'string' },
+  'interval-ms': { type: 'string' },
+  speed: { type: 'string' },
+  at: { type: 'string' },
+  since: { type: 'string' },
+  until: { type: 'string' },
+  'start-pct': { type: 'string' },
+  mains: { type: 'boolean' },
+  pty: { type: 'string' },
+  baud: { type: 'string' },
+  tcp: { type: 'string' },
+  host: { type: 'string' },
+  fault: { type: 'string', multiple: true },
+  history: { type: 'string' },
+  describe: { type: 'boolean' },
+  help: { type: 'boolean' },
+} as const;
+
+class Refused extends Error {}
+
+/** `--lat -34` is read as `--lat=-34`: the parser of Node would refuse it. */
+const joinNegatives = (argv: readonly string[]): string[] => {
+  const out: string[] = [];
+  for (const arg of argv) {
+    const before = out.at(-1);
+    if (/^-\.?\d/.test(arg) && before !== undefined && /^--[a-z-]+$/.test(before))
+      out[out.length - 1] = `${before}=${arg}`;
+    else out.push(arg);
+  }
+  return out;
+};
+
+const number = (name: string, text: string | undefined, fallback: number, min: number, max: number): number => {
+  if (text === undefined) return fallback;
+  const value = Number(text);
+  if (text.trim() === '' || !(value >= min && value <= max))
+    throw new Refused(`--${name} ${text}: a number from ${min} to ${max}`);
+  return value;
+};
+
+const instant = (name: string, text: string | undefined, fallback: number): number => {
+  if (text === undefined) return fallback;
+  const ms = /^\d+$/.test(text) ? Number(text) : Date.parse(text);
+  if (Number.isNaN(ms)) throw new Refused(`--${name} ${text}: an instant such as 2026-05-01T12:00:00Z`);
+  return ms;
+};
+
+const zoneOf = (text: string | undefined, machineZone: string): string => {
+  const zone = text ?? machineZone;
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: zone });
+    return zone;
+  } catch (cause) {
+    if (cause instanceof RangeError) throw new Refused(`--zone ${zone}: an IANA zone such as Europe/Lisbon`);
+    throw cause;
+  }
+};
+
+/** Reads the command line. Gives `{ usage }` with one line of reason where it cannot be understood ('' for --help). */
+export function readOptions(
+  argv: readonly string[],
+  nowMs: number,
+  machineZone: string,
+): RunOptions | { usage: string } {
+  try {
+    return understand(argv, nowMs, machineZone);
+  } catch (cause) {
+    // parseArgs tells an unknown option by throwing a TypeError with a code of its own.
+    if (cause instanceof Refused || String((cause as NodeJS.ErrnoException).code).startsWith('ERR_PARSE_ARGS')) {
+      return { usage: (cause as Error).message };
+    }
+    throw cause;
+  }
+}
+
+function understand(argv: readonly string[], nowMs: number, machineZone: string): RunOptions | { usage: string } {
+  const { values: v } = parseArgs({
+    args: joinNegatives(argv),
+    options: OPTIONS,
+    strict: true,
+    allowPositionals: false,
+  });
+  if (v.help) return { usage: '' };
+  const zone = zoneOf(v.zone, machineZone);
+  const historyDays = number('history', v.history, PAST_DAYS, 1, 400);
+  const job = v.describe ? 'describe' : v.history === undefined ? 'live' : 'history';
+  const atMs = job === 'history' ? instant('until', v.until, nowMs) : instant('at', v.at, nowMs);
+  const startPct = v['start-pct'] === undefined ? null : number('start-pct', v['start-pct'], 0, 0, 100);
+  const pastMs = job === 'live' && startPct !== null ? atMs : Math.floor(atMs / DAY_MS - historyDays) * DAY_MS;
+  const invented = shedPlace(zone, atMs);
+  return {
+    job,
+    zone,
+    atMs,
+    startPct,
+    historyDays,
+    seed: number('seed', v.seed, SHED_SEED, 0, 2 ** 31),
+    place: {
+      latitudeDeg: number('lat', v.lat, invented.latitudeDeg, -90, 90),
+      longitudeDeg: number('lon', v.lon, invented.longitudeDeg, -180, 180),
+    },
+    intervalMs: number('interval-ms', v['interval-ms'], 1000, 20, 3_600_000),
+    speed: number('speed', v.speed, 1, 0.01, 10_000),
+    sinceMs: Math.min(instant('since', v.since, pastMs), atMs),
+    mains: v.mains ?? false,
+    cable: cableOf(v),
+    faults: v.fault ?? [],
+  };
+}
+
+function cableOf(v: { pty?: string; tcp?: string; baud?: string; host?: string }): RunOptions['cable'] {
+  if (v.pty !== undefined) return { kind: 'pty', link: v.pty, baud: number('baud', v.baud, 115_200, 0, 4_000_000) };
+  if (v.tcp !== undefined)
+    return { kind: 'tcp', host: v.host ?? '127.0.0.1', port: number('tcp', v.tcp, 0, 0, 65_535) };
+  return { kind: 'stdout' };
+}

@@ -1,0 +1,137 @@
+/**
+ * Entry of the simulator: puts the honey shed's plant on standard output, a pseudo-terminal or a TCP port, or prints
+ * its past. Wall clock, timers and process live here; everything below takes them as arguments. Ends by itself when
+ * its reader closes or its parent is gone.
+ */
+import { createInterface } from 'node:readline';
+import { obey, type Running, through } from './control.ts';
+import { faultFromText, type Piece, seededRandom } from './faults.ts';
+import { historyCsv, PAST_GRID_MS } from './history.ts';
+import { createShed, describeShed, SHED_START_PCT } from './honey-shed.ts';
+import { type RunOptions, readOptions, USAGE } from './options.ts';
+import type { Cable } from './wire/cable.ts';
+import { encodeLine } from './wire/lines.ts';
+import { ptyCable } from './wire/pty.ts';
+import { stdoutCable } from './wire/stdout.ts';
+import { tcpCable } from './wire/tcp.ts';
+
+const PARENT_CHECK_MS = 400;
+/** After a longer sleep than this the missed time is lived through in the coarse steps of the past. */
+const LONG_SLEEP_MS = 600_000;
+
+const leave = (code: number) => process.exit(code);
+
+const plantOf = (o: RunOptions) =>
+  createShed({
+    ...o.place,
+    seed: o.seed,
+    zone: o.zone,
+    startMs: o.sinceMs,
+    startPct: o.startPct ?? SHED_START_PCT,
+    mains: o.mains,
+  });
+
+/** A parent killed outright cannot tell its children: they look. */
+function watchParent(): void {
+  const parent = process.ppid;
+  setInterval(() => {
+    if (process.ppid !== parent) leave(0);
+  }, PARENT_CHECK_MS).unref();
+}
+
+async function printHistory(o: RunOptions): Promise<void> {
+  process.stdout.on('error', () => leave(1));
+  const fromMs = o.atMs - o.historyDays * 86_400_000;
+  for (const piece of historyCsv(plantOf(o), o.zone, fromMs, o.atMs)) {
+    if (!process.stdout.write(piece)) await new Promise(resolve => process.stdout.once('drain', resolve));
+  }
+}
+
+async function openCable(o: RunOptions): Promise<Cable> {
+  if (o.cable.kind === 'pty') return ptyCable(o.cable.link, o.cable.baud);
+  if (o.cable.kind === 'tcp') return tcpCable(o.cable.host, o.cable.port);
+  return stdoutCable(() => leave(0));
+}
+
+/** Sends pieces now, or when their time comes. */
+function emitter(cable: Cable) {
+  const send = (piece: Piece) => cable.send(piece.bytes, piece.unpaced === true);
+  return (pieces: readonly Piece[]) => {
+    for (const piece of pieces) {
+      if (piece.afterMs < 1) send(piece);
+      else setTimeout(send, piece.afterMs, piece);
+    }
+  };
+}
+
+async function live(o: RunOptions): Promise<void> {
+  const wallStartMs = Date.now();
+  const plant = plantOf(o);
+  plant.step(Math.floor(o.atMs / PAST_GRID_MS) * PAST_GRID_MS, PAST_GRID_MS);
+  const cable = await openCable(o);
+  const random = seededRandom(o.seed);
+  const faults = o.faults.map(text => faultFromText(random, text));
+  if (faults.includes(null)) return refuse(`--fault ${o.faults[faults.indexOf(null)]}`);
+  const plantNowMs = () => o.atMs + (Date.now() - wallStartMs) * o.speed;
+  const quit = () => {
+    cable.close();
+    leave(0);
+  };
+  const run: Running = {
+    plant,
+    cable,
+    random,
+    faults: faults.filter(f => f !== null),
+    hushed: false,
+    catchUp: () => {
+      const toMs = plantNowMs();
+      plant.step(toMs, toMs - plant.nowMs() > LONG_SLEEP_MS * Math.max(1, o.speed) ? PAST_GRID_MS : 1000);
+    },
+    emit: emitter(cable),
+    quit,
+  };
+  const answers = o.cable.kind === 'stdout' ? process.stderr : process.stdout;
+  const answer = (a: Record<string, unknown>) => answers.write(`${JSON.stringify(a)}\n`);
+  answers.on('error', quit);
+  process.on('SIGTERM', quit);
+  process.on('SIGINT', quit);
+  if (o.cable.kind !== 'stdout') answer({ ready: cable.where });
+  createInterface({ input: process.stdin }).on('line', line => {
+    obey(line, run).then(answer, cause => answer({ refused: String(cause) }));
+  });
+  beat(o.intervalMs, () => {
+    run.catchUp();
+    if (!run.hushed) run.emit(through(run, encodeLine(plant.sample()), Date.now() - wallStartMs));
+  });
+}
+
+/** Calls `speak` at once and then every `intervalMs` without drifting; missed beats are left out. */
+function beat(intervalMs: number, speak: () => void): void {
+  let nextMs = performance.now();
+  const turn = () => {
+    speak();
+    const nowMs = performance.now();
+    nextMs += intervalMs * Math.max(1, Math.ceil((nowMs - nextMs) / intervalMs));
+    setTimeout(turn, nextMs - nowMs);
+  };
+  turn();
+}
+
+function refuse(reason: string): void {
+  process.stderr.write(reason === '' ? USAGE : `${reason}\n${USAGE}`);
+  process.exitCode = reason === '' ? 0 : 2;
+}
+
+async function main(): Promise<void> {
+  const o = readOptions(process.argv.slice(2), Date.now(), Intl.DateTimeFormat().resolvedOptions().timeZone);
+  if ('usage' in o) return refuse(o.usage);
+  watchParent();
+  if (o.job === 'describe') process.stdout.write(`${JSON.stringify(describeShed(o.zone, o.place), null, 2)}\n`);
+  else if (o.job === 'history') await printHistory(o);
+  else await live(o);
+}
+
+main().catch(cause => {
+  process.stderr.write(`${cause instanceof Error ? cause.message : cause}\n`);
+  leave(1);
+});

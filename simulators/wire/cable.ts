@@ -1,0 +1,11 @@
+/** What a plant's bytes leave by. Bytes sent while nobody listens are lost, as on a real cable. */
+export interface Cable {
+  /** Where a listener finds it: for the line that says so. */
+  readonly where: Record<string, string | number>;
+  send(bytes: Uint8Array, unpaced: boolean): void;
+  /** Pulls the cable; listeners notice. Idempotent. */
+  unplug(): void;
+  /** Puts it back in the same place. Idempotent. */
+  replug(): Promise<void>;
+  close(): void;
+}

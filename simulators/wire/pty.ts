@@ -1,0 +1,130 @@
+/**
+ * A plant on a pseudo-terminal that a serial library opens as if it were a port. This process holds the master side
+ * itself, so the port goes when the process goes, however it dies, and nothing is orphaned. Node has no ioctl: perl,
+ * present on practically every Linux and macOS, unlocks the terminal and sets it raw, then exits.
+ */
+import { spawnSync } from 'node:child_process';
+import { closeSync, constants, openSync, readSync, renameSync, rmSync, symlinkSync, writeSync } from 'node:fs';
+import type { Cable } from './cable.ts';
+import { createPacer } from './pacer.ts';
+
+/** fd 3 is the master. Linux: TIOCSPTLCK, TIOCGPTN. macOS: TIOCPTYGRANT, TIOCPTYUNLK, TIOCPTYGNAME. */
+const UNLOCK_AND_SET_RAW = `
+use POSIX qw(:fcntl_h :termios_h);
+open(my $m, "+<&=", 3) or die "open: $!";
+my $path;
+if ($^O eq "darwin") {
+  my $none = 0;
+  ioctl($m, 0x20007454, $none) or die "grant: $!";
+  ioctl($m, 0x20007452, $none) or die "unlock: $!";
+  my $name = "\\0" x 128;
+  ioctl($m, 0x40807453, $name) or die "name: $!";
+  $path = unpack("Z*", $name);
+} else {
+  my $n = pack("i", 0);
+  ioctl($m, 0x40045431, $n) or die "unlock: $!";
+  ioctl($m, 0x80045430, $n) or die "name: $!";
+  $path = "/dev/pts/" . unpack("i", $n);
+}
+sysopen(my $s, $path, O_RDWR | O_NOCTTY) or die "$path: $!";
+my $t = POSIX::Termios->new;
+$t->getattr(fileno($s));
+$t->setiflag(0); $t->setoflag(0); $t->setlflag(0); $t->setcflag(CS8 | CREAD | CLOCAL);
+$t->setattr(fileno($s), TCSANOW) or die "raw: $!";
+print $path;
+`;
+
+const TICK_MS = 4;
+
+interface Master {
+  fd: number;
+  slavePath: string;
+}
+
+function openMaster(): Master {
+  const fd = openSync('/dev/ptmx', constants.O_RDWR | constants.O_NOCTTY | constants.O_NONBLOCK);
+  const perl = spawnSync('perl', ['-e', UNLOCK_AND_SET_RAW], {
+    stdio: ['ignore', 'pipe', 'pipe', fd],
+    encoding: 'utf8',
+  });
+  if (perl.status === 0) return { fd, slavePath: perl.stdout };
+  closeSync(fd);
+  throw new Error(`no pseudo-terminal: ${perl.error?.message ?? perl.stderr.trim()}; perl is needed to set one up`);
+}
+
+const codeOf = (cause: unknown): string => String((cause as NodeJS.ErrnoException).code);
+
+/** Drains what the listener wrote; false where nobody has the port open (the system says EIO, or end of file). */
+function hasListener(fd: number, scratch: Uint8Array): boolean {
+  for (;;) {
+    try {
+      if (readSync(fd, scratch) === 0) return false;
+    } catch (cause) {
+      if (codeOf(cause) === 'EAGAIN') return true;
+      if (codeOf(cause) === 'EIO') return false;
+      throw cause;
+    }
+  }
+}
+
+/** Writes what fits; what the terminal does not take is lost. */
+function writeWhatFits(fd: number, bytes: Uint8Array): void {
+  for (let sent = 0; sent < bytes.length; ) {
+    try {
+      sent += writeSync(fd, bytes, sent);
+    } catch (cause) {
+      if (codeOf(cause) === 'EAGAIN' || codeOf(cause) === 'EIO') return;
+      throw cause;
+    }
+  }
+}
+
+/** A port under the stable name `link`, at `baud` (0: as fast as it goes). Throws where there is no perl or no pty. */
+export function ptyCable(link: string, baud: number): Cable {
+  let pacer = createPacer(baud);
+  const scratch = new Uint8Array(1024);
+  let timer: NodeJS.Timeout | null = null;
+  let master: Master | null = null;
+  const plug = () => {
+    master = openMaster();
+    // Renamed into place, so that whoever opens the name finds the old port or the new one, never nothing.
+    const fresh = `${link}.${process.pid}`;
+    rmSync(fresh, { force: true });
+    symlinkSync(master.slavePath, fresh);
+    renameSync(fresh, link);
+  };
+  const stop = () => {
+    if (timer !== null) clearTimeout(timer);
+    timer = null;
+  };
+  const pump = () => {
+    timer = null;
+    if (master === null) return;
+    const due = pacer.take(performance.now());
+    if (hasListener(master.fd, scratch)) for (const bytes of due) writeWhatFits(master.fd, bytes);
+    if (pacer.waitingBytes() > 0) timer = setTimeout(pump, TICK_MS);
+  };
+  const unplug = () => {
+    stop();
+    pacer = createPacer(baud);
+    if (master === null) return;
+    closeSync(master.fd);
+    master = null;
+    rmSync(link, { force: true });
+  };
+  plug();
+  return {
+    where: { pty: link, baud },
+    send(bytes, unpaced) {
+      if (master === null) return;
+      if (unpaced) {
+        if (hasListener(master.fd, scratch)) writeWhatFits(master.fd, bytes);
+      } else if (pacer.push(bytes, performance.now()) && timer === null) pump();
+    },
+    unplug,
+    async replug() {
+      if (master === null) plug();
+    },
+    close: unplug,
+  };
+}
