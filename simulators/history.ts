@@ -4,7 +4,7 @@
  */
 import type { QuantityName } from '#kit/quantities';
 import { civilDays, isoWithOffset } from './plant/civil-days.ts';
-import type { Energies } from './plant/ledger.ts';
+import type { LedgerColumn } from './plant/ledger.ts';
 import type { Plant } from './plant/station.ts';
 
 export const HISTORY_COLUMNS = [
@@ -22,38 +22,40 @@ const MINUTE_MS = 60_000;
 /** Steps of the past, ms: short enough for a kettle, long enough for three weeks in a moment. */
 export const PAST_GRID_MS = 15_000;
 
-const MEANS: Partial<Record<QuantityName, keyof Energies>> = {
-  inputPowerW: 'inputWh',
-  outputPowerW: 'outputWh',
-  solarPowerW: 'solarWh',
-  acOutputPowerW: 'acOutputWh',
-  dcOutputPowerW: 'dcOutputWh',
-};
-
 /** Pieces of the file, in order, each of whole rows. Rows lie on whole minutes in (fromMs, untilMs]. */
 export function* historyCsv(plant: Plant, zone: string, fromMs: number, untilMs: number): Generator<string> {
   const { offsetMs } = civilDays(zone);
   yield `time,${HISTORY_COLUMNS.join(',')}\r\n`;
   let ms = Math.floor(fromMs / MINUTE_MS) * MINUTE_MS;
   plant.step(ms, PAST_GRID_MS);
-  let before = plant.ledger.total();
+  const mean = minuteMeans(plant);
   let rows = '';
   for (ms += MINUTE_MS; ms <= untilMs; ms += MINUTE_MS) {
     plant.step(ms, PAST_GRID_MS);
-    const now = plant.ledger.total();
-    const { quantities } = plant.sample();
-    rows += isoWithOffset(ms, offsetMs(ms));
-    for (const name of HISTORY_COLUMNS) {
-      const energy = MEANS[name];
-      const value = energy === undefined ? quantities[name] : Math.round((now[energy] - before[energy]) * 600) / 10;
-      rows += `,${value ?? ''}`;
-    }
-    rows += '\r\n';
-    before = now;
+    const { shownPct, batteryV, batteryC } = plant.gauges();
+    const [inW, outW, solarW, acW, dcW] = mean();
+    const volts = Math.round(batteryV * 100) / 100;
+    const temp = Math.round(batteryC * 10) / 10;
+    rows += `${isoWithOffset(ms, offsetMs(ms))},${inW},${outW},${shownPct},${solarW},${acW},${dcW},${volts},${temp}\r\n`;
     if (rows.length > 200_000) {
       yield rows;
       rows = '';
     }
   }
   yield rows;
+}
+
+const MEANS = ['inputWh', 'outputWh', 'solarWh', 'acOutputWh', 'dcOutputWh'] as const satisfies readonly LedgerColumn[];
+
+/** Mean powers since the last call, W to a tenth, in the order of MEANS. */
+function minuteMeans(plant: Plant): () => number[] {
+  const totals = () => MEANS.map(column => plant.ledger.totalOf(column));
+  let before = totals();
+  return () => {
+    const now = totals();
+    // Wh a minute times 60 is W.
+    const means = now.map((wh, k) => Math.round((wh - before[k]!) * 600) / 10);
+    before = now;
+    return means;
+  };
 }

@@ -25,47 +25,48 @@ export interface Ledger {
   /** Energy in [fromMs, toMs), the part of it that the plant has lived through. */
   between(fromMs: number, toMs: number): Energies & { coveredMs: number };
   total(): Energies;
+  /** One running total, Wh. */
+  totalOf(column: LedgerColumn): number;
 }
 
 const WIDTH = LEDGER_COLUMNS.length + 1;
-const FINE_ROWS = 200_000;
+const CHUNK_ROWS = 4096;
+const CHUNKS_KEPT = 40;
 const COARSE_MS = 60_000;
 
-/** Rows of (ms, totals…) in order of time, bounded: the older half goes when full. */
-function createRows(limit: number) {
-  let rows = new Float64Array(4096 * WIDTH);
-  let count = 0;
-  const grow = () => {
-    if (count < limit) {
-      const wider = new Float64Array(Math.min(limit, count * 2) * WIDTH);
-      wider.set(rows);
-      rows = wider;
-      return;
-    }
-    const keep = Math.floor(limit / 2);
-    rows.copyWithin(0, (count - keep) * WIDTH, count * WIDTH);
-    count = keep;
-  };
+/** Rows of (ms, totals…) in order of time, in chunks so that nothing is copied as they grow; the oldest chunk goes first. */
+function createRows() {
+  const chunks: Float64Array[] = [];
+  let inLast = CHUNK_ROWS;
+  const count = () => (chunks.length - 1) * CHUNK_ROWS + inLast;
+  const cell = (row: number, column: number): number =>
+    chunks[Math.floor(row / CHUNK_ROWS)]![(row % CHUNK_ROWS) * WIDTH + column]!;
   return {
-    firstMs: () => (count === 0 ? Number.POSITIVE_INFINITY : rows[0]!),
-    lastMs: () => (count === 0 ? Number.NEGATIVE_INFINITY : rows[(count - 1) * WIDTH]!),
-    push(ms: number, totals: Float64Array) {
-      if (count * WIDTH === rows.length) grow();
-      rows[count * WIDTH] = ms;
-      rows.set(totals, count * WIDTH + 1);
-      count++;
+    firstMs: () => cell(0, 0),
+    lastMs: () => cell(count() - 1, 0),
+    push(ms: number, totals: readonly number[]) {
+      if (inLast === CHUNK_ROWS) {
+        if (chunks.length === CHUNKS_KEPT) chunks.shift();
+        chunks.push(new Float64Array(CHUNK_ROWS * WIDTH));
+        inLast = 0;
+      }
+      const chunk = chunks[chunks.length - 1]!;
+      const start = inLast * WIDTH;
+      chunk[start] = ms;
+      for (let k = 1; k < WIDTH; k++) chunk[start + k] = totals[k - 1]!;
+      inLast++;
     },
     /** Total of a column at an instant inside the rows, joined linearly. */
     at(ms: number, column: number): number {
       let low = 0;
-      let high = count - 1;
+      let high = count() - 1;
       while (high - low > 1) {
         const middle = (low + high) >> 1;
-        if (rows[middle * WIDTH]! <= ms) low = middle;
+        if (cell(middle, 0) <= ms) low = middle;
         else high = middle;
       }
-      const [a, b] = [rows[low * WIDTH]!, rows[high * WIDTH]!];
-      const [from, to] = [rows[low * WIDTH + 1 + column]!, rows[high * WIDTH + 1 + column]!];
+      const [a, b] = [cell(low, 0), cell(high, 0)];
+      const [from, to] = [cell(low, column + 1), cell(high, column + 1)];
       return b === a ? to : from + (to - from) * Math.min(1, Math.max(0, (ms - a) / (b - a)));
     },
   };
@@ -73,9 +74,9 @@ function createRows(limit: number) {
 
 /** An empty ledger that begins at `startMs`. */
 export function createLedger(startMs: number): Ledger {
-  const totals = new Float64Array(LEDGER_COLUMNS.length);
-  const fine = createRows(FINE_ROWS);
-  const coarse = createRows(FINE_ROWS);
+  const totals = LEDGER_COLUMNS.map(() => 0);
+  const fine = createRows();
+  const coarse = createRows();
   fine.push(startMs, totals);
   coarse.push(startMs, totals);
   const energies = (value: (column: number) => number): Energies =>
@@ -93,5 +94,6 @@ export function createLedger(startMs: number): Ledger {
       return { ...energies(column => at(to, column) - at(from, column)), coveredMs: to - from };
     },
     total: () => energies(column => totals[column]!),
+    totalOf: column => totals[LEDGER_COLUMNS.indexOf(column)]!,
   };
 }

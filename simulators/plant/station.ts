@@ -52,6 +52,8 @@ export interface Plant {
   sample(): Sample;
   readonly ledger: Ledger;
   dayAt(ms: number): CivilDay;
+  /** The slow gauges alone, for a long recording. */
+  gauges(): { shownPct: number; batteryV: number; batteryC: number };
   /** True stored energy, Wh; for checks, a station cannot know it. */
   storedWh(): number;
   /** Watts each load draws now. */
@@ -83,6 +85,8 @@ export function createPlant(o: PlantOptions): Plant {
     limit: 'nothing' as SampleStates['inputLimitedBy'],
   };
 
+  const shownPct = () => Math.round(pack.share() * 100);
+
   const switchOutlets = () => {
     const pct = pack.share() * 100;
     if (mains || pct >= facts.switchOnPct) outletsOn = true;
@@ -109,8 +113,7 @@ export function createPlant(o: PlantOptions): Plant {
       offerW += output.powerW;
       voltageV = Math.max(voltageV, output.voltageV);
     }
-    // The tracker hunts around the maximum power point.
-    return { offerW: offerW * (0.985 + 0.015 * noise(seed, STREAM.tracker, ms / 7_000)), voltageV };
+    return { offerW, voltageV };
   };
 
   const advance = (toMs: number) => {
@@ -126,18 +129,20 @@ export function createPlant(o: PlantOptions): Plant {
       minute: (ms - day.startMs) / 60_000,
       airTempC: seen.airTempC,
       sunUp: seen.sun.up,
-      shownPct: Math.round(pack.share() * 100),
+      shownPct: shownPct(),
       powered: outletsOn,
     });
     const { offerW, voltageV } = panelsNow(seen, ms, dtS);
+    // The tracker hunts around the maximum power point, and below the port's limit.
+    const hunting = 0.985 + 0.015 * noise(seed, STREAM.tracker, ms / 7_000);
     // On mains the wall feeds the AC outlets directly and the converter rests.
     const throughW = mains ? acW : 0;
     const converterW = outletsOn && !mains ? converterDrawW(facts.converter, acW) : 0;
     const busW = converterW + dcW / facts.dcShare + facts.housekeepingW;
     const acceptW = pack.acceptW(dtS);
     const flows = balance({
-      sunOfferW: offerW,
-      portMaxW: facts.solarPortMaxW,
+      sunOfferW: offerW * hunting,
+      portMaxW: facts.solarPortMaxW * hunting,
       wallOfferW: mains ? facts.chargerMaxW : 0,
       busW,
       acceptW,
@@ -158,7 +163,7 @@ export function createPlant(o: PlantOptions): Plant {
       packInWh: Math.max(0, flows.packW),
       packOutWh: Math.max(0, -flows.packW),
       lossWh: flows.lostW + packLostW + busW - dcW - (mains ? 0 : acW),
-      solarRefusedWh: Math.max(0, offerW - flows.solarW),
+      solarRefusedWh: Math.max(0, offerW * hunting - flows.solarW),
     };
     ledger.add(toMs, dtS, powers);
     nowMs = toMs;
@@ -173,7 +178,12 @@ export function createPlant(o: PlantOptions): Plant {
       switchOutlets();
       const bothIn = last.solarW > 0 && last.wallW > 0;
       return sampleOf({
-        ...last,
+        solarW: last.solarW,
+        wallW: last.wallW,
+        acW: last.acW,
+        dcW: last.dcW,
+        packW: last.packW,
+        panelV: last.panelV,
         share: pack.share(),
         ratedWh: facts.pack.ratedWh,
         batteryV: pack.voltageV(),
@@ -189,6 +199,7 @@ export function createPlant(o: PlantOptions): Plant {
     },
     ledger,
     dayAt: ms => days.at(ms),
+    gauges: () => ({ shownPct: shownPct(), batteryV: pack.voltageV(), batteryC: pack.tempC() }),
     storedWh: () => pack.energyWh(),
     drawing: () => Object.fromEntries(loads.map((load, k) => [load.name, watts[k]!])),
     setMains: on => {

@@ -29,6 +29,15 @@ function spencer(gamma: number) {
   };
 }
 
+/** Declination moves a sixtieth of a degree an hour at most: worked out once for each ten minutes. */
+const SLOW_MS = 600_000;
+let slow = { slot: Number.NaN, ...spencer(0) };
+function slowTerms(ms: number) {
+  const slot = Math.floor(ms / SLOW_MS);
+  if (slot !== slow.slot) slow = { slot, ...spencer((2 * Math.PI * dayOfYear((slot + 0.5) * SLOW_MS)) / 365) };
+  return slow;
+}
+
 let yearOf = { startMs: 0, endMs: 0 };
 
 /** Days since the start of the UTC year, with fraction. */
@@ -42,7 +51,7 @@ function dayOfYear(ms: number): number {
 
 /** Direction of the sun at an instant (epoch ms) and a place (degrees, north and east positive). */
 export function sunAt(ms: number, latitudeDeg: number, longitudeDeg: number): SunDirection {
-  const { declination: δ, equationMin, distance } = spencer((2 * Math.PI * dayOfYear(ms)) / 365);
+  const { declination: δ, equationMin, distance } = slowTerms(ms);
   const φ = latitudeDeg * RAD;
   const solarMinutes = (ms % DAY_MS) / 60_000 + 4 * longitudeDeg + equationMin;
   // Hour angle: 0 at noon, positive in the afternoon.
