@@ -1,0 +1,12 @@
+/** Stations at work: from plans to readings and statuses. */
+export * from './backoff.ts';
+export type * from './runner.ts';
+export type {
+  LinkedPlan,
+  StationPlan,
+  StationReading,
+  StationStatus,
+  StationSurroundings,
+  TypedPlan,
+} from './station.ts';
+export { createSupervisor, type Supervisor } from './supervisor.ts';

@@ -1,0 +1,105 @@
+/**
+ * One connection of one station: the link and, once it is open, a channel of its adapter; bytes flow from one to the
+ * other and stop where the adapter cannot keep up. Tells exactly one end, unless it was closed.
+ */
+import type { AdapterManifest, DecodedReading, Link, LinkFailure, OpenLink, Timers } from '#kit';
+import type { AdapterFailure, Channel, RejectionCounts, Runner } from './runner.ts';
+
+export interface SessionEvents {
+  opened(): void;
+  ready(manifest: AdapterManifest): void;
+  /** May still come after the end: bytes that were on their way. */
+  reading(reading: DecodedReading): void;
+  rejected(counts: RejectionCounts, detail: string): void;
+  linkClosed(failure: LinkFailure, detail: string): void;
+  adapterEnded(failure: AdapterFailure, detail: string): void;
+}
+
+export interface SessionRequest {
+  readonly openLink: OpenLink;
+  readonly adapter: string;
+  readonly alone: boolean;
+  readonly runner: Runner;
+  readonly timers: Timers;
+  readonly events: SessionEvents;
+}
+
+export interface Session {
+  /** No end is told any more. Resolves when link and channel are gone, or after 3 s. Idempotent. */
+  close(): Promise<void>;
+}
+
+const CLOSE_LIMIT_MS = 3000;
+
+export function openSession(request: SessionRequest): Session {
+  const { openLink, adapter, alone, runner, timers, events } = request;
+  let link: Link | null = null;
+  let channel: Channel | null = null;
+  let paused = false;
+  let over = false;
+  let closing: Promise<void> | null = null;
+  let channelIsGone: () => void;
+  const channelGone = new Promise<void>(resolve => {
+    channelIsGone = resolve;
+  });
+
+  const flow = (shallPause: boolean): void => {
+    paused = shallPause;
+    if (shallPause) link?.pause();
+    else link?.resume();
+  };
+  const openChannel = (): Channel =>
+    runner.open(
+      adapter,
+      {
+        ready: manifest => events.ready(manifest),
+        reading: reading => events.reading(reading),
+        rejected: (counts, detail) => events.rejected(counts, detail),
+        drained: () => flow(false),
+        closed: () => channelIsGone(),
+        ended: (failure, detail) => {
+          channelIsGone();
+          if (over) return;
+          over = true;
+          events.adapterEnded(failure, detail);
+        },
+      },
+      alone,
+    );
+
+  link = openLink({
+    opened() {
+      if (over) return;
+      channel = openChannel();
+      events.opened();
+    },
+    bytes(chunk) {
+      if (channel !== null && !channel.send(chunk)) flow(true);
+    },
+    closed(failure, detail) {
+      if (over) return;
+      over = true;
+      events.linkClosed(failure, detail);
+    },
+  });
+  // The link may have opened and filled the pipe before it could be named here.
+  if (paused) link.pause();
+
+  const close = async (): Promise<void> => {
+    over = true;
+    channel?.close();
+    const gone = Promise.all([link.close(), channel === null ? null : channelGone]);
+    let cancel: (() => void) | undefined;
+    const limit = new Promise<void>(resolve => {
+      cancel = timers.after(CLOSE_LIMIT_MS, resolve);
+    });
+    await Promise.race([gone, limit]);
+    cancel?.();
+  };
+  return {
+    close() {
+      closing ??= close();
+      return closing;
+    },
+  };
+}

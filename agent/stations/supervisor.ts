@@ -1,0 +1,73 @@
+/**
+ * All stations at once: starts what is planned, ends what is not any more, and leaves alone what did not change.
+ */
+import type { DecodedReading } from '#kit';
+import { Station, type StationPlan, type StationStatus, type StationSurroundings } from './station.ts';
+import { createTyped, type TypedStation } from './typed.ts';
+
+export interface Supervisor {
+  /** The stations from now on. A linked plan whose `key` is unchanged keeps its connection. */
+  set(plans: readonly StationPlan[]): void;
+  statuses(): StationStatus[];
+  /** Tries at once what waits or is parked. False where there is no such station. */
+  retryNow(id: string): boolean;
+  /** A reading typed by the owner. False where there is no such typed station. */
+  typed(id: string, reading: DecodedReading): boolean;
+  /** Resolves when every link is closed; readings on their way are told until then. Idempotent. */
+  close(): Promise<void>;
+}
+
+export function createSupervisor(surroundings: StationSurroundings): Supervisor {
+  const linked = new Map<string, Station>();
+  const typed = new Map<string, TypedStation>();
+  /** Ends of removed stations: the next one may want the same port. */
+  let leaving: Promise<unknown> = Promise.resolve();
+  let closed = false;
+
+  const remove = (station: Station): void => {
+    linked.delete(station.plan.id);
+    leaving = Promise.all([leaving, station.close()]);
+  };
+  const isKept = (plan: StationPlan): boolean =>
+    plan.kind === 'typed' ? typed.has(plan.id) : linked.get(plan.id)?.plan.key === plan.key;
+
+  const start = (plan: StationPlan): void => {
+    if (plan.kind === 'typed') {
+      const station = createTyped(plan.id, surroundings);
+      typed.set(plan.id, station);
+      surroundings.onStatus(station.status());
+      return;
+    }
+    const station = new Station(plan, surroundings);
+    linked.set(plan.id, station);
+    void leaving.then(() => station.start());
+  };
+
+  return {
+    set(plans) {
+      if (closed) return;
+      const wanted = new Map(plans.map(plan => [plan.id, plan]));
+      for (const station of [...linked.values()]) {
+        const plan = wanted.get(station.plan.id);
+        if (plan === undefined || !isKept(plan) || plan.kind === 'typed') remove(station);
+      }
+      for (const id of [...typed.keys()]) if (wanted.get(id)?.kind !== 'typed') typed.delete(id);
+      for (const plan of wanted.values()) if (!isKept(plan)) start(plan);
+    },
+    statuses: () => [...linked.values(), ...typed.values()].map(station => station.status()),
+    retryNow(id) {
+      linked.get(id)?.retryNow();
+      return linked.has(id);
+    },
+    typed(id, reading) {
+      typed.get(id)?.type(reading);
+      return typed.has(id);
+    },
+    async close() {
+      closed = true;
+      for (const station of [...linked.values()]) remove(station);
+      typed.clear();
+      await leaving;
+    },
+  };
+}
