@@ -1,7 +1,7 @@
 /**
  * The plant's own true energies, kept as running totals at the end of every step, so that any span can be asked for.
- * Wh. Between steps the totals are linear (power is constant within a step). The last day and more is kept step by
- * step, what is older by the minute: a span that begins inside an older minute is off by at most that minute.
+ * Wh. Between steps the totals are linear (power is constant within a step). The last day and more of short steps is
+ * kept step by step, the rest by the minute: a span that begins inside such a minute takes its share of that minute.
  */
 
 export const LEDGER_COLUMNS = [
@@ -33,6 +33,8 @@ const WIDTH = LEDGER_COLUMNS.length + 1;
 const CHUNK_ROWS = 4096;
 const CHUNKS_KEPT = 40;
 const COARSE_MS = 60_000;
+/** Longer steps are kept by the minute only. */
+const FINE_STEP_S = 2;
 
 /** Rows of (ms, totals…) in order of time, in chunks so that nothing is copied as they grow; the oldest chunk goes first. */
 function createRows() {
@@ -42,7 +44,7 @@ function createRows() {
   const cell = (row: number, column: number): number =>
     chunks[Math.floor(row / CHUNK_ROWS)]![(row % CHUNK_ROWS) * WIDTH + column]!;
   return {
-    firstMs: () => cell(0, 0),
+    firstMs: () => (chunks.length === 0 ? Number.POSITIVE_INFINITY : cell(0, 0)),
     lastMs: () => cell(count() - 1, 0),
     push(ms: number, totals: readonly number[]) {
       if (inLast === CHUNK_ROWS) {
@@ -55,6 +57,10 @@ function createRows() {
       chunk[start] = ms;
       for (let k = 1; k < WIDTH; k++) chunk[start + k] = totals[k - 1]!;
       inLast++;
+    },
+    clear() {
+      chunks.length = 0;
+      inLast = CHUNK_ROWS;
     },
     /** Total of a column at an instant inside the rows, joined linearly. */
     at(ms: number, column: number): number {
@@ -75,22 +81,31 @@ function createRows() {
 /** An empty ledger that begins at `startMs`. */
 export function createLedger(startMs: number): Ledger {
   const totals = LEDGER_COLUMNS.map(() => 0);
+  let nowMs = startMs;
   const fine = createRows();
   const coarse = createRows();
-  fine.push(startMs, totals);
   coarse.push(startMs, totals);
   const energies = (value: (column: number) => number): Energies =>
     Object.fromEntries(LEDGER_COLUMNS.map((name, column) => [name, value(column)])) as Energies;
+  const at = (ms: number, column: number): number => {
+    if (ms >= fine.firstMs()) return fine.at(ms, column);
+    const lastMs = coarse.lastMs();
+    if (ms <= lastMs) return coarse.at(ms, column);
+    const from = coarse.at(lastMs, column);
+    return from + ((totals[column]! - from) * (ms - lastMs)) / (nowMs - lastMs);
+  };
   return {
     add(toMs, dtS, powers) {
+      if (dtS > FINE_STEP_S) fine.clear();
+      else if (fine.firstMs() === Number.POSITIVE_INFINITY) fine.push(nowMs, totals);
       for (let k = 0; k < LEDGER_COLUMNS.length; k++) totals[k]! += (powers[LEDGER_COLUMNS[k]!] * dtS) / 3600;
-      fine.push(toMs, totals);
+      nowMs = toMs;
+      if (dtS <= FINE_STEP_S) fine.push(toMs, totals);
       if (toMs - coarse.lastMs() >= COARSE_MS) coarse.push(toMs, totals);
     },
     between(fromMs, toMs) {
       const from = Math.max(fromMs, coarse.firstMs());
-      const to = Math.max(from, Math.min(toMs, fine.lastMs()));
-      const at = (ms: number, column: number) => (ms >= fine.firstMs() ? fine : coarse).at(ms, column);
+      const to = Math.max(from, Math.min(toMs, nowMs));
       return { ...energies(column => at(to, column) - at(from, column)), coveredMs: to - from };
     },
     total: () => energies(column => totals[column]!),
