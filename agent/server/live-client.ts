@@ -45,7 +45,9 @@ export class LiveClient {
     socket.on('pong', () => {
       this.#missedBeats = 0;
     });
-    socket.on('ping', () => this.#spend());
+    socket.on('ping', payload => {
+      if (!this.#isLeaving && this.#spend()) socket.pong(payload);
+    });
     // ws closes with the right code by itself; a reset by the peer ends in `close` as well.
     socket.on('error', () => parts.tally.add('message'));
   }
@@ -85,6 +87,7 @@ export class LiveClient {
 
   /** Cuts the connection without a closing handshake. */
   drop(): void {
+    this.#isLeaving = true;
     this.#socket.terminate();
   }
 

@@ -39,6 +39,8 @@ export class LiveHub {
     perMessageDeflate: false,
     maxPayload: MAX_CLIENT_MESSAGE_BYTES,
     maxFragments: MAX_FRAGMENTS,
+    // A ping counts against the client's allowance, so LiveClient answers it.
+    autoPong: false,
     handleProtocols: () => false,
   });
   readonly #stopBeating: Cancel;

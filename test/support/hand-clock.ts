@@ -1,0 +1,45 @@
+/** A clock that moves only when a test says so; timers fire in order on the way. */
+export interface HandClock {
+  now(): number;
+  monoMs(): number;
+  after(delayMs: number, act: () => void): () => void;
+  every(periodMs: number, act: () => void): () => void;
+  /** Moves both clocks on and fires what falls due. */
+  advance(ms: number): void;
+}
+
+/** @param startAt wall time at the start, epoch ms; the monotonic clock starts at 0 */
+export function handClock(startAt = Date.UTC(2026, 5, 21, 12)): HandClock {
+  interface Timer {
+    dueMs: number;
+    periodMs: number | null;
+    act: () => void;
+  }
+  const timers = new Set<Timer>();
+  let monoMs = 0;
+  const add = (dueMs: number, periodMs: number | null, act: () => void) => {
+    const timer = { dueMs, periodMs, act };
+    timers.add(timer);
+    return () => {
+      timers.delete(timer);
+    };
+  };
+  return {
+    now: () => startAt + monoMs,
+    monoMs: () => monoMs,
+    after: (delayMs, act) => add(monoMs + delayMs, null, act),
+    every: (periodMs, act) => add(monoMs + periodMs, periodMs, act),
+    advance(ms) {
+      const until = monoMs + ms;
+      for (;;) {
+        const [next] = [...timers].filter(t => t.dueMs <= until).sort((a, b) => a.dueMs - b.dueMs);
+        if (next === undefined) break;
+        monoMs = next.dueMs;
+        if (next.periodMs === null) timers.delete(next);
+        else next.dueMs += next.periodMs;
+        next.act();
+      }
+      monoMs = until;
+    },
+  };
+}
