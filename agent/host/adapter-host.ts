@@ -6,10 +6,10 @@ import { spawn } from 'node:child_process';
 import { realpathSync } from 'node:fs';
 import path from 'node:path';
 import { type AdapterManifest, type Timers, WattkeepError } from '#kit';
+import { hearPrinted } from '../transports/printed.ts';
 import { AdapterProcess } from './adapter-process.ts';
 import type { AdapterChannel, ChannelEvents } from './contract.ts';
 import { findProgram, launchAdapter } from './launch.ts';
-import { hearPrinted } from './printed.ts';
 
 export interface AdapterHostOptions {
   /** Absolute path of the built agent/host/adapter-child.js. */

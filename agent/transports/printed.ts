@@ -1,6 +1,6 @@
 /**
- * What a process of adapters prints, passed on up to a ceiling of 64 KiB a minute; the rest is read and dropped, so
- * that a talkative adapter is neither stopped nor able to fill the log.
+ * What a child process prints, passed on up to a ceiling of 64 KiB a minute; the rest is read and dropped, so that a
+ * talkative program is neither stopped nor able to fill the log.
  */
 import type { Readable } from 'node:stream';
 import { type Bucket, fullBucket, refill } from '#kit';

@@ -1,0 +1,78 @@
+/**
+ * A serial port through the `serialport` library, loaded when the first port is opened: where it cannot be loaded
+ * everything else works. Control lines are never set or read: the system raises them on opening, and a virtual port
+ * refuses them.
+ */
+import type { LinkEvents, LinkFailure, OpenLink } from '#kit';
+import { guard } from './guard.ts';
+
+type SerialPortClass = typeof import('serialport').SerialPort;
+type Port = InstanceType<SerialPortClass>;
+
+export interface SerialOptions {
+  readonly path: string;
+  readonly baud: number;
+  /** How the library is loaded. Default: import('serialport'). */
+  readonly load?: () => Promise<{ SerialPort: SerialPortClass }>;
+}
+
+/** The library tells causes by words only. `win32` words differ: there a taken port is "Access denied". */
+export function serialFailure(message: string, platform: string): LinkFailure {
+  if (/cannot lock port|resource busy|EBUSY/i.test(message)) return 'inUse';
+  if (/access denied/i.test(message)) return platform === 'win32' ? 'inUse' : 'permission';
+  if (/permission denied|EACCES|EPERM/i.test(message)) return 'permission';
+  if (/no such file|file not found|no such device|ENOENT|ENODEV|ENXIO/i.test(message)) return 'notFound';
+  return 'failed';
+}
+
+/** Wires a port to `events` and opens it; resolves when that worked or failed. */
+function openPort(port: Port, events: LinkEvents): Promise<void> {
+  port.on('data', (chunk: Buffer) => events.bytes(chunk));
+  port.on('error', cause => events.closed(serialFailure(cause.message, process.platform), cause.message));
+  port.on('close', (cause: (Error & { disconnected?: boolean }) | null) => {
+    const unplugged = cause === null || cause === undefined || cause.disconnected === true;
+    events.closed(unplugged ? 'unplugged' : 'failed', cause?.message ?? 'the port was closed');
+  });
+  return new Promise(resolve => {
+    port.open(cause => {
+      if (cause === null) events.opened();
+      else events.closed(serialFailure(cause.message, process.platform), cause.message);
+      resolve();
+    });
+  });
+}
+
+export const openSerial =
+  (options: SerialOptions): OpenLink =>
+  unguarded => {
+    const events = guard(unguarded);
+    const load = options.load ?? (() => import('serialport'));
+    let port: Port | null = null;
+    let paused = false;
+    const opening = load().then(
+      ({ SerialPort }) => {
+        if (events.over) return;
+        port = new SerialPort({ path: options.path, baudRate: options.baud, autoOpen: false });
+        const settled = openPort(port, events);
+        if (paused) port.pause();
+        return settled;
+      },
+      (cause: unknown) => events.closed('unsupported', `serial ports cannot be used here: ${String(cause)}`),
+    );
+    return {
+      pause() {
+        paused = true;
+        port?.pause();
+      },
+      resume() {
+        paused = false;
+        port?.resume();
+      },
+      async close() {
+        events.mute();
+        await opening;
+        // A port that vanished is closed already; an error of closing changes nothing for us.
+        if (port?.isOpen) await new Promise<void>(resolve => port?.close(() => resolve()));
+      },
+    };
+  };
