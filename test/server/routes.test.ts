@@ -1,0 +1,289 @@
+import * as v from 'valibot';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { WattkeepError } from '#kit';
+import {
+  AdaptersAnswer,
+  DaysAnswer,
+  DoneAnswer,
+  ErrorAnswer,
+  NowAnswer,
+  OutagesAnswer,
+  ProjectionAnswer,
+  SerialPortsAnswer,
+  SeriesAnswer,
+  Settings,
+  StationsAnswer,
+  WireHealth,
+} from '#messages';
+import { SHED, type Stage, stageServer } from '../support/server-stage.ts';
+
+let stage: Stage;
+beforeAll(async () => {
+  stage = await stageServer();
+});
+afterAll(() => stage.close());
+
+const parsed = async <S extends v.GenericSchema>(path: string, schema: S) => {
+  const answer = await stage.get(path);
+  expect(answer.status, answer.body).toBe(200);
+  expect(answer.headers['content-type']).toBe('application/json; charset=utf-8');
+  expect(answer.headers['cache-control']).toBe('no-store');
+  return v.parse(schema, JSON.parse(answer.body)) as v.InferOutput<S>;
+};
+const refusal = (body: string) => v.parse(ErrorAnswer, JSON.parse(body)).error;
+
+describe('reading over HTTP', () => {
+  it('lists the stations', async () => {
+    expect(await parsed('/api/stations', StationsAnswer)).toEqual({ stations: [SHED] });
+  });
+
+  it('gives the newest reading with its age and the state of the link', async () => {
+    const now = await parsed('/api/stations/shed/now', NowAnswer);
+    expect(now).toMatchObject({ ageMs: 250, reading: { seq: 0 }, status: { phase: 'live', rejected: { notJson: 1 } } });
+  });
+
+  it('gives null where there is no projection yet', async () => {
+    expect(await parsed('/api/stations/shed/projection', ProjectionAnswer)).toEqual({ projection: null });
+  });
+
+  it('gives a series in columns, for instants in any notation', async () => {
+    const from = ['2026-06-21T12:00:00Z', '2026-06-21T14:00:00+02:00', '2026-06-21T14:00:00%2B02:00', '1782043200000'];
+    for (const instant of from) {
+      const path = `/api/stations/shed/series?quantity=inputPowerW,solarPowerW.2&quantity=outputPowerW&from=${instant}&to=2026-06-21T13:00:00Z&points=4`;
+      const series = await parsed(path, SeriesAnswer);
+      expect(series).toMatchObject({ startAt: '2026-06-21T12:00:00.000Z', stepMs: 900_000, count: 4 });
+      expect(Object.keys(series.columns)).toEqual(['inputPowerW', 'solarPowerW.2', 'outputPowerW']);
+      expect(series.columns.inputPowerW?.max).toEqual([null, null, null, null]);
+    }
+  });
+
+  it('gives days within the dates asked for', async () => {
+    const { days, zone } = await parsed('/api/stations/shed/days?from=2026-06-01&to=2026-06-30', DaysAnswer);
+    expect(zone).toBe('Europe/Lisbon');
+    expect(days).toMatchObject([{ date: '2026-06-21', solarWh: 800 }]);
+    expect((await parsed('/api/stations/shed/days?from=2026-06-22', DaysAnswer)).days).toEqual([]);
+    expect((await parsed('/api/stations/shed/days', DaysAnswer)).days).toHaveLength(1);
+  });
+
+  it('gives outages, open ones without an end', async () => {
+    expect(await parsed('/api/stations/shed/outages', OutagesAnswer)).toEqual({
+      outages: [{ startedAt: '2026-06-20T23:00:00.000Z', endedAt: null, startPct: 88, endPct: null, outputWh: 12 }],
+    });
+  });
+
+  it('gives the ledger as a CSV file', async () => {
+    const answer = await stage.get('/api/stations/shed/days.csv?from=2026-06-01&to=2026-06-30');
+    expect(answer.headers['content-type']).toBe('text/csv; charset=utf-8; header=present');
+    expect(answer.headers['content-disposition']).toBe('attachment; filename="ledger-shed.csv"');
+    expect(answer.body).toBe('date,solarWh\r\nshed,2026-06-01,2026-06-30\r\n');
+  });
+
+  it('gives health, settings with their revision, serial ports and adapters', async () => {
+    await parsed('/api/health', WireHealth);
+    await parsed('/api/settings', Settings);
+    expect((await stage.get('/api/settings')).headers.etag).toBe('"r1"');
+    expect((await parsed('/api/serial-ports', SerialPortsAnswer)).ports).toHaveLength(1);
+    expect((await parsed('/api/adapters', AdaptersAnswer)).adapters).toHaveLength(1);
+  });
+
+  it('answers HEAD with the head alone', async () => {
+    const answer = await stage.ask('HEAD', '/api/stations', {});
+    expect(answer.status).toBe(200);
+    expect(answer.body).toBe('');
+    expect(Number(answer.headers['content-length'])).toBeGreaterThan(10);
+  });
+
+  it('describes every route in OpenAPI, made from the same schemas', async () => {
+    const api = JSON.parse((await stage.get('/api/openapi.json')).body);
+    expect(api.openapi).toBe('3.1.0');
+    expect(Object.keys(api.paths)).toEqual([
+      '/api/stations',
+      '/api/stations/{station}/now',
+      '/api/stations/{station}/projection',
+      '/api/stations/{station}/typed',
+      '/api/stations/{station}/input-source',
+      '/api/stations/{station}/retry',
+      '/api/stations/{station}/series',
+      '/api/stations/{station}/days',
+      '/api/stations/{station}/outages',
+      '/api/stations/{station}/days.csv',
+      '/api/health',
+      '/api/settings',
+      '/api/serial-ports',
+      '/api/adapters',
+      '/api/openapi.json',
+    ]);
+    const typed = api.paths['/api/stations/{station}/typed'].post;
+    expect(typed.requestBody.content['application/json'].schema).toMatchObject({
+      additionalProperties: false,
+      required: ['inputPowerW', 'outputPowerW', 'stateOfChargePct'],
+    });
+    expect(api.paths['/api/settings'].put.requestBody.content['application/json'].schema.type).toBe('object');
+  });
+});
+
+describe('a question that cannot be answered', () => {
+  const series = '/api/stations/shed/series?quantity=inputPowerW&from=2026-06-21T12:00:00Z';
+  it.each([
+    ['/api/stations/barn/now', 404, 'STATION_UNKNOWN'],
+    ['/api/stations/SHED/now', 404, 'REQUEST_INVALID'],
+    ['/api/stations/shed/secrets', 404, 'REQUEST_INVALID'],
+    ['/api/', 404, 'REQUEST_INVALID'],
+    ['/api/stations/shed/series?from=2026-06-21T12:00:00Z', 400, 'REQUEST_INVALID'],
+    ['/api/stations/shed/series?quantity=inputPowerW', 400, 'REQUEST_INVALID'],
+    ['/api/stations/shed/series?quantity=honey&from=0', 400, 'REQUEST_INVALID'],
+    ['/api/stations/shed/series?quantity=__proto__&from=0', 400, 'REQUEST_INVALID'],
+    [`${series}&points=5001`, 400, 'REQUEST_INVALID'],
+    [`${series}&points=0`, 400, 'REQUEST_INVALID'],
+    [`${series}&points=1e3`, 400, 'REQUEST_INVALID'],
+    [`${series}&from=0`, 400, 'REQUEST_INVALID'],
+    [`${series}&to=2026-06-21T11:00:00Z`, 400, 'REQUEST_INVALID'],
+    [`${series}&to=2026-06-21T13:00:00`, 400, 'REQUEST_INVALID'],
+    [`${series}&to=tomorrow`, 400, 'REQUEST_INVALID'],
+    [`${series}&resolution=1`, 400, 'REQUEST_INVALID'],
+    ['/api/stations/shed/days?from=2026-02-30', 400, 'REQUEST_INVALID'],
+    ["/api/stations/shed/days?from=2026-06-01'--", 400, 'REQUEST_INVALID'],
+    ['/api/stations/shed/days?from=2026-06-02&to=2026-06-01', 400, 'REQUEST_INVALID'],
+    ['/api/stations?x=1', 400, 'REQUEST_INVALID'],
+  ])('%s gives %i %s in words', async (path, status, code) => {
+    const answer = await stage.get(path);
+    expect(answer.status).toBe(status);
+    const error = refusal(answer.body);
+    expect(error.code).toBe(code);
+    expect(error.fix).not.toBe('');
+  });
+
+  it('names the limit it went over', async () => {
+    expect(refusal((await stage.get(`${series}&points=9999`)).body).fix).toContain('5000');
+  });
+
+  it('is met with 405 and the methods that work where only the method is wrong', async () => {
+    const get = await stage.get('/api/stations/shed/typed');
+    expect([get.status, get.headers.allow]).toEqual([405, 'POST']);
+    const post = await stage.change('POST', '/api/settings', {});
+    expect([post.status, post.headers.allow]).toEqual([405, 'GET, HEAD, PUT']);
+    const page = await stage.change('POST', '/', {});
+    expect([page.status, page.headers.allow]).toEqual([405, 'GET, HEAD']);
+  });
+});
+
+describe('changing over HTTP', () => {
+  it('passes typed numbers, the source of input and a retry on', async () => {
+    const values = { inputPowerW: 120, outputPowerW: 40, stateOfChargePct: 63 };
+    for (const [path, body] of [
+      ['typed', values],
+      ['input-source', { inputSource: 'wall' }],
+      ['retry', {}],
+    ] as const) {
+      const answer = await stage.change('POST', `/api/stations/shed/${path}`, body);
+      v.parse(DoneAnswer, JSON.parse(answer.body));
+    }
+    expect(stage.told).toEqual(
+      expect.arrayContaining([
+        ['typed', 'shed', values],
+        ['inputSource', 'shed', 'wall'],
+        ['retry', 'shed'],
+      ]),
+    );
+  });
+
+  it('fills defaults into new settings and passes the revision they rest on', async () => {
+    const answer = await stage.change(
+      'PUT',
+      '/api/settings',
+      { record: { commitIntervalS: 30 } },
+      { 'if-match': '"r1"' },
+    );
+    expect(answer.headers.etag).toBe('"r2"');
+    expect(v.parse(Settings, JSON.parse(answer.body)).server.port).toBe(7420);
+    expect(stage.told.at(-1)).toMatchObject(['put', { record: { commitIntervalS: 30 } }, 'r1']);
+  });
+
+  it('says where a value is wrong and changes nothing', async () => {
+    const before = stage.told.length;
+    const answer = await stage.change('PUT', '/api/settings', {
+      station: [{ id: 'shed', name: 'Honey shed', transport: { kind: 'typed' }, reserveFloorPct: 120 }],
+    });
+    expect(answer.status).toBe(400);
+    expect(refusal(answer.body).path).toBe('station.0.reserveFloorPct');
+    expect(stage.told.length).toBe(before);
+  });
+
+  it.each([
+    ['not JSON', '{'],
+    ['an unknown key', '{"inputPowerW":1,"outputPowerW":1,"stateOfChargePct":1,"x":1}'],
+    ['__proto__', '{"inputPowerW":1,"outputPowerW":1,"stateOfChargePct":1,"__proto__":{"polluted":true}}'],
+    ['a number out of range', '{"inputPowerW":1e308,"outputPowerW":1,"stateOfChargePct":1}'],
+    ['text for a number', '{"inputPowerW":"1","outputPowerW":1,"stateOfChargePct":1}'],
+    ['a hundred thousand brackets', '['.repeat(60_000)],
+    ['bytes that are not UTF-8', Buffer.from([0x22, 0xff, 0x22]).toString('latin1')],
+    ['nothing', ''],
+  ])('refuses a body of %s', async (_what, body) => {
+    const before = stage.told.length;
+    const answer = await stage.change('POST', '/api/stations/shed/typed', body);
+    expect(answer.status).toBe(400);
+    expect(refusal(answer.body).code).toBe('REQUEST_INVALID');
+    expect(stage.told.length).toBe(before);
+    expect('polluted' in {}).toBe(false);
+  });
+
+  it('refuses a change for a station that is not there', async () => {
+    expect((await stage.change('POST', '/api/stations/barn/retry', {})).status).toBe(404);
+  });
+});
+
+describe('a failure inside', () => {
+  it('tells an expected one in its own words with a status that fits', async () => {
+    const failing = await stageServer({
+      settings: {
+        get: () => {
+          throw new WattkeepError('SETTINGS_SYNTAX', 'Line 3 is not TOML.', 'Correct it.');
+        },
+        put: () => {
+          throw new WattkeepError('SETTINGS_CHANGED', 'The file changed.', 'Load it again.');
+        },
+      },
+    });
+    const get = await failing.get('/api/settings');
+    expect([get.status, refusal(get.body).message]).toEqual([400, 'Line 3 is not TOML.']);
+    const put = await failing.change('PUT', '/api/settings', {});
+    expect([put.status, refusal(put.body).code]).toEqual([412, 'SETTINGS_CHANGED']);
+    await failing.close();
+  });
+
+  it('shows the client a short id and the log the detail', async () => {
+    const failing = await stageServer({
+      health: () => {
+        throw new Error('a secret path /home/keeper');
+      },
+    });
+    const answer = await failing.get('/api/health');
+    expect(answer.status).toBe(500);
+    expect(answer.body).not.toContain('secret');
+    expect(refusal(answer.body)).toMatchObject({ code: 'INTERNAL', fix: 'Look for id-1 in the log.' });
+    expect(JSON.stringify(failing.told)).toContain('a secret path /home/keeper');
+    await failing.close();
+  });
+});
+
+describe('starting', () => {
+  it('names a port that is taken and how to get another', async () => {
+    const second = stageServer({ port: stage.server.port });
+    await expect(second).rejects.toMatchObject({
+      code: 'PORT_BUSY',
+      message: `Port ${stage.server.port} is already in use.`,
+      fix: expect.stringContaining('--port 0'),
+    });
+  });
+
+  it('refuses to listen where others could connect', async () => {
+    await expect(stageServer({ host: '0.0.0.0' })).rejects.toMatchObject({ code: 'USAGE' });
+  });
+
+  it('says that the page is not built where it is not', async () => {
+    await expect(stageServer({ siteDir: stage.dir })).rejects.toMatchObject({
+      code: 'INTERNAL',
+      fix: 'Run npm run build.',
+    });
+  });
+});
