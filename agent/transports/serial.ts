@@ -49,16 +49,18 @@ export const openSerial =
     const load = options.load ?? (() => import('serialport'));
     let port: Port | null = null;
     let paused = false;
-    const opening = load().then(
-      ({ SerialPort }) => {
-        if (events.over) return;
-        port = new SerialPort({ path: options.path, baudRate: options.baud, autoOpen: false });
-        const settled = openPort(port, events);
-        if (paused) port.pause();
-        return settled;
-      },
-      (cause: unknown) => events.closed('unsupported', `serial ports cannot be used here: ${String(cause)}`),
-    );
+    const opening = load()
+      .then(
+        ({ SerialPort }) => {
+          if (events.over) return;
+          port = new SerialPort({ path: options.path, baudRate: options.baud, autoOpen: false });
+          const settled = openPort(port, events);
+          if (paused) port.pause();
+          return settled;
+        },
+        (cause: unknown) => events.closed('unsupported', `serial ports cannot be used here: ${String(cause)}`),
+      )
+      .catch((cause: unknown) => events.closed('failed', String(cause)));
     return {
       pause() {
         paused = true;
