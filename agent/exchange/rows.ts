@@ -1,0 +1,169 @@
+/**
+ * Rows of a recording to readings: pure, one row at a time. The header decides what each column is; after that every
+ * cell is a number of its quantity, a word, or empty for missing. Errors name line, column and what to do.
+ */
+import type { Reading } from '#kit';
+import { QUANTITIES, type QuantityKey, quantityRow, WattkeepError } from '#kit';
+import { fromNumberCell } from './cells.ts';
+import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
+import { parseInstant } from './instants.ts';
+import { nearest } from './nearest.ts';
+
+export interface RecordingCounts {
+  rows: number;
+  /** UTC epoch ms of the first and last row; null before the first. */
+  fromMs: number | null;
+  toMs: number | null;
+  /** Quantity columns in the file's order. */
+  quantities: QuantityKey[];
+  /** Empty cells of quantities. */
+  missing: number;
+  /** Numbers outside their quantity's range: kept as missing, with the reason. */
+  outOfRange: number;
+}
+
+export interface RecordingIdentity {
+  station: string;
+  /** New to the record: the readings are numbered from 1 in it. */
+  session: string;
+}
+
+interface QuantityColumn {
+  quantity: QuantityKey;
+  min: number;
+  max: number;
+}
+
+type Column = { time: true } | QuantityColumn | { word: WordColumn };
+
+const headerError = (message: string, fix: string) => new WattkeepError('IMPORT_HEADER', message, fix);
+
+const shown = (cell: string): string => JSON.stringify(cell.length > 40 ? `${cell.slice(0, 40)}…` : cell);
+
+function columnOf(name: string, line: number): Column {
+  if (name === TIME) return { time: true };
+  const row = quantityRow(name);
+  if (row !== undefined) return { quantity: name as QuantityKey, min: row.min, max: row.max };
+  const word = wordColumn(name);
+  if (word !== undefined) return { word };
+  const names = [TIME, ...Object.keys(QUANTITIES), ...WORD_COLUMNS.map(column => column.name)];
+  throw headerError(
+    `line ${line}: the column ${shown(name)} is not known`,
+    `Rename it (did you mean ${nearest(name, names)}?) or take the column out.`,
+  );
+}
+
+/** Reads the header. Throws IMPORT_HEADER for an unknown, missing or doubled column. */
+function readHeader(header: readonly string[], line: number): Column[] {
+  const names = header.map(name => name.trim());
+  for (const name of [TIME, ...REQUIRED]) {
+    if (names.includes(name)) continue;
+    throw headerError(
+      `line ${line}: the header has no column ${name}`,
+      `Begin the file with a line such as ${[TIME, ...REQUIRED].join(',')}.`,
+    );
+  }
+  const doubled = names.find((name, index) => names.indexOf(name) !== index);
+  if (doubled !== undefined) {
+    throw headerError(`line ${line}: the column ${doubled} is there twice`, 'Take one of the two out.');
+  }
+  return names.map(name => columnOf(name, line));
+}
+
+/** Makes rows readings, one after the other, and counts. Constructing throws IMPORT_HEADER. */
+export class RowReader {
+  readonly counts: RecordingCounts;
+  readonly #header: readonly string[];
+  readonly #columns: readonly Column[];
+  readonly #timeIndex: number;
+  readonly #identity: RecordingIdentity;
+
+  /** @param line the header's line in the file */
+  constructor(header: readonly string[], line: number, identity: RecordingIdentity) {
+    this.#header = header;
+    this.#identity = identity;
+    this.#columns = readHeader(header, line);
+    this.#timeIndex = this.#columns.findIndex(column => 'time' in column);
+    const quantities = this.#columns.flatMap(column => ('quantity' in column ? [column.quantity] : []));
+    this.counts = { rows: 0, fromMs: null, toMs: null, quantities, missing: 0, outOfRange: 0 };
+  }
+
+  /** Makes one row a reading, given its cells and its line in the file. Throws IMPORT_ROW. */
+  read(cells: readonly string[], line: number): Reading {
+    if (cells.length !== this.#columns.length) {
+      throw new WattkeepError(
+        'IMPORT_ROW',
+        `line ${line}: ${cells.length} cells where the header has ${this.#columns.length} columns`,
+        'Give every row as many cells as the header.',
+      );
+    }
+    const at = this.#readTime(cells[this.#timeIndex]!.trim(), line);
+    this.counts.fromMs ??= at;
+    this.counts.toMs = at;
+    this.counts.rows++;
+    const reading: Reading = {
+      station: this.#identity.station,
+      session: this.#identity.session,
+      seq: this.counts.rows,
+      monoMs: at - this.counts.fromMs,
+      at,
+      clock: 'synced',
+      quantities: {},
+      states: {},
+      quality: 'good',
+      reasons: {},
+    };
+    for (let index = 0; index < cells.length; index++) {
+      this.#readCell(this.#columns[index]!, index, cells[index]!, line, reading);
+    }
+    return reading;
+  }
+
+  #readTime(cell: string, line: number): number {
+    const at = parseInstant(cell);
+    if (at === null) {
+      const fix = 'Write ISO 8601 with an offset, such as 2026-06-03T11:15:00+02:00, or epoch milliseconds.';
+      throw this.#error(line, this.#timeIndex, `${shown(cell)} is no instant`, fix);
+    }
+    if (this.counts.toMs !== null && at < this.counts.toMs) {
+      throw this.#error(line, this.#timeIndex, `${shown(cell)} lies before the row above`, 'Sort the rows by time.');
+    }
+    return at;
+  }
+
+  #readCell(column: Column, index: number, cell: string, line: number, into: Reading): void {
+    if ('quantity' in column) {
+      if (this.#readQuantity(column, cell.trim(), into)) return;
+      const fix = 'Write a decimal point and no unit, or leave it empty.';
+      throw this.#error(line, index, `${shown(cell)} is no number`, fix);
+    }
+    if ('word' in column && cell !== '' && !column.word.read(cell, into)) {
+      throw this.#error(line, index, `${shown(cell)} is not allowed`, `Allowed: ${column.word.allowed}.`);
+    }
+  }
+
+  /** False where the cell is neither empty nor a number. */
+  #readQuantity({ quantity, min, max }: QuantityColumn, cell: string, into: Reading): boolean {
+    if (cell === '') {
+      this.counts.missing++;
+      into.quantities[quantity] = null;
+      into.reasons[quantity] = 'notGiven';
+      return true;
+    }
+    const value = fromNumberCell(cell);
+    if (value === null) return false;
+    if (value >= min && value <= max) {
+      into.quantities[quantity] = value;
+      return true;
+    }
+    this.counts.outOfRange++;
+    into.quantities[quantity] = null;
+    into.reasons[quantity] = 'outOfRange';
+    if (into.quality === 'good') into.quality = 'uncertain';
+    return true;
+  }
+
+  #error(line: number, index: number, message: string, fix: string): WattkeepError {
+    return new WattkeepError('IMPORT_ROW', `line ${line}, column ${this.#header[index]!.trim()}: ${message}`, fix);
+  }
+}

@@ -1,0 +1,37 @@
+/**
+ * The day ledger as CSV: one civil day a row, units in the header. Coverage is the share recorded of the part of the
+ * day that has passed, so that an honest sum can be told from a partial one. Pure.
+ */
+import type { DayTotals } from '#messages';
+import { CRLF, numberCell, textCell } from './cells.ts';
+
+const MILLIJ_PER_WH = 3_600_000;
+const MS_PER_MIN = 60_000;
+const round = (value: number, perUnit: number): number => Math.round(value * perUnit) / perUnit;
+const wh = (milliJ: number): string => numberCell(round(milliJ / MILLIJ_PER_WH, 10));
+
+const COLUMNS: readonly [name: string, cell: (day: DayTotals, nowMs: number) => string][] = [
+  ['date', day => textCell(day.date)],
+  ['zone', day => textCell(day.zone)],
+  ['solarWh', day => wh(day.solarMilliJ)],
+  ['inputWh', day => wh(day.inputMilliJ)],
+  ['outputWh', day => wh(day.outputMilliJ)],
+  ['coveragePct', (day, nowMs) => numberCell(round(coveragePct(day, nowMs), 10))],
+  ['coveredMin', day => numberCell(round(day.coveredMs / MS_PER_MIN, 10))],
+  ['gapMin', day => numberCell(round(day.gapMs / MS_PER_MIN, 10))],
+  ['solarPeakW', day => numberCell(round(day.solarPeakW, 10))],
+  ['stateOfChargeMinPct', day => numberCell(day.stateOfChargeMinPct)],
+  ['stateOfChargeMaxPct', day => numberCell(day.stateOfChargeMaxPct)],
+];
+
+/** Percent of the day up to `nowMs` (UTC epoch ms) that was recorded; 0 to 100. */
+export function coveragePct(day: DayTotals, nowMs: number): number {
+  const passedMs = Math.min(day.endMs, nowMs) - day.startMs;
+  return passedMs <= 0 ? 0 : Math.min(100, (100 * day.coveredMs) / passedMs);
+}
+
+export function ledgerCsv(days: readonly DayTotals[], nowMs: number): string {
+  const header = COLUMNS.map(([name]) => name).join(',');
+  const rows = days.map(day => COLUMNS.map(([, cell]) => cell(day, nowMs)).join(','));
+  return [header, ...rows, ''].join(CRLF);
+}
