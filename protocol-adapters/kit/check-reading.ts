@@ -41,7 +41,7 @@ export function checkReading(answer: unknown): DecodedReading | Rejection {
   if ('rejected' in answer) {
     const cause = answer.rejected;
     if (!isRejectionCause(cause)) return rejection('adapterError', 'decode gave an unknown cause of rejection');
-    return rejection(cause, printable(String(answer.detail ?? '')));
+    return rejection(cause, typeof answer.detail === 'string' ? printable(answer.detail) : '');
   }
   if (!isObject(answer.quantities)) return rejection('adapterError', 'decode gave no quantities');
   const { quantities, reasons, known } = decodeQuantities(answer.quantities);
