@@ -1,11 +1,12 @@
 /**
  * The plain rows of a batch: day totals (added), cursors (never back), outages, spans and facts (the newest word
- * stands, and what has ended does not begin again). Energies are whole mJ, so sums are exact.
+ * stands, and what has ended does not begin again). All that a replayed station brings was there already. Energies are whole mJ, so sums are exact.
  */
 import type { Batch, DayDelta } from '#messages';
 import type { Connection } from './connection.ts';
 import { recordError } from './failure.ts';
 
+type Statement = ReturnType<Connection['prepare']>;
 type Admitted = ReadonlyMap<string, 'fresh' | 'replayed'>;
 
 // Numbers are bound as REAL; the cast keeps sums whole.
@@ -71,11 +72,14 @@ export function prepareLedger(
       requireWhole(delta);
       if (admission === 'fresh') addDay!.run({ ...delta, id: idOf(delta.station) });
     }
-    for (const cursor of batch.cursors) {
-      if (admitted.get(cursor.station) !== 'replayed') putCursor!.run({ ...cursor, id: idOf(cursor.station) });
-    }
-    for (const outage of batch.outages) putOutage!.run({ ...outage, id: idOf(outage.station) });
-    for (const span of batch.spans) putSpan!.run({ ...span, id: idOf(span.station) });
-    for (const fact of batch.facts) putFact!.run({ ...fact, id: idOf(fact.station) });
+    const put = (statement: Statement | undefined, rows: readonly { station: string }[]) => {
+      for (const row of rows) {
+        if (admitted.get(row.station) !== 'replayed') statement!.run({ ...row, id: idOf(row.station) });
+      }
+    };
+    put(putCursor, batch.cursors);
+    put(putOutage, batch.outages);
+    put(putSpan, batch.spans);
+    put(putFact, batch.facts);
   };
 }

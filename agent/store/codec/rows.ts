@@ -25,6 +25,9 @@ const CLOCKS: readonly ClockState[] = ['synced', 'stepped', 'unknown'];
 const QUALITIES: readonly Quality[] = ['good', 'uncertain', 'bad'];
 const TYPED = 16;
 
+/** Where each column lies in a block; the channels follow in the layout's order. */
+const PART = { at: 0, flags: 1, seq: 2, monoMs: 3, session: 4, states: 5, reasons: 6, channels: 7 } as const;
+
 const flagsOf = (reading: Reading): number =>
   CLOCKS.indexOf(reading.clock) + 4 * QUALITIES.indexOf(reading.quality) + (reading.typed === true ? TYPED : 0);
 
@@ -65,6 +68,7 @@ export function encodeReadings(readings: readonly Reading[], layout: Layout, lev
   const states = numbers(r => words.numberOf(JSON.stringify(r.states)));
   const reasons = numbers(r => words.numberOf(JSON.stringify(r.reasons)));
   const body = new ByteWriter(1024 + readings.length * 8);
+  // In the order of PART.
   const column = (write: (writer: ByteWriter) => void) => {
     const writer = new ByteWriter(64 + readings.length);
     write(writer);
@@ -99,76 +103,84 @@ export function encodeReadings(readings: readonly Reading[], layout: Layout, lev
   return packBlock(body.bytes(), layout.text, level);
 }
 
-/** A block opened for reading, column by column. Every call may throw CodecError. */
-export interface OpenedBlock {
+/** A block opened for reading, column by column. Constructing and every call may throw CodecError. */
+class OpenedBlock {
   readonly count: number;
+  readonly #layout: Layout;
+  readonly #words: readonly string[];
+  readonly #parts: readonly Uint8Array[];
+  #flags: Uint32Array | undefined;
+
+  constructor(block: Uint8Array, layout: Layout) {
+    const reader = new ByteReader(unpackBlock(block, layout.text));
+    this.count = reader.unsigned();
+    const words = reader.unsigned();
+    if (this.count > ROWS_MAX || words > 3 * ROWS_MAX) throw new CodecError('the block says it holds too many rows');
+    this.#layout = layout;
+    this.#words = Array.from({ length: words }, () => Buffer.from(reader.part()).toString('utf8'));
+    this.#parts = Array.from({ length: PART.channels + layout.channels.length }, () => reader.part());
+  }
+
   /** UTC epoch ms, row by row. */
-  at(): Float64Array;
+  at(): Float64Array {
+    return this.#deltas(PART.at);
+  }
+
   /** True where the row's values may be drawn and summed: its quality is not bad. */
-  usable(row: number): boolean;
+  usable(row: number): boolean {
+    this.#flags ??= this.#runs(PART.flags);
+    return QUALITIES[(this.#flags[row]! >> 2) & 3] !== 'bad';
+  }
+
   /** Stored whole numbers of channel `index`; undefined where the block is older than that channel. */
-  channel(index: number): ValueColumn | undefined;
-  readings(station: string): Reading[];
+  channel(index: number): ValueColumn | undefined {
+    if (index < 0 || index >= this.#layout.channels.length) return undefined;
+    return decodeValues(this.#parts[PART.channels + index]!, this.count);
+  }
+
+  readings(station: string): Reading[] {
+    const channels = this.#layout.channels.map((_, index) => this.channel(index)!);
+    const [at, seq, monoMs] = [this.at(), this.#deltas(PART.seq), this.#deltas(PART.monoMs)];
+    const [flags, session] = [this.#runs(PART.flags), this.#runs(PART.session)];
+    const [states, reasons] = [this.#runs(PART.states), this.#runs(PART.reasons)];
+    return Array.from({ length: this.count }, (_, row): Reading => {
+      const flag = flags[row]!;
+      const clock = CLOCKS[flag & 3];
+      const quality = QUALITIES[(flag >> 2) & 3];
+      if (clock === undefined || quality === undefined) throw new CodecError('the block holds an unknown flag');
+      return {
+        station,
+        session: this.#word(session[row]!),
+        seq: seq[row]!,
+        monoMs: monoMs[row]!,
+        at: at[row]!,
+        clock,
+        quantities: quantitiesAt(this.#layout, channels, row),
+        states: JSON.parse(this.#word(states[row]!)) as States,
+        quality,
+        reasons: JSON.parse(this.#word(reasons[row]!)) as Reasons,
+        ...((flag & TYPED) !== 0 ? { typed: true as const } : {}),
+      };
+    });
+  }
+
+  #deltas(part: number): Float64Array {
+    return readDeltas(new ByteReader(this.#parts[part]!), this.count);
+  }
+
+  #runs(part: number): Uint32Array {
+    return readRuns(new ByteReader(this.#parts[part]!), this.count);
+  }
+
+  #word(index: number): string {
+    const found = this.#words[index];
+    if (found === undefined) throw new CodecError('the block names a word that it does not hold');
+    return found;
+  }
 }
 
-export function openBlock(block: Uint8Array, layout: Layout): OpenedBlock {
-  const reader = new ByteReader(unpackBlock(block, layout.text));
-  const count = reader.unsigned();
-  const wordCount = reader.unsigned();
-  if (count > ROWS_MAX || wordCount > 3 * ROWS_MAX) throw new CodecError('the block says it holds too many rows');
-  const words = Array.from({ length: wordCount }, () => Buffer.from(reader.part()).toString('utf8'));
-  const parts = Array.from({ length: 7 + layout.channels.length }, () => reader.part());
-  const deltas = (index: number) => readDeltas(new ByteReader(parts[index]!), count);
-  const runs = (index: number) => readRuns(new ByteReader(parts[index]!), count);
-  let flags: Uint32Array | undefined;
-  const badQuality = QUALITIES.indexOf('bad');
-  const opened: OpenedBlock = {
-    count,
-    at: () => deltas(0),
-    usable: row => {
-      flags ??= runs(1);
-      return ((flags[row]! >> 2) & 3) !== badQuality;
-    },
-    channel: index => (index < layout.channels.length ? decodeValues(parts[7 + index]!, count) : undefined),
-    readings: station => {
-      const channels = layout.channels.map((_, index) => decodeValues(parts[7 + index]!, count));
-      const columns = {
-        at: deltas(0),
-        flags: runs(1),
-        seq: deltas(2),
-        monoMs: deltas(3),
-        session: runs(4),
-        states: runs(5),
-        reasons: runs(6),
-      };
-      const word = (index: number): string => {
-        const found = words[index];
-        if (found === undefined) throw new CodecError('the block names a word that it does not hold');
-        return found;
-      };
-      return Array.from({ length: count }, (_, row): Reading => {
-        const flag = columns.flags[row]!;
-        const clock = CLOCKS[flag & 3];
-        const quality = QUALITIES[(flag >> 2) & 3];
-        if (clock === undefined || quality === undefined) throw new CodecError('the block holds an unknown flag');
-        return {
-          station,
-          session: word(columns.session[row]!),
-          seq: columns.seq[row]!,
-          monoMs: columns.monoMs[row]!,
-          at: columns.at[row]!,
-          clock,
-          quantities: quantitiesAt(layout, channels, row),
-          states: JSON.parse(word(columns.states[row]!)) as States,
-          quality,
-          reasons: JSON.parse(word(columns.reasons[row]!)) as Reasons,
-          ...((flag & TYPED) !== 0 ? { typed: true as const } : {}),
-        };
-      });
-    },
-  };
-  return opened;
-}
+/** Throws CodecError where the bytes are not what `encodeReadings` gave for this layout. */
+export const openBlock = (block: Uint8Array, layout: Layout): OpenedBlock => new OpenedBlock(block, layout);
 
 function quantitiesAt(layout: Layout, columns: readonly ValueColumn[], row: number): Quantities {
   const quantities: Quantities = {};
