@@ -1,0 +1,2 @@
+/** The agent's log. */
+export * from './log.ts';
