@@ -16,7 +16,7 @@ import type { Place } from './plant/sky.ts';
 import { createPlant, type Plant, type StationFacts } from './plant/station.ts';
 
 export const SHED_NAME = 'Honey shed';
-export const SHED_SEED = 7;
+export const SHED_SEED = 5;
 /** State of charge at the start of the three weeks, %. */
 export const SHED_START_PCT = 64;
 const LATITUDE_DEG = 34.6;
@@ -58,6 +58,7 @@ export function shedFacts(place: Place): StationFacts {
     housekeepingW: 1.6,
     lowCutoffPct: 4,
     switchOnPct: 14,
+    nightSaving: { belowPct: 46, bedtimeMinute: 1310, morningMinute: 415 },
   };
 }
 

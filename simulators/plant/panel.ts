@@ -67,3 +67,20 @@ export function createPanel(facts: PanelFacts, tree: Tree | null, seed: number) 
     },
   };
 }
+
+/** Panels on one port: their offers add up, the port sees the higher voltage. */
+export function createPanels(facts: readonly PanelFacts[], tree: Tree | null, seed: number) {
+  const panels = facts.map(f => createPanel(f, tree, seed));
+  return {
+    step(sky: Sky, ms: number, dtS: number): { offerW: number; voltageV: number } {
+      let offerW = 0;
+      let voltageV = 0;
+      for (const panel of panels) {
+        const output = panel.step(sky, ms, dtS);
+        offerW += output.powerW;
+        voltageV = Math.max(voltageV, output.voltageV);
+      }
+      return { offerW, voltageV };
+    },
+  };
+}

@@ -3,14 +3,15 @@
  * multiples of the grid in epoch time, so two plants started at different instants walk the same steps. Everything
  * drawn depends only on seed and time; only the pack, the panels' and the fridge's warmth remember, and they forget.
  */
-import { balance } from './balance.ts';
+import { type Balance, balance } from './balance.ts';
 import { noise, STREAM } from './chance.ts';
-import { type CivilDay, civilDays } from './civil-days.ts';
+import { civilDays } from './civil-days.ts';
 import { type ConverterFacts, converterDrawW } from './converter.ts';
 import { createLedger, type Energies, type Ledger } from './ledger.ts';
-import type { Load, Moment } from './loads/load.ts';
-import { createPack, type PackFacts } from './pack.ts';
-import { createPanel, type PanelFacts } from './panel.ts';
+import { type Load, togetherOf } from './loads/load.ts';
+import { type NightSaving, nightSaver } from './night-saving.ts';
+import { createPack, type Pack, type PackFacts } from './pack.ts';
+import { createPanels, type PanelFacts } from './panel.ts';
 import { type Sample, type SampleStates, sampleOf } from './sample.ts';
 import type { Tree } from './shade.ts';
 import { createSky, type Place } from './sky.ts';
@@ -31,6 +32,8 @@ export interface StationFacts {
   readonly lowCutoffPct: number;
   /** State of charge at which the owner has switched them on again, %. */
   readonly switchOnPct: number;
+  /** The owner's habit of switching the AC outlets off for the night when little is left. */
+  readonly nightSaving: NightSaving;
 }
 
 export interface PlantOptions extends Place {
@@ -51,7 +54,6 @@ export interface Plant {
   /** What the station shows now. */
   sample(): Sample;
   readonly ledger: Ledger;
-  dayAt(ms: number): CivilDay;
   /** The slow gauges alone, for a long recording. */
   gauges(): { shownPct: number; batteryV: number; batteryC: number };
   /** True stored energy, Wh; for checks, a station cannot know it. */
@@ -62,110 +64,73 @@ export interface Plant {
   setMains(on: boolean): void;
 }
 
+/** Powers of the last step, W. */
+interface Flows extends Balance {
+  readonly acW: number;
+  readonly dcW: number;
+  /** All that the wall gives: to the charger and straight through to the AC outlets. */
+  readonly wallW: number;
+  readonly busW: number;
+  readonly sunOfferW: number;
+  readonly panelV: number;
+}
+
+const STILL: Flows = {
+  solarW: 0,
+  chargerW: 0,
+  packW: 0,
+  limit: 'nothing',
+  lostW: 0,
+  acW: 0,
+  dcW: 0,
+  wallW: 0,
+  busW: 0,
+  sunOfferW: 0,
+  panelV: 0,
+};
+
 /** A plant at its start. */
 export function createPlant(o: PlantOptions): Plant {
   const { facts, seed } = o;
   const sky = createSky(seed, o);
-  const panels = facts.panels.map(p => createPanel(p, facts.tree, seed));
+  const panels = createPanels(facts.panels, facts.tree, seed);
   const pack = createPack(facts.pack, o.startPct / 100, 20);
-  const loads = o.loads(seed);
+  const loads = togetherOf(o.loads(seed));
   const days = civilDays(o.zone);
   const ledger = createLedger(o.startMs);
-  const watts: number[] = loads.map(() => 0);
   let nowMs = o.startMs;
   let mains = o.mains ?? false;
   let outletsOn = o.startPct > facts.lowCutoffPct;
-  let last = {
-    solarW: 0,
-    wallW: 0,
-    acW: 0,
-    dcW: 0,
-    packW: 0,
-    panelV: 0,
-    limit: 'nothing' as SampleStates['inputLimitedBy'],
-  };
+  let acOn = outletsOn;
+  let flows = STILL;
 
+  const sparing = nightSaver(facts.nightSaving);
   const shownPct = () => Math.round(pack.share() * 100);
-
-  const switchOutlets = () => {
-    const pct = pack.share() * 100;
-    if (mains || pct >= facts.switchOnPct) outletsOn = true;
-    else if (pct <= facts.lowCutoffPct) outletsOn = false;
-  };
-
-  const draws = (moment: Moment) => {
-    let acW = 0;
-    let dcW = 0;
-    for (let k = 0; k < loads.length; k++) {
-      const w = loads[k]!.draw(moment);
-      watts[k] = w;
-      if (loads[k]!.side === 'ac') acW += w;
-      else dcW += w;
-    }
-    return { acW: Math.min(acW, facts.converter.maxW), dcW };
-  };
-
-  const panelsNow = (seen: ReturnType<typeof sky>, ms: number, dtS: number) => {
-    let offerW = 0;
-    let voltageV = 0;
-    for (const panel of panels) {
-      const output = panel.step(seen, ms, dtS);
-      offerW += output.powerW;
-      voltageV = Math.max(voltageV, output.voltageV);
-    }
-    return { offerW, voltageV };
-  };
 
   const advance = (toMs: number) => {
     const dtS = (toMs - nowMs) / 1000;
     const ms = (nowMs + toMs) / 2;
     const seen = sky(ms);
     const day = days.at(ms);
-    switchOutlets();
-    const { acW, dcW } = draws({
+    outletsOn = outletsAfter(outletsOn, pack.share() * 100, mains, facts);
+    const minute = (ms - day.startMs) / 60_000;
+    acOn = outletsOn && (mains || !sparing(day.number, minute, shownPct()));
+    const drawn = loads.draw({
       ms,
       dtS,
       day,
-      minute: (ms - day.startMs) / 60_000,
+      minute,
       airTempC: seen.airTempC,
       sunUp: seen.sun.up,
       shownPct: shownPct(),
-      powered: outletsOn,
+      acOn,
+      dcOn: outletsOn,
     });
-    const { offerW, voltageV } = panelsNow(seen, ms, dtS);
     // The tracker hunts around the maximum power point, and below the port's limit.
     const hunting = 0.985 + 0.015 * noise(seed, STREAM.tracker, ms / 7_000);
-    // On mains the wall feeds the AC outlets directly and the converter rests.
-    const throughW = mains ? acW : 0;
-    const converterW = outletsOn && !mains ? converterDrawW(facts.converter, acW) : 0;
-    const busW = converterW + dcW / facts.dcShare + facts.housekeepingW;
-    const acceptW = pack.acceptW(dtS);
-    const flows = balance({
-      sunOfferW: offerW * hunting,
-      portMaxW: facts.solarPortMaxW * hunting,
-      wallOfferW: mains ? facts.chargerMaxW : 0,
-      busW,
-      acceptW,
-      tooCold: pack.tooColdToCharge(),
-      trackerShare: facts.trackerShare,
-      chargerShare: facts.chargerShare,
-    });
+    flows = settle(facts, { sun: panels.step(seen, ms, dtS), drawn, hunting, mains, acOn }, pack, dtS);
     const packLostW = (pack.step(flows.packW, dtS, seen.airTempC) * 3600) / dtS;
-    const wallW = flows.chargerW + throughW;
-    last = { solarW: flows.solarW, wallW, acW, dcW, packW: flows.packW, panelV: voltageV, limit: flows.limit };
-    const powers: Energies = {
-      solarWh: flows.solarW,
-      chargerWh: wallW,
-      inputWh: flows.solarW + wallW,
-      outputWh: acW + dcW,
-      acOutputWh: acW,
-      dcOutputWh: dcW,
-      packInWh: Math.max(0, flows.packW),
-      packOutWh: Math.max(0, -flows.packW),
-      lossWh: flows.lostW + packLostW + busW - dcW - (mains ? 0 : acW),
-      solarRefusedWh: Math.max(0, offerW * hunting - flows.solarW),
-    };
-    ledger.add(toMs, dtS, powers);
+    ledger.add(toMs, dtS, energiesOf(flows, packLostW, mains));
     nowMs = toMs;
   };
 
@@ -174,36 +139,88 @@ export function createPlant(o: PlantOptions): Plant {
     step(toMs, gridMs = 1000) {
       while (nowMs < toMs) advance(Math.min(toMs, (Math.floor(nowMs / gridMs) + 1) * gridMs));
     },
-    sample() {
-      switchOutlets();
-      const bothIn = last.solarW > 0 && last.wallW > 0;
-      return sampleOf({
-        solarW: last.solarW,
-        wallW: last.wallW,
-        acW: last.acW,
-        dcW: last.dcW,
-        packW: last.packW,
-        panelV: last.panelV,
-        share: pack.share(),
-        ratedWh: facts.pack.ratedWh,
-        batteryV: pack.voltageV(),
-        batteryC: pack.tempC(),
-        states: {
-          acOutletsOn: outletsOn,
-          dcOutletsOn: outletsOn,
-          onMains: mains,
-          inputLimitedBy: last.limit,
-          inputSource: bothIn ? 'unknown' : last.wallW > 0 ? 'wall' : 'sun',
-        },
-      });
-    },
+    sample: () => sampleOf({ ...flows, ...readPack(pack, facts), states: statesOf(flows, acOn, outletsOn, mains) }),
     ledger,
-    dayAt: ms => days.at(ms),
     gauges: () => ({ shownPct: shownPct(), batteryV: pack.voltageV(), batteryC: pack.tempC() }),
     storedWh: () => pack.energyWh(),
-    drawing: () => Object.fromEntries(loads.map((load, k) => [load.name, watts[k]!])),
+    drawing: loads.drawing,
     setMains: on => {
       mains = on;
     },
   };
 }
+
+/** Outlets stop at the station's own cut-off; the owner has them on again once there is enough, or on wall power. */
+function outletsAfter(on: boolean, pct: number, mains: boolean, facts: StationFacts): boolean {
+  if (mains || pct >= facts.switchOnPct) return true;
+  return on && pct > facts.lowCutoffPct;
+}
+
+interface Given {
+  readonly sun: { offerW: number; voltageV: number };
+  readonly drawn: { acW: number; dcW: number };
+  /** Share of the offer the tracker holds. */
+  readonly hunting: number;
+  readonly mains: boolean;
+  readonly acOn: boolean;
+}
+
+/** One step's powers. On mains the wall feeds the AC outlets directly and the converter rests. */
+function settle(facts: StationFacts, given: Given, pack: Pack, dtS: number): Flows {
+  const acW = Math.min(given.drawn.acW, facts.converter.maxW);
+  const converterW = given.acOn && !given.mains ? converterDrawW(facts.converter, acW) : 0;
+  const busW = converterW + given.drawn.dcW / facts.dcShare + facts.housekeepingW;
+  const sunOfferW = given.sun.offerW * given.hunting;
+  const balanced = balance({
+    sunOfferW,
+    portMaxW: facts.solarPortMaxW * given.hunting,
+    wallOfferW: given.mains ? facts.chargerMaxW : 0,
+    busW,
+    acceptW: pack.acceptW(dtS),
+    tooCold: pack.tooColdToCharge(),
+    trackerShare: facts.trackerShare,
+    chargerShare: facts.chargerShare,
+  });
+  return {
+    solarW: balanced.solarW,
+    chargerW: balanced.chargerW,
+    packW: balanced.packW,
+    limit: balanced.limit,
+    lostW: balanced.lostW,
+    acW,
+    dcW: given.drawn.dcW,
+    wallW: balanced.chargerW + (given.mains ? acW : 0),
+    busW,
+    sunOfferW,
+    panelV: given.sun.voltageV,
+  };
+}
+
+const energiesOf = (f: Flows, packLostW: number, mains: boolean): Energies => ({
+  solarWh: f.solarW,
+  chargerWh: f.wallW,
+  inputWh: f.solarW + f.wallW,
+  outputWh: f.acW + f.dcW,
+  acOutputWh: f.acW,
+  dcOutputWh: f.dcW,
+  packInWh: Math.max(0, f.packW),
+  packOutWh: Math.max(0, -f.packW),
+  lossWh: f.lostW + packLostW + f.busW - f.dcW - (mains ? 0 : f.acW),
+  solarRefusedWh: f.sunOfferW - f.solarW,
+});
+
+const readPack = (pack: Pack, facts: StationFacts) => ({
+  share: pack.share(),
+  ratedWh: facts.pack.ratedWh,
+  batteryV: pack.voltageV(),
+  batteryC: pack.tempC(),
+});
+
+const statesOf = (f: Flows, acOn: boolean, dcOn: boolean, mains: boolean): SampleStates => ({
+  acOutletsOn: acOn,
+  dcOutletsOn: dcOn,
+  onMains: mains,
+  inputLimitedBy: f.limit,
+  // With both coming in there is no one word for it; the two powers are told apart.
+  inputSource: f.wallW === 0 ? 'sun' : f.solarW === 0 ? 'wall' : 'unknown',
+});

@@ -22,7 +22,7 @@ export interface Weather {
 }
 
 const DAY_MS = 86_400_000;
-const DULL_BELOW = 0.34;
+const DULL_BELOW = 0.26;
 const CLEAR_ABOVE = 0.6;
 
 /** Solar day an instant belongs to (from solar midnight to solar midnight). */
@@ -44,8 +44,8 @@ export function weatherOf(seed: number, day: number, warmth: number): Weather {
     regime,
     aerosol: pick(0, 0.06, 0.24),
     waterCm: pick(1, 0.8, 3.2),
-    cover: pick(2, 0.3, 0.62),
-    dullShare: pick(3, 0.16, 0.34),
+    cover: pick(2, 0.28, 0.56),
+    dullShare: pick(3, 0.22, 0.4),
     meanTempC: 17 + 5 * warmth + cooler + pick(4, -2.5, 2.5),
     swingK: regime === 'dull' ? pick(5, 1.5, 3) : pick(5, 4.5, 7.5),
   };

@@ -8,7 +8,7 @@ import { type Load, type Moment, onceEach } from './load.ts';
 const HEATER_W = 78;
 const FROM_MINUTE = 1020;
 const TO_MINUTE = 1230;
-const SHARE_OF_DAYS = 0.5;
+const SHARE_OF_DAYS = 0.7;
 const NEEDS_PCT = 84;
 const HOLD_C = 36;
 
@@ -25,7 +25,7 @@ export function createCabinet(seed: number): Load {
     draw(moment) {
       insideC += ((moment.airTempC - insideC) * moment.dtS) / 5_400;
       const evening = moment.minute >= FROM_MINUTE && moment.minute < TO_MINUTE;
-      if (!evening || !moment.powered || !wanted(moment.day.number, moment)) {
+      if (!evening || !moment.acOn || !wanted(moment.day.number, moment)) {
         heating = false;
         return 0;
       }

@@ -22,7 +22,7 @@ export function createExtractor(seed: number): Load {
       const { day, minute, ms } = moment;
       if (minute < 800 || minute > 990 || draw(seed, STREAM.extractor, day.number * 2) > SHARE_OF_DAYS) return 0;
       const since = minute - drawBetween(seed, STREAM.extractor, day.number * 2 + 1, 810, 900);
-      if (since < 0 || since > SESSION_MINUTES || !started(day.number, moment) || !moment.powered) return 0;
+      if (since < 0 || since > SESSION_MINUTES || !started(day.number, moment) || !moment.acOn) return 0;
       const spinning = since % CYCLE_MINUTES;
       if (spinning > SPIN_MINUTES) return 0;
       // A full basket takes a while to come up to speed.

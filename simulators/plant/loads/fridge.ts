@@ -25,14 +25,14 @@ export function createFridge(seed: number): Load {
   return {
     name: 'fridge',
     side: 'ac',
-    draw({ dtS, airTempC, minute, ms, powered }) {
+    draw({ dtS, airTempC, minute, ms, acOn }) {
       // A door opened now and then lets warm air in: the leak varies by the quarter hour, most by day.
       const door =
         minute > 400 && minute < 1300 ? drawBetween(seed, STREAM.door, Math.floor(ms / 900_000), 0.85, 1.5) : 1;
       insideC += ((airTempC - insideC) * door * dtS) / LEAK_S;
       const defrosting = minute >= DEFROST_MINUTE && minute < DEFROST_MINUTE + DEFROST_MINUTES;
       if (defrosting) insideC = AFTER_DEFROST_C;
-      if (!powered || defrosting || insideC < OFF_BELOW_C) running = false;
+      if (!acOn || defrosting || insideC < OFF_BELOW_C) running = false;
       else if (insideC > ON_ABOVE_C) running = true;
       if (!running) {
         runningS = 0;

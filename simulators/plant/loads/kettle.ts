@@ -21,7 +21,7 @@ export function createKettle(seed: number): Load {
         const start = drawBetween(seed, STREAM.kettle, occasion * 3, -25, 25);
         const minutes = drawBetween(seed, STREAM.kettle, occasion * 3 + 1, 2.4, 4.1);
         if (since < start || since >= start + minutes) continue;
-        if (!wanted(occasion, moment) || !moment.powered) return 0;
+        if (!wanted(occasion, moment) || !moment.acOn) return 0;
         return KETTLE_W * drawBetween(seed, STREAM.kettle, occasion * 3 + 2, 0.97, 1.02);
       }
       return 0;

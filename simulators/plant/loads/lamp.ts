@@ -11,8 +11,8 @@ export function createLamp(seed: number): Load {
   return {
     name: 'lamp',
     side: 'dc',
-    draw({ day, minute, sunUp, powered }) {
-      if (!powered || sunUp > DUSK || minute < 960) return 0;
+    draw({ day, minute, sunUp, dcOn }) {
+      if (!dcOn || sunUp > DUSK || minute < 960) return 0;
       return minute < drawBetween(seed, STREAM.lamp, day.number, 1260, 1370) ? LAMP_W : 0;
     },
   };

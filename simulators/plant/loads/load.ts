@@ -13,8 +13,8 @@ export interface Moment {
   readonly sunUp: number;
   /** What the station shows. */
   readonly shownPct: number;
-  /** Its outlet has power. */
-  readonly powered: boolean;
+  readonly acOn: boolean;
+  readonly dcOn: boolean;
 }
 
 export interface Load {
@@ -37,5 +37,24 @@ export function onceEach(decide: (moment: Moment) => boolean): (occasion: number
       answer = decide(moment);
     }
     return answer;
+  };
+}
+
+/** All loads of a shed together, and what each draws now. */
+export function togetherOf(loads: readonly Load[]) {
+  const watts = loads.map(() => 0);
+  return {
+    draw(moment: Moment): { acW: number; dcW: number } {
+      let acW = 0;
+      let dcW = 0;
+      for (let k = 0; k < loads.length; k++) {
+        const w = loads[k]!.draw(moment);
+        watts[k] = w;
+        if (loads[k]!.side === 'ac') acW += w;
+        else dcW += w;
+      }
+      return { acW, dcW };
+    },
+    drawing: (): Record<string, number> => Object.fromEntries(loads.map((load, k) => [load.name, watts[k]!])),
   };
 }

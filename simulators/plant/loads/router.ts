@@ -7,7 +7,7 @@ export function createRouter(seed: number): Load {
   return {
     name: 'router',
     side: 'dc',
-    draw: ({ ms, powered }) =>
-      powered ? 5.4 + 1.6 * noise(seed, STREAM.router, ms / 45_000) + 0.5 * noise(seed, STREAM.router, ms / 3_000) : 0,
+    draw: ({ ms, dcOn }) =>
+      dcOn ? 5.4 + 1.6 * noise(seed, STREAM.router, ms / 45_000) + 0.5 * noise(seed, STREAM.router, ms / 3_000) : 0,
   };
 }
