@@ -79,7 +79,7 @@ export class Station {
   }
 
   start(): void {
-    this.#carryOut(START);
+    if (!this.#over) this.#carryOut(START);
   }
 
   retryNow(): void {
