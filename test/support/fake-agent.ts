@@ -1,0 +1,209 @@
+/**
+ * Stands in for the agent in tests of the page: serves the built page by its manifest with the real policy, answers
+ * the API from given data and speaks /live. What it says is pushed by the test; it invents nothing.
+ */
+import { readFile } from 'node:fs/promises';
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { join } from 'node:path';
+import { type WebSocket, WebSocketServer } from 'ws';
+import type { DaysAnswer, LiveMessage, OutagesAnswer, SeriesAnswer, Settings, WireStation } from '#messages';
+import { PROTOCOL_VERSION } from '#messages';
+import { EVENING_AT } from './honey-shed.ts';
+
+export interface FakeData {
+  stations: WireStation[];
+  /** Sent to each client after the hello. */
+  messages: LiveMessage[];
+  nowAt: number;
+  demo: boolean;
+  protocol: number;
+  display: { temperature: 'C' | 'F'; clock: '24' | '12' | 'system' };
+  heartbeatMs: number;
+  series(station: string, fromMs: number, toMs: number): SeriesAnswer;
+  days: DaysAnswer['days'];
+  outages: OutagesAnswer['outages'];
+  settings: Settings;
+  /** Answers a change of settings: null takes it. */
+  refuse(settings: Settings): { code: string; message: string; fix: string; path?: string } | null;
+  ports: { path: string; label: string }[];
+}
+
+export interface FakeAgent {
+  readonly address: string;
+  readonly data: FakeData;
+  /** What clients said and asked, oldest first. */
+  readonly heard: unknown[];
+  readonly asked: { method: string; path: string; body: unknown; header: string | undefined }[];
+  push(message: LiveMessage): void;
+  /** Answers no more, as a stopped agent; the port stays known. */
+  stop(): Promise<void>;
+  start(): Promise<void>;
+}
+
+interface Manifest {
+  files: Record<string, { file: string; type: string; br?: string }>;
+  csp: { styleHashes: string[]; scriptHashes: string[] };
+}
+
+/** Starts one on a free port of 127.0.0.1. @param siteDir folder of the built page */
+export async function fakeAgent(siteDir: string, data: FakeData): Promise<FakeAgent> {
+  const manifest = JSON.parse(await readFile(join(siteDir, 'manifest.json'), 'utf8')) as Manifest;
+  const hashes = (list: string[]) => list.map(hash => ` '${hash}'`).join('');
+  const policy = `default-src 'none'; script-src 'self'${hashes(manifest.csp.scriptHashes)}; style-src 'self'${hashes(manifest.csp.styleHashes)}; font-src 'self'; img-src 'self' data:; connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'`;
+  const heard: unknown[] = [];
+  const asked: FakeAgent['asked'] = [];
+  let server: Server | null = null;
+  let sockets: WebSocketServer | null = null;
+  let port = 0;
+  const numbers = new Map<WebSocket, number>();
+
+  const send = (socket: WebSocket, message: object) => {
+    const n = (numbers.get(socket) ?? 0) + 1;
+    numbers.set(socket, n);
+    socket.send(JSON.stringify({ ...message, n }));
+  };
+
+  async function answer(request: IncomingMessage, response: ServerResponse): Promise<void> {
+    const url = new URL(request.url ?? '/', `http://${request.headers.host}`);
+    response.setHeader('Content-Security-Policy', policy);
+    if (url.pathname.startsWith('/api/')) {
+      const body = await bodyOf(request);
+      asked.push({
+        method: request.method!,
+        path: url.pathname,
+        body,
+        header: request.headers['x-wattkeep'] as string | undefined,
+      });
+      const { status, value, type = 'application/json' } = api(data, request.method!, url, body);
+      response.writeHead(status, { 'Content-Type': type, ETag: '"r1"' });
+      response.end(type === 'application/json' ? JSON.stringify(value) : value);
+      return;
+    }
+    const entry = manifest.files[url.pathname];
+    if (entry === undefined) {
+      response.writeHead(404).end();
+      return;
+    }
+    const packed = entry.br !== undefined && (request.headers['accept-encoding'] ?? '').includes('br');
+    if (packed) response.setHeader('Content-Encoding', 'br');
+    response.writeHead(200, { 'Content-Type': entry.type });
+    response.end(await readFile(join(siteDir, packed ? entry.br! : entry.file)));
+  }
+
+  const agent: FakeAgent = {
+    get address() {
+      return `http://127.0.0.1:${port}`;
+    },
+    data,
+    heard,
+    asked,
+    push(message) {
+      for (const socket of sockets?.clients ?? []) send(socket, message);
+    },
+    async start() {
+      server = createServer((request, response) => void answer(request, response));
+      sockets = new WebSocketServer({ server, path: '/live' });
+      sockets.on('connection', socket => {
+        socket.on('message', text => heard.push(JSON.parse(String(text))));
+        const { stations, demo, display, heartbeatMs, protocol } = data;
+        const now = new Date(data.nowAt).toISOString();
+        send(socket, {
+          type: 'hello',
+          protocol,
+          version: '0.1.0',
+          demo,
+          now,
+          heartbeatMs,
+          ackWindow: 10,
+          display,
+          stations,
+        });
+        for (const message of data.messages) send(socket, message);
+      });
+      await new Promise<void>(done => server!.listen(port, '127.0.0.1', done));
+      port = (server.address() as AddressInfo).port;
+    },
+    async stop() {
+      for (const socket of sockets?.clients ?? []) socket.terminate();
+      sockets?.close();
+      server?.closeAllConnections();
+      await new Promise<void>(done => (server === null ? done() : server.close(() => done())));
+      server = null;
+    },
+  };
+  await agent.start();
+  return agent;
+}
+
+async function bodyOf(request: IncomingMessage): Promise<unknown> {
+  let text = '';
+  for await (const chunk of request) text += String(chunk);
+  return text === '' ? null : JSON.parse(text);
+}
+
+interface Reply {
+  status: number;
+  value: unknown;
+  type?: string;
+}
+
+function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
+  const [, , kind, id, what] = url.pathname.split('/');
+  const ok = (value: unknown): Reply => ({ status: 200, value });
+  const failed = (status: number, error: object): Reply => ({ status, value: { error } });
+  if (kind === 'settings' && method === 'GET') return ok(data.settings);
+  if (kind === 'settings') {
+    const refusal = data.refuse(body as Settings);
+    if (refusal !== null) return failed(400, refusal);
+    data.settings = body as Settings;
+    return ok(data.settings);
+  }
+  if (kind === 'serial-ports') return ok({ ports: data.ports });
+  if (kind === 'adapters')
+    return ok({
+      adapters: [{ id: 'lines', title: 'Lines of JSON', transports: ['serial', 'tcp', 'process'], gives: [] }],
+    });
+  if (kind !== 'stations' || id === undefined)
+    return failed(404, { code: 'REQUEST_INVALID', message: 'No such path.', fix: 'None.' });
+  const station = data.stations.find(s => s.id === id);
+  if (station === undefined)
+    return failed(404, { code: 'STATION_UNKNOWN', message: `There is no station ${id}.`, fix: 'Look at the list.' });
+  if (method === 'POST') return ok({ done: true });
+  if (what === 'series') {
+    return ok(data.series(id, Date.parse(url.searchParams.get('from')!), Date.parse(url.searchParams.get('to')!)));
+  }
+  if (what === 'days') return ok({ station: id, zone: station.zone, days: data.days });
+  if (what === 'outages') return ok({ outages: data.outages });
+  if (what === 'days.csv') return { status: 200, value: 'date,solarWh\r\n', type: 'text/csv' };
+  return failed(404, { code: 'REQUEST_INVALID', message: 'No such path.', fix: 'None.' });
+}
+
+/** Data with no station at all; tests fill in what they need. */
+export const nothingYet = (): FakeData => ({
+  stations: [],
+  messages: [],
+  nowAt: EVENING_AT,
+  demo: false,
+  protocol: PROTOCOL_VERSION,
+  display: { temperature: 'C', clock: '24' },
+  heartbeatMs: 5000,
+  series: (station, fromMs) => ({
+    station,
+    startAt: new Date(fromMs).toISOString(),
+    stepMs: 60_000,
+    count: 0,
+    columns: {},
+  }),
+  days: [],
+  outages: [],
+  settings: {
+    display: { temperature: 'C', clock: 'system' },
+    record: { commitIntervalS: 10 },
+    server: { host: '127.0.0.1', port: 7420 },
+    log: { level: 'info' },
+    station: [],
+  },
+  refuse: () => null,
+  ports: [],
+});

@@ -1,0 +1,204 @@
+/** Paints what a Now picture decided: night and hairlines under the lines, marks and words over them. */
+import type { Ink } from './ink.ts';
+import type { NowPicture } from './now-picture.ts';
+import type { Palette } from './palette.ts';
+import type { PlotLayout } from './plot-layout.ts';
+
+/** Where things fall, CSS pixels on the canvas. */
+export interface Places {
+  layout: PlotLayout;
+  left: number;
+  right: number;
+  top: number;
+  x(at: number): number;
+  level(percent: number): number;
+}
+
+const LABEL_PX = 13;
+
+/** Night shading, hairlines and the outlines of gaps: under everything. */
+export function paintGround(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
+  const { layout, left, right, top } = at;
+  for (const night of picture.nights) {
+    const from = Math.max(left, at.x(night.fromMs));
+    ink.box(from, top, Math.min(right, at.x(night.toMs)) - from, layout.heightPx, palette.night);
+  }
+  for (const { percent } of picture.levels) {
+    const y = at.level(percent);
+    ink.line(
+      [
+        [left, y],
+        [right, y],
+      ],
+      { colour: palette.hair, width: palette.hairWidth },
+    );
+  }
+  for (const gap of picture.gaps) {
+    const from = at.x(gap.fromMs);
+    ink.outline(from, top + layout.fullPx, at.x(gap.toMs) - from, layout.outBasePx - layout.fullPx, palette.soft);
+  }
+  const dotted = (percent: number) => {
+    const y = at.level(percent);
+    ink.line(
+      [
+        [left, y],
+        [right, y],
+      ],
+      { colour: palette.ink, width: palette.hairWidth * 1.5, dotted: 6 },
+    );
+  };
+  dotted(picture.floor.percent);
+  if (picture.ceilingPct !== null) dotted(picture.ceilingPct);
+}
+
+/** Base lines, the line of now, the range, and all words: over everything. */
+export function paintMarks(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
+  const { layout, left, right, top } = at;
+  for (const base of [layout.inBasePx, layout.outBasePx]) {
+    ink.line(
+      [
+        [left, top + base],
+        [right, top + base],
+      ],
+      { colour: palette.ink, width: 1.5 },
+    );
+  }
+  const now = at.x(picture.span.nowMs);
+  ink.line(
+    [
+      [now, top],
+      [now, top + layout.heightPx],
+    ],
+    { colour: palette.ink, width: Math.max(1.5, palette.hairWidth) },
+  );
+  paintRange(ink, picture, palette, at);
+  paintLeftLabels(ink, picture, palette, at);
+  paintSunLabels(ink, picture, palette, at);
+  paintCuts(ink, picture, palette, at);
+  const high = lastLevel(picture) > 84;
+  const y = high ? at.level(58) : top + 14;
+  ink.text(picture.nowLabel, now + 6, y, {
+    colour: palette.ink,
+    strong: true,
+    size: LABEL_PX,
+  });
+}
+
+const lastLevel = (picture: NowPicture): number => picture.columns.level.findLast(v => v !== null) ?? 0;
+
+function paintRange(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
+  const { range } = picture;
+  if (range === null) return;
+  const y = at.level(range.percent);
+  const [low, high] = [at.x(range.lowAt), Math.min(at.right, at.x(range.highAt))];
+  if (low < at.right) ink.box(low, y - 3.5, high - low, 7, palette.range);
+  const promised = at.x(range.promised.at);
+  const middle = range.middle === null ? null : at.x(range.middle.at);
+  if (middle !== null && middle <= at.right) {
+    ink.dot(middle, y, 5, palette.paper, { colour: palette.stored, width: 3 });
+  }
+  if (promised <= at.right) ink.dot(promised, y, 7, palette.stored);
+  const strong = { colour: palette.ink, strong: true, size: LABEL_PX } as const;
+  if (range.promised.at <= range.lowAt) {
+    place(ink, range.promised.label, promised + 2, y + 22, { ...strong, align: 'center' }, at);
+    if (middle !== null)
+      place(ink, range.middle!.label, middle + 6, y - 11, { colour: palette.ink, size: LABEL_PX }, at);
+    return;
+  }
+  // Toward full both stand under the line, each on its own side.
+  place(ink, range.promised.label, promised - 4, y + 22, strong, at);
+  if (middle !== null)
+    place(ink, range.middle!.label, middle + 2, y + 22, { colour: palette.ink, size: LABEL_PX, align: 'right' }, at);
+}
+
+/** Sets words so that they stay inside the plot; words whose mark is outside are left out. */
+function place(ink: Ink, words: string, x: number, y: number, style: Parameters<Ink['text']>[3], at: Places): void {
+  if (x > at.right + 12) return;
+  const width = ink.measure(words, style);
+  const left = style.align === 'center' ? x - width / 2 : style.align === 'right' ? x - width : x;
+  ink.text(words, Math.min(Math.max(left, at.left), at.right - width), y, { ...style, align: 'left' });
+}
+
+function paintLeftLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
+  const { layout, left, top } = at;
+  const style = { colour: palette.soft, size: LABEL_PX };
+  for (const { percent, label } of picture.levels) {
+    const y = at.level(percent);
+    // Above its hairline, or under it where the level runs through that place.
+    const width = ink.measure(label, style);
+    ink.text(label, left, lineCrosses(picture, at, left, left + width, y - 18, y + 2) ? y + 16 : y - 5, style);
+  }
+  const floorY = at.level(picture.floor.percent);
+  const width = ink.measure(picture.floor.label, style);
+  const crossed = lineCrosses(picture, at, left, left + width, floorY - 18, floorY);
+  ink.text(picture.floor.label, left, crossed ? floorY + 17 : floorY - 6, style);
+  ink.text(picture.rowLabels.input, left, top + layout.inBasePx - layout.rowPx - 9, style);
+  ink.text(picture.rowLabels.output, left, top + layout.outBasePx - layout.rowPx - 7, style);
+}
+
+function lineCrosses(
+  picture: NowPicture,
+  at: Places,
+  left: number,
+  right: number,
+  top: number,
+  bottom: number,
+): boolean {
+  return picture.columns.at.some((moment, i) => {
+    const percent = picture.columns.level[i] ?? null;
+    if (percent === null) return false;
+    const [x, y] = [at.x(moment), at.level(percent)];
+    return x >= left - 4 && x <= right + 4 && y >= top && y <= bottom;
+  });
+}
+
+/** Sunset stands right of its moment, sunrise left of it: both within the night, or outside where it is too short. */
+function paintSunLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
+  const base = at.top + at.layout.inBasePx;
+  const now = at.x(picture.span.nowMs);
+  let taken = at.left;
+  const set = (label: string, x: number, toLeft: boolean) => {
+    const style = { colour: palette.soft, size: LABEL_PX };
+    const width = ink.measure(label, style);
+    let start = toLeft ? x - width - 5 : x + 5;
+    // Never across the line of now.
+    if (start < now && start + width > now) start = toLeft ? now - width - 6 : now + 6;
+    if (start < taken || start + width > at.right + 2) return;
+    taken = start + width + 8;
+    ink.text(label, start, base - 5, { ...style });
+  };
+  for (const night of picture.nights) {
+    for (const moment of [night.sunsetAt, night.sunriseAt]) {
+      if (moment === null) continue;
+      ink.line(
+        [
+          [at.x(moment), base - 6],
+          [at.x(moment), base],
+        ],
+        { colour: palette.ink, width: 1.5 },
+      );
+    }
+    if (night.sunsetLabel !== null) set(night.sunsetLabel, at.x(night.sunsetAt!), false);
+    if (night.sunriseLabel !== null) set(night.sunriseLabel, at.x(night.sunriseAt!), true);
+  }
+}
+
+/** The number of each cut spike, beside its top; where several crowd, the highest keep theirs. */
+function paintCuts(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
+  const taken: { from: number; to: number }[] = [];
+  const highestFirst = picture.cutLabels
+    .map((cut, i) => ({ ...cut, watts: picture.columns.cuts[i]!.watts }))
+    .sort((a, b) => b.watts - a.watts);
+  const y = at.top + at.layout.outBasePx - at.layout.rowPx + 11;
+  for (const { at: moment, label } of highestFirst) {
+    const style = { colour: palette.soft, size: 12 };
+    const width = ink.measure(label, style);
+    const now = at.x(picture.span.nowMs);
+    const right = at.x(moment) + 5;
+    const from = right + width > now - 2 ? at.x(moment) - 5 - width : right;
+    const to = from + width;
+    if (from < at.left || taken.some(t => from < t.to + 6 && to > t.from - 6)) continue;
+    taken.push({ from, to });
+    ink.text(label, from, y, style);
+  }
+}

@@ -1,0 +1,31 @@
+/**
+ * Where the three parts of the Now drawing stand in one plot: the level on top, two thin rows under it, all on the
+ * same time axis. A part is a scale whose range is stretched so that its zero and its top fall on given pixels.
+ */
+
+/** CSS pixels from the plot's top edge. */
+export interface PlotLayout {
+  heightPx: number;
+  fullPx: number;
+  emptyPx: number;
+  inBasePx: number;
+  outBasePx: number;
+  rowPx: number;
+}
+
+export function plotLayout(heightPx: number): PlotLayout {
+  return {
+    heightPx,
+    fullPx: 9,
+    emptyPx: heightPx - 122,
+    inBasePx: heightPx - 69,
+    outBasePx: heightPx - 4,
+    rowPx: 33,
+  };
+}
+
+/** Range [min, max] of a scale on which 0 falls on `zeroPx` and `top` on `topPx` in a plot of `heightPx`. */
+export function scaleRange(heightPx: number, zeroPx: number, topPx: number, top: number): [number, number] {
+  const pxPerUnit = (zeroPx - topPx) / top;
+  return [-(heightPx - zeroPx) / pxPerUnit, zeroPx / pxPerUnit];
+}

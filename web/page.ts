@@ -1,0 +1,45 @@
+/** Puts the page together in a browser: real clock, socket, storage and fetch; the masthead; the view of the address. */
+
+import { showMasthead } from './masthead.ts';
+import { showViews } from './router.ts';
+import { agentApi } from './state/api.ts';
+import { createApp } from './state/app.ts';
+import type { PageClock } from './state/page-clock.ts';
+import { keptChoices } from './state/storage.ts';
+
+const clock: PageClock = {
+  nowMs: () => performance.now(),
+  wallIso: () => new Date().toISOString(),
+  after(delayMs, call) {
+    const id = setTimeout(call, delayMs);
+    return { cancel: () => clearTimeout(id) };
+  },
+  whenShown(call) {
+    if (document.visibilityState === 'visible') requestAnimationFrame(call);
+    else setTimeout(call, 0);
+  },
+};
+
+/** Starts everything; called once, after the first frame. */
+export function run(): void {
+  const dark = matchMedia('(prefers-color-scheme: dark)');
+  const contrast = matchMedia('(prefers-contrast: more)');
+  const app = createApp({
+    clock,
+    openSocket: () =>
+      new WebSocket(`${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/live`) as never,
+    api: agentApi((address, init) => fetch(address, init)),
+    choices: keptChoices(() => localStorage),
+    wish: () => ({ dark: dark.matches, moreContrast: contrast.matches }),
+    locale: navigator.language,
+    zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+  });
+  for (const query of [dark, contrast]) query.addEventListener('change', () => app.systemWishChanged());
+  addEventListener('online', () => app.retry());
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') app.retry();
+  });
+  showMasthead(app, document);
+  showViews(app, document);
+  app.start();
+}

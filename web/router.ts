@@ -1,0 +1,70 @@
+/** Addresses and views: the menu's links change the view without loading the page anew; each view's code comes when asked for. */
+
+import { selectedStation } from './masthead.ts';
+import type { App } from './state/app.ts';
+import * as words from './words.ts';
+
+export type ViewName = keyof typeof words.VIEW_NAMES;
+
+const LOADERS: Record<ViewName, () => Promise<unknown>> = {
+  now: () => import('./views/now/now-view.ts'),
+  ledger: () => import('./views/ledger/ledger-view.ts'),
+  setup: () => import('./views/setup/setup-view.ts'),
+};
+
+/** The view of an address; an unknown one shows Now. */
+export const viewOf = (path: string): ViewName => (path === '/ledger' ? 'ledger' : path === '/setup' ? 'setup' : 'now');
+
+/** Every view is an element that is handed the app. */
+interface ViewElement extends HTMLElement {
+  app: App;
+}
+
+export function showViews(app: App, page: Document): void {
+  const holder = page.getElementById('view')!;
+  let shown: ViewName | null = null;
+
+  const show = async (byLink: boolean): Promise<void> => {
+    const view = viewOf(location.pathname);
+    for (const link of page.querySelectorAll<HTMLAnchorElement>('#menu a')) {
+      if (viewOf(new URL(link.href).pathname) === view) link.setAttribute('aria-current', 'page');
+      else link.removeAttribute('aria-current');
+    }
+    const title = () => {
+      page.title = words.titleOf(words.VIEW_NAMES[view], selectedStation(app)?.station.name ?? null);
+    };
+    title();
+    if (view === shown) return;
+    shown = view;
+    const loaded = await LOADERS[view]().then(
+      () => true,
+      () => false,
+    );
+    if (viewOf(location.pathname) !== view) return;
+    if (!loaded) {
+      holder.textContent = words.NOT_LOADED;
+      return;
+    }
+    const element = page.createElement(`${view}-view`) as ViewElement;
+    element.app = app;
+    holder.replaceChildren(element);
+    title();
+    if (byLink) holder.focus();
+  };
+
+  page.addEventListener('click', event => {
+    const link = event.composedPath().find(node => node instanceof HTMLAnchorElement);
+    const plain = event.button === 0 && !event.ctrlKey && !event.metaKey && !event.shiftKey && !event.altKey;
+    if (link === undefined || !plain || link.origin !== location.origin || link.hasAttribute('download')) return;
+    if (!['/', '/ledger', '/setup'].includes(link.pathname) || link.hash !== '') return;
+    event.preventDefault();
+    if (link.pathname !== location.pathname) history.pushState(null, '', link.pathname);
+    scrollTo(0, 0);
+    void show(true);
+  });
+  addEventListener('popstate', () => void show(true));
+  app.live.listen(() => {
+    page.title = words.titleOf(words.VIEW_NAMES[viewOf(location.pathname)], selectedStation(app)?.station.name ?? null);
+  });
+  void show(false);
+}

@@ -1,0 +1,155 @@
+/**
+ * The page's stores and what ties them: connection, live values, the past, outages, the chosen station and light. The
+ * one place where they are put together; views only read cells and call these actions.
+ */
+import type { Settings, TypedValues, WireStation } from '#messages';
+import type { AgentApi, Answer, agentApi, TaggedSettings } from './api.ts';
+import { type Cell, cell } from './cell.ts';
+import { type Connection, type ConnectionControl, connectToAgent, type SocketLike } from './connection.ts';
+import { type Light, lightOf, nextLight, type SystemWish } from './light.ts';
+import { agentNow, change, fold, type Live, NOTHING_YET } from './live.ts';
+import type { PageClock } from './page-clock.ts';
+import { keepPast, type Past } from './past.ts';
+import type { Choices } from './storage.ts';
+
+export interface Outage {
+  startedAt: number;
+  endedAt: number | null;
+}
+
+export interface AppParts {
+  clock: PageClock;
+  openSocket(): SocketLike;
+  api: ReturnType<typeof agentApi>;
+  choices: Choices;
+  wish(): SystemWish;
+  locale: string | undefined;
+  zone: string;
+}
+
+export interface App {
+  readonly clock: PageClock;
+  readonly api: AgentApi;
+  readonly locale: string | undefined;
+  /** The browser's own zone. */
+  readonly zone: string;
+  readonly connection: Cell<Connection>;
+  readonly live: Cell<Live>;
+  readonly selected: Cell<string | null>;
+  readonly light: Cell<Light>;
+  readonly outage: Cell<Outage | null>;
+  /** Counts seconds, so that ages and countdowns tick. */
+  readonly tick: Cell<number>;
+  readonly past: Past;
+  start(): void;
+  retry(): void;
+  select(station: string): void;
+  /** The next light, kept; `system` gives the choice back to the system. */
+  changeLight(to?: Light | 'system'): void;
+  systemWishChanged(): void;
+  typeValues(station: string, values: TypedValues): Promise<Answer<unknown>>;
+  nameInputSource(station: string, source: WireStation['inputSource']): Promise<Answer<unknown>>;
+  saveSettings(settings: Settings, revision: string | null): Promise<Answer<TaggedSettings>>;
+}
+
+/** An outage that ended longer ago than this is no longer news. */
+const OUTAGE_NEWS_MS = 6 * 3_600_000;
+const OUTAGE_LOOK_BACK_MS = 7 * 24 * 3_600_000;
+
+export function createApp(parts: AppParts): App {
+  const { clock, api, choices } = parts;
+  const connection = cell<Connection>({ phase: 'connecting' });
+  const live = cell<Live>(NOTHING_YET);
+  const selected = cell<string | null>(choices.read('station'));
+  const light = cell<Light>(lightOf(choices.read('light'), parts.wish()));
+  const outage = cell<Outage | null>(null);
+  const tick = cell(0);
+  const past = keepPast(api);
+
+  const station = () =>
+    live.value.stations.find(s => s.station.id === selected.value) ?? live.value.stations[0] ?? null;
+  const nowAt = () => agentNow(live.value, clock.nowMs());
+
+  async function loadStation(): Promise<void> {
+    const id = station()?.station.id;
+    const now = nowAt();
+    if (id === undefined || now === null) return;
+    await Promise.all([past.load(id, now), loadOutage(id, now)]);
+  }
+
+  async function loadOutage(id: string, now: number): Promise<void> {
+    const answer = await api.outages(id, now - OUTAGE_LOOK_BACK_MS, now);
+    const last = answer.ok ? answer.value.outages.at(-1) : undefined;
+    if (last === undefined) return outage.set(null);
+    const endedAt = last.endedAt === null ? null : Date.parse(last.endedAt);
+    const news = endedAt === null || now - endedAt < OUTAGE_NEWS_MS;
+    outage.set(news ? { startedAt: Date.parse(last.startedAt), endedAt } : null);
+  }
+
+  let control: ConnectionControl | null = null;
+  const connect = () =>
+    connectToAgent({
+      clock,
+      openSocket: parts.openSocket,
+      onState: state => connection.set(state),
+      onUnreadable: () => live.set({ ...live.value, unreadable: live.value.unreadable + 1 }),
+      onMessage(message) {
+        const onMains = station()?.reading?.wire.states.onMains;
+        live.set(fold(live.value, message, clock.nowMs()));
+        if (message.type === 'hello') void loadStation();
+        if (message.type !== 'reading') return;
+        past.add(message.reading.station, Date.parse(message.reading.at), message.reading.quantities);
+        const current = station();
+        const now = nowAt();
+        if (current !== null && now !== null && current.reading?.wire.states.onMains !== onMains) {
+          void loadOutage(current.station.id, now);
+        }
+      },
+    });
+
+  const beat = () => {
+    tick.set(tick.value + 1);
+    clock.after(1000, beat);
+  };
+
+  return {
+    clock,
+    api,
+    locale: parts.locale,
+    zone: parts.zone,
+    connection,
+    live,
+    selected,
+    light,
+    outage,
+    tick,
+    past,
+    start() {
+      control = connect();
+      control.start();
+      clock.after(1000, beat);
+    },
+    retry: () => control?.retryNow(),
+    select(id) {
+      selected.set(id);
+      choices.keep('station', id);
+      outage.set(null);
+      void loadStation();
+    },
+    changeLight(to = nextLight(light.value)) {
+      choices.keep('light', to === 'system' ? null : to);
+      light.set(lightOf(choices.read('light'), parts.wish()));
+    },
+    systemWishChanged: () => light.set(lightOf(choices.read('light'), parts.wish())),
+    typeValues: (id, values) => api.typeValues(id, values),
+    async nameInputSource(id, inputSource) {
+      const answer = await api.nameInputSource(id, { inputSource });
+      const known = live.value.stations.find(s => s.station.id === id);
+      if (answer.ok && known !== undefined) {
+        live.set(change(live.value, id, { station: { ...known.station, inputSource } }));
+      }
+      return answer;
+    },
+    saveSettings: (settings, revision) => api.saveSettings(settings, revision),
+  };
+}

@@ -1,0 +1,188 @@
+/**
+ * Now: how long does this last, or when is it full? A sentence, how sure, one drawing, a small table. The drawing is
+ * redrawn a few times a minute; only ages and figures tick each second.
+ */
+import { css, html, LitElement, nothing } from 'lit';
+import { formatsFor, timesFor } from '../../format.ts';
+import type { App } from '../../state/app.ts';
+import { Listening } from '../../state/listening.ts';
+import { shared } from '../../styles/shared.ts';
+import * as words from '../../words.ts';
+import './almanac-table.ts';
+import './source-question.ts';
+import './typed-form.ts';
+import { type NowDrawing, nowDrawable } from './drawing.ts';
+import { type Sentence, sentenceOf } from './sentence.ts';
+import { mayPromise, type Situation, situationOf } from './situation.ts';
+import { whyLines } from './why.ts';
+
+/** Redraws no more often than this, ms. */
+const REDRAW_MS = 10_000;
+/** A meaning that only moved is told aloud no more often than this, ms. */
+const TELL_AGAIN_MS = 60_000;
+
+export class NowView extends LitElement {
+  static override properties = { app: { attribute: false }, open: { state: true }, aloud: { state: true } };
+
+  static override styles = [
+    shared,
+    css`
+      .words { min-height: 128px; }
+      .why { margin: 12px 0 0; padding: 0 0 0 16px; border-left: 3px solid var(--hair); color: var(--soft); max-width: 72ch; }
+      .why p { margin: 4px 0; }
+      .steps { margin: 16px 0 24px; padding-left: 24px; font-size: 19px; line-height: 1.5; max-width: 60ch; }
+      time-chart { margin-top: 14px; }
+      .chart-room { height: 400px; margin-top: 14px; }
+      @media (max-width: 719px) {
+        .words { min-height: 0; }
+        time-chart { margin-top: 14px; margin-inline: -4px; }
+        .chart-room { height: 346px; margin-top: 14px; }
+      }
+    `,
+  ];
+
+  declare app: App;
+  declare open: boolean;
+  /** What screen readers were told last. */
+  declare aloud: string;
+
+  private meaning = '';
+  private toldMs = Number.NEGATIVE_INFINITY;
+  private drawing: NowDrawing | null = null;
+  private drawnFor = '';
+  private drawnMs = Number.NEGATIVE_INFINITY;
+  private readonly narrow = matchMedia('(max-width: 719px)');
+
+  constructor() {
+    super();
+    this.open = false;
+    this.aloud = '';
+    new Listening(this, () => {
+      const { connection, live, selected, light, outage, tick, past } = this.app;
+      return [connection, live, selected, light, outage, tick, past.loads];
+    });
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    import('../../charts/time-chart.ts').then(
+      () => this.requestUpdate(),
+      () => this.requestUpdate(),
+    );
+  }
+
+  private situation(): Situation {
+    const { app } = this;
+    const zone = app.live.value.stations.find(s => s.station.id === app.selected.value) ?? app.live.value.stations[0];
+    return situationOf({
+      connection: app.connection.value,
+      live: app.live.value,
+      selected: app.selected.value,
+      nowMs: app.clock.nowMs(),
+      outage: app.outage.value,
+      formats: formatsFor(app.locale, app.live.value.display.temperature),
+      times: timesFor(app.locale, zone?.station.zone ?? app.zone, app.live.value.display.clock),
+    });
+  }
+
+  protected override render() {
+    const s = this.situation();
+    const sentence = sentenceOf(s);
+    return html`
+      <div class="words">
+        <h1>${sentence.headline}</h1>
+        <p class="sure">${sentence.sure.map(piece => (piece.strong ? html`<b>${piece.text}</b>` : piece.text))}
+          ${this.whyButton(sentence)}</p>
+        ${this.open && sentence.offers === 'why' ? this.why(s) : nothing}
+        ${this.offered(s, sentence)}
+      </div>
+      <p class="unseen" role="status">${this.aloud}</p>
+      ${s.live === null ? nothing : this.figures(s)}`;
+  }
+
+  private whyButton(sentence: Sentence) {
+    if (sentence.offers !== 'why') return nothing;
+    return html`<button class="word" type="button" aria-expanded=${this.open ? 'true' : 'false'} aria-controls="why"
+      @click=${() => {
+        this.open = !this.open;
+      }}>${words.WHY}</button>`;
+  }
+
+  private why(s: Situation) {
+    return html`<div class="why" id="why" role="group" aria-label=${words.WHY_TITLE}>${whyLines(s).map(line => html`<p>${line}</p>`)}</div>`;
+  }
+
+  private offered(s: Situation, sentence: Sentence) {
+    if (sentence.offers === 'steps') {
+      return html`<ol class="steps">${words.NO_STATION_STEPS.map(step => html`<li>${step}</li>`)}</ol>
+        <a href="/setup">${words.TO_SETUP}</a>`;
+    }
+    if (sentence.offers === 'setup') return html`<p><a href="/setup">${words.TO_SETUP}</a></p>`;
+    if (sentence.offers === 'retryAgent') {
+      return html`<p><button type="button" @click=${() => this.app.retry()}>${words.TRY_NOW}</button></p>`;
+    }
+    if (sentence.offers === 'retry' && s.live !== null) {
+      const { id } = s.live.station;
+      return html`<p><button type="button" @click=${() => void this.app.api.retry(id)}>${words.TRY_NOW}</button></p>`;
+    }
+    return nothing;
+  }
+
+  private figures(s: Situation) {
+    const drawing = this.drawingFor(s);
+    return html`
+      <source-question .app=${this.app} .situation=${s}></source-question>
+      ${
+        drawing === null || customElements.get('time-chart') === undefined
+          ? html`<div class="chart-room"></div>`
+          : html`<time-chart .drawable=${drawing} .height=${drawing.heightPx} .label=${words.DRAWING}
+            .summary=${drawing.summary} .light=${this.app.light.value}></time-chart>`
+      }
+      <almanac-table .situation=${s} .drawing=${drawing}></almanac-table>
+      ${s.live!.station.transport === 'typed' ? html`<typed-form .app=${this.app} .station=${s.live!.station}></typed-form>` : nothing}`;
+  }
+
+  /** The drawing kept until something in it could have changed. */
+  private drawingFor(s: Situation): NowDrawing | null {
+    const { live, nowAt } = s;
+    const history = live === null ? null : this.app.past.of(live.station.id);
+    if (live === null || nowAt === null || history === null) return null;
+    const projection = mayPromise(s) ? live.projection : null;
+    const width = Math.max(280, this.clientWidth);
+    const key = [
+      live.station.id,
+      width,
+      this.narrow.matches,
+      projection?.madeAt,
+      projection?.toward,
+      history.startMs,
+      this.app.past.loads.value,
+      live.station.reserveFloorPct,
+      s.times.zone,
+      this.app.live.value.display.clock,
+    ].join(' ');
+    const due = s.nowMs - this.drawnMs >= REDRAW_MS;
+    if (this.drawing !== null && key === this.drawnFor && !due) return this.drawing;
+    this.drawnFor = key;
+    this.drawnMs = s.nowMs;
+    this.drawing = nowDrawable(
+      { history, station: live.station, projection, nowAt, formats: s.formats, times: s.times },
+      this.narrow.matches,
+    );
+    return this.drawing;
+  }
+
+  /** Tells a new meaning once; one that only shifted waits. */
+  protected override updated(): void {
+    const s = this.situation();
+    const sentence = sentenceOf(s);
+    if (sentence.meaning === this.meaning) return;
+    const sameKind = sentence.meaning.split(' ')[0] === this.meaning.split(' ')[0];
+    if (sameKind && s.nowMs - this.toldMs < TELL_AGAIN_MS) return;
+    this.meaning = sentence.meaning;
+    this.toldMs = s.nowMs;
+    this.aloud = sentence.headline;
+  }
+}
+
+customElements.define('now-view', NowView);

@@ -1,0 +1,64 @@
+/** Words for every way in which a station or the agent is not there: what happened, what is being tried, when next. */
+
+export const tryingIn = (span: string): string => `Trying again in ${span}.`;
+export const TRYING_NOW = 'Trying again now.';
+export const TRY_NOW = 'Try now';
+
+export const AGENT_GONE = 'The agent does not answer.';
+export const agentGoneSure = (ageText: string | null): string =>
+  ageText === null
+    ? 'Is wattkeep running on its machine?'
+    : `Is wattkeep running on its machine? The figures below are ${ageText} old and nothing is promised from them.`;
+export const CONNECTING = 'Reading the station.';
+export const CONNECTING_SURE = 'Waiting for the agent on this machine.';
+
+const FAILURES: Record<string, string> = {
+  notFound: 'it is not there',
+  inUse: 'another program is using it',
+  permission: 'this user may not open it',
+  refused: 'it refuses the connection',
+  unplugged: 'it was unplugged',
+  ended: 'the other side closed the connection',
+  timeout: 'it did not answer in time',
+  unsupported: 'what it needs is not installed here',
+  failed: 'it failed',
+  silent: 'it sends nothing',
+  crashed: 'its adapter stopped working',
+};
+
+const WHAT_TO_DO: Record<string, string> = {
+  notFound: 'Check the cable and the name of the port.',
+  inUse: 'Close the other program.',
+  permission: 'Give this user the right to open it (on Linux often the group dialout).',
+  refused: 'Check that the other side is switched on and listening.',
+  unplugged: 'Plug it in again; nothing else is needed.',
+  unsupported: 'Install it, or choose another transport under Setup.',
+  silent: 'Check that the station is on and sends at all.',
+};
+
+/** The sentence of a lost station. */
+export const disconnected = (failure: string | undefined): string =>
+  failure === undefined ? 'Disconnected.' : `Disconnected: ${FAILURES[failure] ?? 'it failed'}.`;
+
+/** What happened to which link, in one line; `detail` is the system's own text. */
+export const whatHappened = (link: string, detail: string | undefined): string => {
+  const where = link === '' ? '' : `Reading ${link}.`;
+  return detail === undefined || detail === '' ? where : `${where} The system says: ${detail}.`.trim();
+};
+export const whatToDo = (failure: string | undefined): string =>
+  failure === undefined ? '' : (WHAT_TO_DO[failure] ?? '');
+export const attemptOf = (attempt: number, allowed: number): string =>
+  allowed > 0 ? `Try ${attempt} of ${allowed}.` : `Try ${attempt}.`;
+export const GIVEN_UP = 'It is left alone until it comes back or you try again.';
+
+export const waitingFirst = (name: string): string => `Waiting for the first reading of ${name}.`;
+export const waitingSure = (link: string): string =>
+  link === '' ? 'The link is open.' : `${link} is open; nothing readable has come yet.`;
+export const rejectedFrames = (count: string): string => `${count} messages could not be read.`;
+
+export const staleSentence = (span: string): string => `The last reading is ${span} old.`;
+export const staleSure = (percent: string | null, limit: string | null): string => {
+  const then = percent === null ? '' : `It said ${percent} then. `;
+  const usual = limit === null ? '' : ` A reading is due every ${limit} at the latest.`;
+  return `${then}Nothing is promised until the next one comes.${usual}`;
+};
