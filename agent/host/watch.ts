@@ -21,12 +21,13 @@ export interface WatchOptions {
   /** Resident bytes, or null where the system does not tell. */
   readonly measure: () => number | null;
   readonly channelCount: () => number;
+  /** At most once. */
   readonly onVerdict: (failure: AdapterFailure, detail: string) => void;
 }
 
 export interface Watch {
   started(): void;
-  /** Call for each message; false where there were too many (the verdict has then been given). */
+  /** Call for each message; false where there were too many. */
   message(): boolean;
   stop(): void;
 }
@@ -34,19 +35,28 @@ export interface Watch {
 const megabytes = (bytes: number): string => `${Math.round(bytes / 1e6)} MB`;
 
 export function createWatch(options: WatchOptions): Watch {
-  const { monoMs, timers, heartbeatLimitMs, rssLimitBytes, measure, onVerdict } = options;
+  const { monoMs, timers, heartbeatLimitMs, rssLimitBytes, measure } = options;
   let silentMs = 0;
   let limitMs = Math.max(START_LIMIT_MS, heartbeatLimitMs);
   let bucket: Bucket = fullBucket({ perS: 0, burst: MESSAGE_BURST }, monoMs());
 
+  let over = false;
+
+  /** One verdict, then nothing more to watch. */
+  const condemn = (failure: AdapterFailure, detail: string): void => {
+    if (over) return;
+    over = true;
+    cancel();
+    options.onVerdict(failure, detail);
+  };
   const round = (): void => {
+    cancel = timers.after(ROUND_MS, round);
     silentMs += ROUND_MS;
     const bytes = measure();
-    if (silentMs > limitMs) onVerdict('adapterSilent', `no sign of life for ${limitMs / 1000} s`);
+    if (silentMs > limitMs) condemn('adapterSilent', `no sign of life for ${limitMs / 1000} s`);
     else if (bytes !== null && bytes > rssLimitBytes) {
-      onVerdict('adapterMemory', `${megabytes(bytes)} of memory, at most ${megabytes(rssLimitBytes)}`);
+      condemn('adapterMemory', `${megabytes(bytes)} of memory, at most ${megabytes(rssLimitBytes)}`);
     }
-    cancel = timers.after(ROUND_MS, round);
   };
   let cancel = timers.after(ROUND_MS, round);
 
@@ -61,7 +71,7 @@ export function createWatch(options: WatchOptions): Watch {
       bucket = refill(bucket, { perS, burst: MESSAGE_BURST }, monoMs());
       bucket = { ...bucket, tokens: bucket.tokens - 1 };
       if (bucket.tokens >= 0) return true;
-      onVerdict('adapterMessage', `more than ${perS} messages a second`);
+      condemn('adapterMessage', `more than ${perS} messages a second`);
       return false;
     },
     stop: () => cancel(),
