@@ -32,6 +32,7 @@ export function linesOf(document: TomlDocument): LineOf {
     if (block.type === 'KeyValue') walkPair(block, [], note);
     else if (block.type === 'Table' || block.type === 'TableArray') {
       const path = headerPath(block, counts);
+      if (block.type === 'TableArray') note(path.slice(0, -1), block);
       note(path, block);
       for (const item of block.items ?? []) if (item.type === 'KeyValue') walkPair(item, path, note);
     }

@@ -20,7 +20,9 @@ export function nearestName(written: string, known: readonly string[]): string |
   let best: string | null = null;
   let least = Math.max(2, Math.floor(wanted.length / 2)) + 1;
   for (const name of known) {
-    const far = editDistance(wanted, name.toLowerCase());
+    const candidate = name.toLowerCase();
+    // Names end in their unit, and the unit is what one forgets.
+    const far = wanted.length > 2 && candidate.startsWith(wanted) ? 1 : editDistance(wanted, candidate);
     if (far < least) [best, least] = [name, far];
   }
   return best;

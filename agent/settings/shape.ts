@@ -34,6 +34,8 @@ export function plainShape(shape: Shape, value: unknown): Shape {
 /** The shape below `key`, or undefined where nothing is known there. */
 export function shapeBelow(shape: Shape, key: string | number): Shape | undefined {
   if (typeof key === 'number') return shape.item;
+  // A choice that names none of its tables still knows what it could have named.
+  if (shape.type === 'variant' && key === shape.key) return { type: 'picklist', options: kindsOf(shape) };
   return shape.entries !== undefined && Object.hasOwn(shape.entries, key) ? shape.entries[key] : undefined;
 }
 
@@ -59,9 +61,9 @@ export function allowedHere(shape: Shape | undefined): string | undefined {
   const rule = (type: string) => shape.pipe?.find(action => action.type === type)?.requirement;
   switch (shape.type) {
     case 'picklist':
-      return `one of ${(shape.options ?? []).map(option => JSON.stringify(option)).join(', ')}`;
+      return `one of ${listed(shape.options ?? [])}`;
     case 'variant':
-      return `one of ${kindsOf(shape).join(', ')} as its ${shape.key}`;
+      return `one of ${listed(kindsOf(shape))} as its ${shape.key}`;
     case 'boolean':
       return 'true or false';
     case 'number': {
@@ -79,7 +81,9 @@ export function allowedHere(shape: Shape | undefined): string | undefined {
   }
 }
 
-function kindsOf(shape: Shape): string[] {
+const listed = (options: readonly unknown[]): string => options.map(option => JSON.stringify(option)).join(', ');
+
+function kindsOf(shape: Shape): unknown[] {
   const { key = '' } = shape;
-  return ((shape.options ?? []) as readonly Shape[]).map(option => JSON.stringify(option.entries?.[key]?.literal));
+  return ((shape.options ?? []) as readonly Shape[]).map(option => option.entries?.[key]?.literal);
 }

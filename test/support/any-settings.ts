@@ -1,0 +1,55 @@
+/** Any settings the schema takes: for tests that write them and read them back. */
+
+import fc from 'fast-check';
+import * as v from 'valibot';
+import { Settings } from '#messages';
+
+const id = fc.stringMatching(/^[a-z0-9][a-z0-9-]{0,11}$/);
+/** Text that would break a careless writer: quotes, backslashes, hashes, brackets, other alphabets. */
+const name = fc
+  .string({ unit: fc.constantFrom(...'ab "\'\\#[]={}\t\né蜂'), minLength: 1, maxLength: 12 })
+  .filter(text => text.trim() !== '')
+  .map(text => text.trim());
+/** As a person writes them: three places after the point. */
+const between = (min: number, max: number) => fc.integer({ min: min * 1000, max: max * 1000 }).map(x => x / 1000);
+
+const transport = fc.oneof(
+  fc.record({ kind: fc.constant('serial'), path: name, baud: fc.constantFrom(9600, 115_200) }),
+  fc.record({ kind: fc.constant('tcp'), host: name, port: fc.integer({ min: 1, max: 65_535 }) }),
+  fc.record({ kind: fc.constant('process'), command: fc.array(name, { minLength: 1, maxLength: 3 }) }),
+  fc.record({ kind: fc.constant('typed') }),
+);
+const panel = fc.record(
+  { name, ratedW: between(1, 2000), count: fc.integer({ min: 1, max: 4 }), tiltDeg: between(0, 90) },
+  { requiredKeys: ['name', 'ratedW'] },
+);
+const station = fc.record(
+  {
+    id,
+    name,
+    transport,
+    ratedWh: between(10, 200_000),
+    reserveFloorPct: between(0, 90),
+    outletsSleepAtLowLoad: fc.boolean(),
+    inputSource: fc.constantFrom('sun', 'wall', 'unknown'),
+    solarPort: fc.array(fc.record({ maxW: between(1, 20_000), minV: between(0, 1000) }, { requiredKeys: [] }), {
+      maxLength: 2,
+    }),
+    panel: fc.array(panel, { maxLength: 3 }),
+    place: fc.record({ latitudeDeg: between(-90, 90), longitudeDeg: between(-180, 180) }),
+    zone: fc.constantFrom('Europe/Lisbon', 'UTC'),
+  },
+  { requiredKeys: ['id', 'name', 'transport'] },
+);
+
+export const anySettings: fc.Arbitrary<Settings> = fc
+  .record(
+    {
+      display: fc.record({ temperature: fc.constantFrom('C', 'F'), clock: fc.constantFrom('24', '12') }),
+      record: fc.record({ commitIntervalS: fc.integer({ min: 1, max: 60 }) }),
+      server: fc.record({ port: fc.integer({ min: 0, max: 65_535 }) }),
+      station: fc.uniqueArray(station, { maxLength: 3, selector: s => s.id }),
+    },
+    { requiredKeys: [] },
+  )
+  .map(raw => v.parse(Settings, raw));
