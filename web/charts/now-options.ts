@@ -21,6 +21,8 @@ export interface ChartPlan {
 /** What of the library the builder needs at run time: its path makers and the present pixel ratio. */
 export interface Library {
   stepped: uPlot.Series.PathBuilder;
+  /** Bars of this share of their slot, at most so many CSS pixels wide. */
+  bars(share: number, mostPx: number): uPlot.Series.PathBuilder;
   ratio(): number;
 }
 

@@ -76,7 +76,7 @@ export function paintMarks(ink: Ink, picture: NowPicture, palette: Palette, at: 
   paintSunLabels(ink, picture, palette, at);
   paintCuts(ink, picture, palette, at);
   const high = lastLevel(picture) > 84;
-  const y = high ? at.level(58) : top + 14;
+  const y = high ? at.level(58) : at.level(100) + 15;
   ink.text(picture.nowLabel, now + 6, y, {
     colour: palette.ink,
     strong: true,

@@ -104,7 +104,11 @@ export class TimeChart extends LitElement {
     const width = Math.floor(this.clientWidth);
     if (holder === null || this.drawable === null || width === 0) return;
     const palette = paletteOf(getComputedStyle(this));
-    const library = { stepped: uPlot.paths.stepped!({ align: 1 }), ratio: () => uPlot.pxRatio };
+    const library: Library = {
+      stepped: uPlot.paths.stepped!({ align: 1 }),
+      bars: (share, mostPx) => uPlot.paths.bars!({ size: [share, mostPx] }),
+      ratio: () => uPlot.pxRatio,
+    };
     const plan = this.drawable.plan(palette, width, this.height, library);
     this.chart?.destroy();
     plan.options.hooks = { ...plan.options.hooks, setCursor: [u => this.followPointer(u)] };
