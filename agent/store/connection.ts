@@ -5,7 +5,7 @@
 import { existsSync, statSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import { WattkeepError } from '#kit';
-import { recordError } from './failure.ts';
+import { codeOf, recordError } from './failure.ts';
 import { MIGRATIONS, type Migration } from './migrations/index.ts';
 
 export type Connection = Database.Database;
@@ -42,6 +42,11 @@ export function quickCheck(db: Connection): string[] {
 function refuseDamaged(db: Connection, path: string): void {
   const findings = quickCheck(db);
   if (findings.length > 0) throw recordError('RECORD_DAMAGED', `${path} is damaged: ${findings[0]}`);
+}
+
+/** Writes the whole write-ahead log into the file and empties it. */
+export function emptyLog(db: Connection): void {
+  db.pragma('wal_checkpoint(TRUNCATE)');
 }
 
 const schemaVersion = (db: Connection): number => Number(db.pragma('user_version', { simple: true }));
@@ -107,6 +112,8 @@ export function connectWriter(path: string, migrations: readonly Migration[] = M
   }
 }
 
+const logHolds = (path: string): boolean => existsSync(`${path}-wal`) && statSync(`${path}-wal`).size > 0;
+
 export interface ReaderConnection {
   db: Connection;
   /** True where the disk takes no writes, so that the file is read as it stands. */
@@ -122,9 +129,7 @@ export function connectReader(path: string, migrations: readonly Migration[] = M
       schemaVersion(db);
     } catch (error) {
       // On a read-only disk a cleanly closed WAL file cannot make its shared memory: read it as it stands.
-      if (existsSync(`${path}-wal`) || !String((error as { code?: unknown }).code).startsWith('SQLITE_CANTOPEN')) {
-        throw error;
-      }
+      if (logHolds(path) || !codeOf(error).startsWith('SQLITE_CANTOPEN')) throw error;
       db.close();
       db = new Database(`file:${encodeURI(path)}?immutable=1`, { readonly: true });
       frozen = true;

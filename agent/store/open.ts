@@ -11,7 +11,8 @@ import { createPrivateFile, prepareFolder } from './folder.ts';
 import { markKind } from './kind.ts';
 import { takeLock } from './lock.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
-import { ReadingRecord, WritingRecord } from './record.ts';
+import { ReadingRecord } from './reading-record.ts';
+import { WritingRecord } from './writing-record.ts';
 
 export type { OpenedRecord, OpenOptions } from './opened.ts';
 

@@ -2,11 +2,11 @@
 import type { RecordQueries } from '#messages';
 import type { Connection } from '../connection.ts';
 import { openShelf } from '../shelf.ts';
-import { prepareLedgerQueries } from './ledger.ts';
+import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareSeries } from './series.ts';
 
-export type Queries = Omit<RecordQueries, 'savedState'> & { lastAt(): number | null };
+export type Queries = Omit<RecordQueries, 'savedState'> & Pick<LedgerQueries, 'lastAt' | 'holds'>;
 
 export function prepareQueries(db: Connection): Queries {
   const shelf = openShelf(db);

@@ -1,10 +1,16 @@
 /** Questions answered from plain rows: days, outages, spans, facts, cursors, the extent of a record. */
+import type { Reading } from '#kit';
 import type { Cursor, DayTotals, Fact, Outage, RecordQueries, Span } from '#messages';
 import type { Connection } from '../connection.ts';
 
-type LedgerQueries = Pick<RecordQueries, 'stations' | 'days' | 'extent' | 'outages' | 'spans' | 'facts' | 'cursor'> & {
+export type LedgerQueries = Pick<
+  RecordQueries,
+  'stations' | 'days' | 'extent' | 'outages' | 'spans' | 'facts' | 'cursor'
+> & {
   /** Instant of the last recorded reading of any station. */
   lastAt(): number | null;
+  /** True where the reading was recorded. */
+  holds(reading: Pick<Reading, 'station' | 'session' | 'seq'>): boolean;
 };
 
 const FROM_STATION = (table: string) => `FROM ${table} JOIN station ON station.id = ${table}.station
@@ -28,6 +34,9 @@ export function prepareLedgerQueries(db: Connection): LedgerQueries {
   const cursor = db.prepare<[string], Cursor>(`SELECT station.name AS station, session, seq, at, inputSource
     ${FROM_STATION('cursor')}`);
   const lastAt = db.prepare<[], number | null>('SELECT max(lastAt) FROM station').pluck();
+  const lastSeq = db
+    .prepare<[string, string], number>(`SELECT lastSeq ${FROM_STATION('session')} AND session.name = ?`)
+    .pluck();
   return {
     stations: () => stations.all(),
     days: (station, fromDate, toDate) => days.all(station, fromDate, toDate),
@@ -36,6 +45,7 @@ export function prepareLedgerQueries(db: Connection): LedgerQueries {
     spans: (station, fromMs, toMs) => spans.all(station, toMs, fromMs),
     facts: station => facts.all(station),
     cursor: station => cursor.get(station) ?? null,
+    holds: ({ station, session, seq }) => (lastSeq.get(station, session) ?? 0) >= seq,
     lastAt: () => lastAt.get() ?? null,
   };
 }

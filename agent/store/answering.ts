@@ -1,0 +1,47 @@
+/**
+ * What both kinds of opened record share: every question, its failures told as WattkeepError (a damaged block, a disk
+ * that is gone).
+ */
+import type { RecordQueries, SavedState, SeriesRequest } from '#messages';
+import { asRecordError } from './failure.ts';
+import type { OpenOptions } from './opened.ts';
+import type { Queries } from './query/index.ts';
+
+export abstract class AnsweringRecord implements RecordQueries {
+  protected readonly options: OpenOptions;
+  protected readonly path: string;
+
+  constructor(path: string, options: OpenOptions) {
+    this.path = path;
+    this.options = options;
+  }
+
+  protected abstract queries(): Queries;
+  abstract savedState(): SavedState;
+
+  #ask<T>(question: (queries: Queries) => T): T {
+    try {
+      return question(this.queries());
+    } catch (error) {
+      throw asRecordError(error, this.path);
+    }
+  }
+
+  stations = () => this.#ask(q => q.stations());
+  latest = (station: string) => this.#ask(q => q.latest(station));
+  series = (request: SeriesRequest) => this.#ask(q => q.series(request));
+  days = (station: string, from: string, to: string) => this.#ask(q => q.days(station, from, to));
+  extent = (station: string) => this.#ask(q => q.extent(station));
+  outages = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.outages(station, fromMs, toMs));
+  spans = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.spans(station, fromMs, toMs));
+  facts = (station: string) => this.#ask(q => q.facts(station));
+  cursor = (station: string) => this.#ask(q => q.cursor(station));
+
+  *readings(station: string, fromMs: number, toMs: number) {
+    try {
+      yield* this.queries().readings(station, fromMs, toMs);
+    } catch (error) {
+      throw asRecordError(error, this.path);
+    }
+  }
+}

@@ -1,0 +1,45 @@
+/** A record opened for questions only, beside the one that writes or on a disk that takes no writes. */
+import type { SavedState } from '#messages';
+import { AnsweringRecord } from './answering.ts';
+import { type Connection, quickCheck } from './connection.ts';
+import { recordError } from './failure.ts';
+import type { OpenedRecord, OpenOptions } from './opened.ts';
+import { prepareQueries, type Queries } from './query/index.ts';
+
+export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
+  readonly #db: Connection;
+  readonly #queries: Queries;
+  readonly #frozenSinceAt: number | null;
+
+  constructor(db: Connection, frozen: boolean, options: OpenOptions) {
+    super(db.name, options);
+    this.#db = db;
+    this.#queries = prepareQueries(db);
+    this.#frozenSinceAt = frozen ? options.nowMs() : null;
+  }
+
+  protected queries(): Queries {
+    return this.#queries;
+  }
+
+  savedState(): SavedState {
+    return {
+      lastSavedAt: this.#queries.lastAt(),
+      commitIntervalMs: this.options.commitIntervalMs,
+      trouble: this.#frozenSinceAt === null ? null : 'DISK_READ_ONLY',
+      troubleSinceAt: this.#frozenSinceAt,
+    };
+  }
+
+  commit(): void {
+    throw recordError('DISK_READ_ONLY', `${this.path} is open for reading only; nothing was saved`);
+  }
+
+  check(): string[] {
+    return quickCheck(this.#db);
+  }
+
+  close(): void {
+    this.#db.close();
+  }
+}

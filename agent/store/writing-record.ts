@@ -1,0 +1,149 @@
+/**
+ * The record that writes. It keeps answering questions while its disk is full or read-only, says so in savedState(),
+ * and after an I/O error believes nothing: it acknowledges no more, closes, opens again, checks, writes all that the
+ * log holds into the file proper (a failed flush may have marked it clean unwritten), and goes on with the next commit.
+ */
+import { statfsSync } from 'node:fs';
+import { dirname } from 'node:path';
+import type { WattkeepError } from '#kit';
+import type { Batch, SavedState } from '#messages';
+import { AnsweringRecord } from './answering.ts';
+import { openAppender } from './append.ts';
+import { type Connection, connectReader, connectWriter, emptyLog, quickCheck } from './connection.ts';
+import { asRecordError, isIoError, recordError } from './failure.ts';
+import type { Lock } from './lock.ts';
+import type { OpenedRecord, OpenOptions } from './opened.ts';
+import { prepareQueries, type Queries } from './query/index.ts';
+import { withoutSurvivors } from './survivors.ts';
+
+/** Below this an I/O error is told as a full disk, which it mostly is then. */
+const FULL_BYTES = 1024 * 1024;
+
+export class WritingRecord extends AnsweringRecord implements OpenedRecord {
+  #db: Connection;
+  #queries: Queries;
+  /** null while the record cannot be opened for writing. */
+  #append: ((batch: Batch) => void) | null;
+  readonly #lock: Lock;
+  #closed = false;
+  #lastSavedAt: number | null;
+  #trouble: SavedState['trouble'] = null;
+  #troubleSinceAt: number | null = null;
+  /** Batches that failed in a way that leaves open whether they were written, until the record is open again. */
+  #uncertain: Batch[] = [];
+
+  constructor(path: string, db: Connection, lock: Lock, options: OpenOptions) {
+    super(path, options);
+    this.#db = db;
+    this.#lock = lock;
+    this.#queries = prepareQueries(db);
+    this.#append = openAppender(db);
+    this.#lastSavedAt = this.#queries.lastAt();
+  }
+
+  protected queries(): Queries {
+    return this.#queries;
+  }
+
+  savedState(): SavedState {
+    return {
+      lastSavedAt: this.#lastSavedAt,
+      commitIntervalMs: this.options.commitIntervalMs,
+      trouble: this.#trouble,
+      troubleSinceAt: this.#troubleSinceAt,
+    };
+  }
+
+  commit(batch: Batch): void {
+    try {
+      this.#write(batch);
+    } catch (error) {
+      const failure = this.#failed(error, batch);
+      if (failure !== null) throw failure;
+    }
+    this.#trouble = null;
+    this.#troubleSinceAt = null;
+    for (const { at } of batch.readings) this.#lastSavedAt = Math.max(this.#lastSavedAt ?? at, at);
+  }
+
+  check(): string[] {
+    return quickCheck(this.#db);
+  }
+
+  close(): void {
+    if (this.#closed) return;
+    this.#closed = true;
+    try {
+      if (this.#append !== null) emptyLog(this.#db);
+    } catch (error) {
+      // The log keeps what it holds; the next start reads it.
+      this.#note(asRecordError(error, this.path));
+    } finally {
+      this.#db.close();
+      this.#lock.release();
+    }
+  }
+
+  #write(batch: Batch): void {
+    if (this.#closed) throw recordError('INTERNAL', `${this.path} is closed; nothing was saved`);
+    if (this.#append === null) this.#reopen();
+    const append = this.#append;
+    if (append === null) {
+      throw recordError(this.#trouble ?? 'DISK_READ_ONLY', `${this.path} takes no writes; nothing was saved`);
+    }
+    const survivor = this.#uncertain[0];
+    const rest = survivor === undefined ? batch : withoutSurvivors(batch, survivor);
+    this.#db.transaction(() => append(rest)).immediate();
+    this.#uncertain = [];
+  }
+
+  #isRecorded(batch: Batch): boolean {
+    const last = batch.readings.at(-1);
+    return last !== undefined && this.#queries.holds(last);
+  }
+
+  #note({ code }: WattkeepError): void {
+    if (code !== 'DISK_FULL' && code !== 'DISK_READ_ONLY' && code !== 'RECORD_DAMAGED') return;
+    this.#troubleSinceAt ??= this.options.nowMs();
+    this.#trouble = code;
+  }
+
+  /** What to throw; null where the batch turns out to be recorded all the same. */
+  #failed(error: unknown, batch: Batch): WattkeepError | null {
+    let failure = asRecordError(error, this.path);
+    if (isIoError(error) && !this.#closed) {
+      if (this.#isFull()) failure = recordError('DISK_FULL', `${this.path}: the disk is full`, { cause: error });
+      this.#uncertain.push(batch);
+      this.#reopen();
+      if (this.#append !== null && this.#uncertain[0] === batch) {
+        this.#uncertain = [];
+        return null;
+      }
+    }
+    this.#note(failure);
+    return failure;
+  }
+
+  #isFull(): boolean {
+    const { bavail, bsize } = statfsSync(dirname(this.path));
+    return bavail * bsize < FULL_BYTES;
+  }
+
+  /** Opens and checks again for writing; where that fails for reading, so that questions are still answered. */
+  #reopen(): void {
+    this.#append = null;
+    this.#db.close();
+    try {
+      this.#db = connectWriter(this.path);
+      emptyLog(this.#db);
+      this.#append = openAppender(this.#db);
+    } catch (error) {
+      this.#note(asRecordError(error, this.path));
+      this.#db.close();
+      this.#db = connectReader(this.path).db;
+    }
+    this.#queries = prepareQueries(this.#db);
+    // Each holds the one before it: the last that is there tells all.
+    if (this.#append !== null) this.#uncertain = this.#uncertain.filter(one => this.#isRecorded(one)).slice(-1);
+  }
+}

@@ -1,0 +1,26 @@
+/**
+ * Commits readings as fast as it can until it is killed, going on where the record ends, and says after each commit
+ * what was acknowledged. Arguments: folder, seed. A reading's watts, in tenths, are what it adds to its day in mJ.
+ */
+import { writeSync } from 'node:fs';
+import { WattkeepError } from '#kit';
+import { openRecord } from '../../../agent/store/open.ts';
+import { scriptedBatch } from './scripted.ts';
+
+const [dir, seed] = [process.argv[2]!, Number(process.argv[3])];
+const record = openRecord(dir, { nowMs: Date.now, commitIntervalMs: 10_000 });
+const session = `run-${seed}`;
+let at = record.extent('shed')?.toMs ?? Date.UTC(2026, 5, 3, 9, 15);
+for (let seq = 1; ; ) {
+  const { batch, next } = scriptedBatch(session, seq, at, seed);
+  try {
+    record.commit(batch);
+  } catch (error) {
+    if (!(error instanceof WattkeepError)) throw error;
+    writeSync(1, `${JSON.stringify({ failed: error.code, trouble: record.savedState().trouble, seq })}\n`);
+    // The same readings again: nothing may count twice, whatever became of them.
+    continue;
+  }
+  [seq, at] = [next.seq, next.at];
+  writeSync(1, `${JSON.stringify({ session, seq: seq - 1 })}\n`);
+}
