@@ -49,6 +49,8 @@ export interface Followed {
 
 export interface ProjectionNow extends Projection {
   madeAt: number;
+  /** Distance of two values of a course, ms. */
+  stepMs: number;
   onMains: boolean;
   windows: Window[];
   sunUntilAt: number | null;
@@ -63,6 +65,8 @@ export interface Follower {
   project(atMs: number): ProjectionNow;
   lastHour(atMs: number): { inputWh: number; outputWh: number; stateOfChargePct: number | null };
   facts(): StationFacts;
+  /** What followed the saved instant could not be kept: the next reading ends a gap that began there. */
+  restart(savedAt: number | null): void;
   setFacts(facts: StationFacts): void;
 }
 
@@ -118,6 +122,9 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
       };
     },
     facts: () => facts,
+    restart(savedAt) {
+      tally = createTally(facts.intervalMs, savedAt);
+    },
     setFacts(next) {
       if (next.intervalMs !== facts.intervalMs) tally = createTally(next.intervalMs, latest?.at ?? resume.at);
       facts = next;
@@ -167,7 +174,14 @@ function projectNow(
     stepMs: STEP_MS,
     prior: BATTERY_PRIOR,
   });
-  return { ...projection, madeAt: atMs, onMains, windows, sunUntilAt: sunsetAfter(atMs, facts, solarW) };
+  return {
+    ...projection,
+    madeAt: atMs,
+    stepMs: STEP_MS,
+    onMains,
+    windows,
+    sunUntilAt: sunsetAfter(atMs, facts, solarW),
+  };
 }
 
 /** Quarter-hour of the day, 0-95, of an instant shifted to local time. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { BATTERY_PRIOR, changePctPerHour, deliverableWh } from '#energy/estimates/battery-prior';
+import { BATTERY_PRIOR, changePctPerHour, deliverableWh, fastestPctPerHour } from '#energy/estimates/battery-prior';
 import { inputAhead } from '#energy/estimates/input-ahead';
 import { normalQuantile } from '#energy/estimates/normal';
 import { type ProjectionInput, project, type Window } from '#energy/estimates/rolling-projection';
@@ -96,10 +96,25 @@ describe('the projection', () => {
   });
 
   it('heads for full where more comes in than goes out, and slows near the top', () => {
-    const p = project(ask({ windows: steady(20, 300), inputAheadW: Array<number>(576).fill(300) }));
+    const p = project(ask({ windows: steady(20, 700), inputAheadW: Array<number>(576).fill(700) }));
     expect(p.toward).toBe('full');
-    const constantH = 48 / changePctPerHour(1000, 300, 20, BATTERY_PRIOR);
+    const constantH = 48 / changePctPerHour(1000, 700, 20, BATTERY_PRIOR);
     expect((p.fullAt!.p50! - ask().atMs) / HOUR).toBeGreaterThan(constantH);
+  });
+
+  it('reaches full on a small solar surplus, since the load is served first', () => {
+    const p = project(
+      ask({ stateOfChargePct: 88, windows: steady(60, 220), inputAheadW: Array<number>(576).fill(220) }),
+    );
+    expect(p.toward).toBe('full');
+    expect(p.fullAt!.p90).not.toBeNull();
+  });
+
+  it('takes as long for the last tenth at full current as a measured charge took', () => {
+    // 18.6 min for the last 10 %: 12.8 V LFP bank at 79 A, W. K. Collis, CC BY 4.0.
+    let minutes = 0;
+    for (let pct = 90; pct < 100; pct += 0.01) minutes += (0.01 / fastestPctPerHour(pct)) * 60;
+    expect(Math.abs(minutes - 18.6)).toBeLessThan(2);
   });
 
   it('is steady where neither end comes within the horizon', () => {

@@ -33,15 +33,20 @@ export function changePctPerHour(ratedWh: number, inputW: number, outputW: numbe
   return (100 * batteryW) / (ratedWh * prior.usableShare);
 }
 
-/** Start of the taper of a full LFP pack, percent, and the share of the rate left at 100 % (a measured charge, W. K. Collis, CC BY 4.0). */
+/** Where the charging current of a full LFP pack begins to fall, percent. */
 const TAPER_FROM_PCT = 90;
-const TAPER_END = 0.3;
+/** Most it takes there and at 100 %, in capacities an hour: a measured charge (W. K. Collis, CC BY 4.0), last tenth in 19 min. */
+const TAPER_START_PER_H = 0.69;
+const TAPER_END_PER_H = 0.1;
 
-/** Share of the incoming power that a nearly full battery still takes. */
-export const acceptance = (stateOfChargePct: number): number =>
-  stateOfChargePct <= TAPER_FROM_PCT
-    ? 1
-    : 1 - ((1 - TAPER_END) * (Math.min(100, stateOfChargePct) - TAPER_FROM_PCT)) / (100 - TAPER_FROM_PCT);
+/**
+ * Fastest rise of the state of charge that a nearly full battery allows, percent per hour. What goes out meanwhile is
+ * served first, so a small solar surplus is hardly slowed.
+ */
+export function fastestPctPerHour(stateOfChargePct: number): number {
+  const into = Math.min(1, Math.max(0, (stateOfChargePct - TAPER_FROM_PCT) / (100 - TAPER_FROM_PCT)));
+  return 100 * (TAPER_START_PER_H - into * (TAPER_START_PER_H - TAPER_END_PER_H));
+}
 
 /**
  * AC energy that can still be delivered between two states of charge at a steady load, Wh; the idle draw of that time

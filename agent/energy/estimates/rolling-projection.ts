@@ -7,7 +7,13 @@
  * horizon and with how much the windows disagree; its form is a fit to recorded household loads (own judgement).
  * One course of the state of charge is followed for each 5 % of probability; the courses are ordered, so the moments are.
  */
-import { acceptance, type BatteryPrior, changePctPerHour, deliverableWh, ENERGY_SPREAD } from './battery-prior.ts';
+import {
+  type BatteryPrior,
+  changePctPerHour,
+  deliverableWh,
+  ENERGY_SPREAD,
+  fastestPctPerHour,
+} from './battery-prior.ts';
 import { normalQuantile } from './normal.ts';
 
 /** Mean power of the last `minutes`, and the share of it that was recorded. */
@@ -157,11 +163,9 @@ function course(input: ProjectionInput, ratedWh: number, startPct: number, outpu
     const spread = loadSpread((i + 1) * stepH, input.historyMinutes / 60, apart);
     const stopped = level <= lowCutoffPct;
     const load = stopped ? 0 : outputW * Math.exp(-score * spread);
-    const gain = inputAheadW[i]! * inputFactor * acceptance(level);
-    level = Math.min(
-      Math.max(level, ceilingPct),
-      Math.max(0, level + changePctPerHour(capacityWh, gain, load, prior) * stepH),
-    );
+    const rate = changePctPerHour(capacityWh, inputAheadW[i]! * inputFactor, load, prior);
+    const moved = level + Math.min(rate, fastestPctPerHour(level)) * stepH;
+    level = Math.min(Math.max(level, ceilingPct), Math.max(0, moved));
     levels.push(level);
   }
   return levels;

@@ -1,0 +1,105 @@
+/** `wattkeep doctor`: what is well and what is not on this computer, each with what to do. Changes nothing. */
+import { existsSync, statfsSync } from 'node:fs';
+import { homedir } from 'node:os';
+import { join } from 'node:path';
+import { WattkeepError } from '#kit';
+import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
+import { openRecord } from '../store/open.ts';
+import { listSerialPorts } from '../transports/list-ports.ts';
+import type { Invocation } from './invocation.ts';
+import { dataDirOf } from './open-past.ts';
+import { clock, machineZone } from './surroundings.ts';
+
+interface Finding {
+  what: string;
+  state: 'well' | 'note' | 'wrong';
+  says: string;
+}
+
+const LEAST_FREE_BYTES = 500_000_000;
+
+export async function doctor({ argv }: Invocation): Promise<number> {
+  const { values, switches } = parseArguments(argv, { values: ['data', 'settings'], switches: ['json', 'help'] });
+  const dir = dataDirOf(values.get('data')?.at(-1));
+  const file = values.get('settings')?.at(-1);
+  const findings = [node(), settings(file), ...record(dir), space(dir), zone(), await serial(), await bluetooth()];
+  if (switches.has('json')) process.stdout.write(`${JSON.stringify({ findings })}\n`);
+  else
+    for (const { what, state, says } of findings) process.stdout.write(`${state.padEnd(6)}${what.padEnd(12)}${says}\n`);
+  return findings.some(f => f.state === 'wrong') ? 1 : 0;
+}
+
+function node(): Finding {
+  const major = Number(process.versions.node.split('.')[0]);
+  const says = `Node.js ${process.versions.node}`;
+  return major < 22
+    ? { what: 'Node.js', state: 'note', says: `${says} is past its end of life; install 22 or 24.` }
+    : { what: 'Node.js', state: 'well', says };
+}
+
+function settings(file: string | undefined): Finding {
+  const path =
+    file ?? (process.env.WATTKEEP_SETTINGS || defaultPaths(process.platform, process.env, homedir()).settingsFile);
+  try {
+    const { settings: read } = loadSettings(path);
+    return { what: 'settings', state: 'well', says: `${path}: ${read.station.length} station(s)` };
+  } catch (error) {
+    if (error instanceof WattkeepError)
+      return { what: 'settings', state: 'wrong', says: `${error.message} ${error.fix}` };
+    throw error;
+  }
+}
+
+/** Both records, each checked page by page. */
+function record(dir: string): Finding[] {
+  const found = ['record', 'demo'].filter(kind => existsSync(join(dir, kind, 'record.db')));
+  if (found.length === 0) return [{ what: 'record', state: 'note', says: `none yet in ${dir}` }];
+  return found.map(kind => {
+    try {
+      const opened = openRecord(join(dir, kind), {
+        nowMs: clock.nowMs,
+        commitIntervalMs: 0,
+        readOnly: true,
+        demo: kind === 'demo',
+      });
+      const faults = opened.check();
+      opened.close();
+      return faults.length === 0
+        ? { what: kind, state: 'well', says: join(dir, kind) }
+        : { what: kind, state: 'wrong', says: `${faults[0]} Keep a copy of the folder before anything else.` };
+    } catch (error) {
+      if (error instanceof WattkeepError) return { what: kind, state: 'wrong', says: `${error.message} ${error.fix}` };
+      throw error;
+    }
+  });
+}
+
+function space(dir: string): Finding {
+  const { bavail, bsize } = statfsSync(existsSync(dir) ? dir : homedir());
+  const free = `${Math.round((bavail * bsize) / 1e6)} MB free`;
+  return bavail * bsize < LEAST_FREE_BYTES
+    ? { what: 'disk', state: 'wrong', says: `${free}; make room, or saving stops.` }
+    : { what: 'disk', state: 'well', says: free };
+}
+
+const zone = (): Finding => ({ what: 'time zone', state: 'well', says: machineZone() });
+
+async function serial(): Promise<Finding> {
+  const ports = await listSerialPorts();
+  return {
+    what: 'serial',
+    state: 'well',
+    says: ports.length === 0 ? 'no port plugged in' : ports.map(p => p.path).join(', '),
+  };
+}
+
+/** The Bluetooth library is optional; nothing in this version needs it. */
+async function bluetooth(): Promise<Finding> {
+  const name = '@abandonware/noble';
+  try {
+    import.meta.resolve(name);
+    return { what: 'Bluetooth', state: 'well', says: 'its library is installed' };
+  } catch {
+    return { what: 'Bluetooth', state: 'note', says: 'its library is not installed; serial, TCP and programs work.' };
+  }
+}

@@ -1,0 +1,119 @@
+/** The running agent: settings, adapters, the open record and the server put together. */
+import { join } from 'node:path';
+import type { LiveMessage, Settings, WireHealth } from '#messages';
+import { ledgerCsv } from '../../exchange/write-ledger.ts';
+import { createAdapterHost } from '../../host/adapter-host.ts';
+import type { Log } from '../../log/log.ts';
+import type { ServerActions } from '../../server/deps.ts';
+import { encodeSaved } from '../../server/encode.ts';
+import { type RunningServer, startServer } from '../../server/serve.ts';
+import { listSerialPorts } from '../../transports/list-ports.ts';
+import { clock, newId, serverClock, timers } from '../surroundings.ts';
+import { type Holding, openHolding, queriesOf, refuseUnknownAdapters } from './holding.ts';
+import { type Door, openDoor } from './settings-door.ts';
+
+export interface AgentOptions {
+  /** Root of the built program. */
+  dist: string;
+  version: string;
+  dataDir: string;
+  settingsPath: string;
+  /** From flag, environment or settings file. */
+  host: string;
+  port: number;
+  allowDemo: boolean;
+  log: Log;
+}
+
+export interface RunningAgent {
+  url: string;
+  /** The simulated station is being shown. */
+  demo: boolean;
+  /** Saves, then lets go of everything. Idempotent. */
+  close(): Promise<void>;
+}
+
+/** @throws WattkeepError where settings, data folder or port do not allow a start; nothing is left running then */
+export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
+  const { log, dist } = options;
+  let server: RunningServer | null = null;
+  const publish = (message: LiveMessage) => server?.publish(message);
+  const host = createAdapterHost({
+    entryPath: join(dist, 'agent', 'host', 'adapter-child.js'),
+    clock,
+    timers,
+    onStderr: (source, text) => log.warn('adapter', text.trim(), { source }),
+  });
+  let holding: Holding | null = null;
+  const door = openDoor(options.settingsPath, {
+    check: settings => refuseUnknownAdapters(settings, holding!.manifests),
+    async apply(settings) {
+      await holding!.apply(settings);
+      server?.setStations(holding!.watch.stations());
+    },
+  });
+  const close = async () => {
+    await server?.close();
+    await holding?.close();
+    await host.close();
+  };
+  try {
+    const opened = await openHolding({ ...options, host, publish }, door.get().settings);
+    holding = opened;
+    refuseUnknownAdapters(door.get().settings, opened.manifests);
+    server = await serve(options, door, opened, () => server);
+    server.setStations(opened.watch.stations());
+    return { url: server.url, demo: opened.demo, close };
+  } catch (error) {
+    await close();
+    throw error;
+  }
+}
+
+function serve(options: AgentOptions, door: Door, holding: Holding, server: () => RunningServer | null) {
+  return startServer({
+    host: options.host,
+    port: options.port,
+    siteDir: join(options.dist, 'web'),
+    queries: queriesOf(() => holding),
+    hello: () => ({ version: options.version, demo: holding.demo, display: door.get().settings.display }),
+    current: station => holding.watch.current(station),
+    health: () => healthOf(options.version, door.get().settings, holding, server()),
+    settings: door,
+    actions: actionsOf(door, holding),
+    log: options.log,
+    clock: serverClock,
+    onClientClock: at => holding.watch.onClientClock(at),
+    newId,
+  });
+}
+
+function healthOf(version: string, settings: Settings, holding: Holding, server: RunningServer | null): WireHealth {
+  const saved = encodeSaved(holding.record.savedState());
+  return {
+    version,
+    uptimeMs: clock.monoMs(),
+    demo: holding.demo,
+    saved: { ...saved, commitIntervalMs: settings.record.commitIntervalS * 1000 },
+    clock: holding.watch.clockState(),
+    clients: server?.clients() ?? 0,
+    refused: server?.refused() ?? {},
+  };
+}
+
+function actionsOf(door: Door, holding: Holding): ServerActions {
+  return {
+    typed: (station, values) => holding.watch.typed(station, values),
+    inputSource: (station, choice) => door.setInputSource(station, choice),
+    retry: station => holding.watch.retry(station),
+    serialPorts: listSerialPorts,
+    adapters: () =>
+      holding.manifests.map(({ id, title, transports, gives }) => ({
+        id,
+        title,
+        transports: [...transports],
+        gives: [...gives],
+      })),
+    ledgerCsv: (station, from, to) => ledgerCsv(holding.record.days(station, from, to), clock.nowMs()),
+  };
+}

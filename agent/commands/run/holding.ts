@@ -1,0 +1,163 @@
+/**
+ * The record that is open now and the watch over it. When the first real station ends the demo, or the last one is
+ * removed, one is closed and the other opened; whoever asks always gets the present one.
+ */
+import { join } from 'node:path';
+import { type AdapterManifest, WattkeepError } from '#kit';
+import type { LiveMessage, RecordQueries, Settings, StationSettings } from '#messages';
+import type { AdapterHost } from '../../host/adapter-host.ts';
+import type { Log } from '../../log/log.ts';
+import { createSupervisor, type StationPlan } from '../../stations/index.ts';
+import { type OpenedRecord, openRecord } from '../../store/open.ts';
+import { describeLink, openLinkFor } from '../../transports/index.ts';
+import { clock, machineZone, newId, random, timers } from '../surroundings.ts';
+import { openDemo } from './demo.ts';
+import { startWatch, type Watch } from './watch.ts';
+
+export interface HoldingParts {
+  dataDir: string;
+  /** Root of the built program. */
+  dist: string;
+  /** False: without a station in the settings the real record stays open, bare. */
+  allowDemo: boolean;
+  host: AdapterHost;
+  log: Log;
+  publish(message: LiveMessage): void;
+}
+
+export interface Holding {
+  readonly record: OpenedRecord;
+  readonly watch: Watch;
+  readonly demo: boolean;
+  readonly manifests: readonly AdapterManifest[];
+  /** Settings changed; where demo and real change places, the other record is opened. */
+  apply(settings: Settings): Promise<void>;
+  /** Saves what is pending. Idempotent. */
+  close(): Promise<void>;
+}
+
+interface Held {
+  record: OpenedRecord;
+  watch: Watch;
+  demo: boolean;
+}
+
+/** @throws WattkeepError where the record or the demo cannot be opened; nothing is left open then */
+export async function openHolding(parts: HoldingParts, settings: Settings): Promise<Holding> {
+  const manifests = await parts.host.manifests();
+  const wantsDemo = (now: Settings) => now.station.length === 0 && parts.allowDemo;
+  let held = await open(parts, settings, wantsDemo(settings), manifests);
+  let closed = false;
+  return {
+    get record() {
+      return held.record;
+    },
+    get watch() {
+      return held.watch;
+    },
+    get demo() {
+      return held.demo;
+    },
+    manifests,
+    async apply(next) {
+      const demo = wantsDemo(next);
+      if (demo !== held.demo) {
+        const before = held;
+        held = await open(parts, next, demo, manifests);
+        await before.watch.close();
+      } else if (!demo) held.watch.apply(next.station, next.record.commitIntervalS * 1000);
+    },
+    async close() {
+      if (closed) return;
+      closed = true;
+      await held.watch.close();
+    },
+  };
+}
+
+async function open(
+  parts: HoldingParts,
+  settings: Settings,
+  demo: boolean,
+  manifests: readonly AdapterManifest[],
+): Promise<Held> {
+  const commitIntervalMs = settings.record.commitIntervalS * 1000;
+  const dir = join(parts.dataDir, demo ? 'demo' : 'record');
+  const record = openRecord(dir, { nowMs: clock.nowMs, commitIntervalMs, demo });
+  try {
+    const program = join(parts.dist, 'simulators', 'run.js');
+    const stations = demo ? [await openDemo(program, record, clock.nowMs())] : settings.station;
+    const watch = startWatch({
+      record,
+      demo,
+      stations,
+      manifests,
+      commitIntervalMs,
+      machineZone: machineZone(),
+      clock,
+      timers,
+      log: parts.log,
+      publish: parts.publish,
+      plan: station => planOf(station, parts.log),
+      supervise: ({ reading, status }) =>
+        createSupervisor({
+          clock,
+          timers,
+          random,
+          newSessionId: newId,
+          runner: parts.host,
+          onReading: reading,
+          onStatus: status,
+        }),
+    });
+    return { record, watch, demo };
+  } catch (error) {
+    record.close();
+    throw error;
+  }
+}
+
+function planOf(station: StationSettings, log: Log): StationPlan {
+  const { id, adapter, transport } = station;
+  if (transport.kind === 'typed') return { kind: 'typed', id };
+  const onStderr = (link: string, text: string) => log.info('program', text.trim(), { station: id, link });
+  return {
+    kind: 'linked',
+    id,
+    adapter,
+    link: describeLink(transport),
+    key: JSON.stringify([adapter, transport]),
+    openLink: openLinkFor(transport, { clock, timers, environment: process.env, onStderr }),
+  };
+}
+
+/** The record's questions, always put to the one that is open now. */
+export function queriesOf(holding: () => Holding): RecordQueries {
+  const ask = () => holding().record;
+  return {
+    stations: () => ask().stations(),
+    latest: station => ask().latest(station),
+    series: request => ask().series(request),
+    days: (station, from, to) => ask().days(station, from, to),
+    extent: station => ask().extent(station),
+    outages: (station, fromMs, toMs) => ask().outages(station, fromMs, toMs),
+    spans: (station, fromMs, toMs) => ask().spans(station, fromMs, toMs),
+    facts: station => ask().facts(station),
+    cursor: station => ask().cursor(station),
+    readings: (station, fromMs, toMs) => ask().readings(station, fromMs, toMs),
+    savedState: () => ask().savedState(),
+  };
+}
+
+/** Adapters that stations name and nobody offers: refused before anything is changed. */
+export function refuseUnknownAdapters(settings: Settings, manifests: readonly AdapterManifest[]): void {
+  for (const [i, station] of settings.station.entries()) {
+    if (station.transport.kind === 'typed' || manifests.some(m => m.id === station.adapter)) continue;
+    const known = manifests.map(m => m.id).join(', ');
+    throw new WattkeepError(
+      'ADAPTER_UNKNOWN',
+      `station.${i}.adapter: there is no adapter "${station.adapter}".`,
+      `Use one of: ${known}.`,
+    );
+  }
+}

@@ -1,0 +1,79 @@
+/**
+ * What was read and not yet saved: one batch for all stations. Nothing leaves it until a commit has returned, so that a
+ * disk that is full for a while costs nothing; past a ceiling it is let go as a whole, and that time becomes a gap.
+ */
+import type { Reading } from '#kit';
+import type { Batch, Cursor, DayDelta, Fact, Outage, Span } from '#messages';
+
+/** Readings held while the disk takes none: a quarter of an hour of ten stations at 1 Hz. */
+export const MOST_READINGS = 9_000;
+
+export interface Pending {
+  reading(reading: Reading, cursor: Cursor): void;
+  day(delta: DayDelta): void;
+  outage(outage: Outage): void;
+  span(span: Span): void;
+  fact(fact: Fact): void;
+  readonly size: number;
+  /** Everything held, or null where nothing is. It stays held until `saved`. */
+  batch(): Batch | null;
+  saved(): void;
+}
+
+export function createPending(): Pending {
+  let readings: Reading[] = [];
+  let spans: Span[] = [];
+  let facts: Fact[] = [];
+  const days = new Map<string, DayDelta>();
+  const cursors = new Map<string, Cursor>();
+  const outages = new Map<string, Outage>();
+
+  return {
+    reading(reading, cursor) {
+      readings.push(reading);
+      cursors.set(reading.station, cursor);
+    },
+    day(delta) {
+      const key = `${delta.station} ${delta.date}`;
+      const before = days.get(key);
+      days.set(key, before === undefined ? delta : addDays(before, delta));
+    },
+    outage: outage => void outages.set(`${outage.station} ${outage.startedAt}`, outage),
+    span: span => void spans.push(span),
+    fact: fact => void facts.push(fact),
+    get size() {
+      return readings.length;
+    },
+    batch() {
+      if (readings.length === 0 && facts.length === 0 && spans.length === 0 && outages.size === 0) return null;
+      const values = <T>(map: Map<string, T>) => [...map.values()];
+      return { readings, days: values(days), cursors: values(cursors), outages: values(outages), spans, facts };
+    },
+    saved() {
+      readings = [];
+      spans = [];
+      facts = [];
+      days.clear();
+      cursors.clear();
+      outages.clear();
+    },
+  };
+}
+
+const least = (a: number | null, b: number | null) => (a === null ? b : b === null ? a : Math.min(a, b));
+const most = (a: number | null, b: number | null) => (a === null ? b : b === null ? a : Math.max(a, b));
+
+/** The sum of two parts of the same day. */
+export function addDays<D extends Omit<DayDelta, 'station'>>(a: D, b: Omit<DayDelta, 'station'>): D {
+  return {
+    ...a,
+    solarMilliJ: a.solarMilliJ + b.solarMilliJ,
+    inputMilliJ: a.inputMilliJ + b.inputMilliJ,
+    outputMilliJ: a.outputMilliJ + b.outputMilliJ,
+    coveredMs: a.coveredMs + b.coveredMs,
+    gapMs: a.gapMs + b.gapMs,
+    solarPeakW: Math.max(a.solarPeakW, b.solarPeakW),
+    stateOfChargeMinPct: least(a.stateOfChargeMinPct, b.stateOfChargeMinPct),
+    stateOfChargeMaxPct: most(a.stateOfChargeMaxPct, b.stateOfChargeMaxPct),
+  };
+}

@@ -1,0 +1,57 @@
+/** `wattkeep` without a verb: starts the agent, prints its address, stops on a signal. */
+import { homedir } from 'node:os';
+import { join } from 'node:path';
+import { createLog } from '../../log/log.ts';
+import { defaultPaths, loadSettings, readCommandLine, resolveOptions, settingsFileOf } from '../../settings/index.ts';
+import type { Invocation } from '../invocation.ts';
+import { clock } from '../surroundings.ts';
+import { demoNotice, HELP, STOPPING } from '../words.ts';
+import { startAgent } from './agent.ts';
+
+export async function run({ argv, dist, version }: Invocation): Promise<number> {
+  const line = readCommandLine(argv, process.env);
+  if (line.help) return say(HELP);
+  if (line.version) return say(`${version}\n`);
+  const paths = defaultPaths(process.platform, process.env, homedir());
+  const { settings } = loadSettings(settingsFileOf(line, paths));
+  const options = resolveOptions(line, settings, paths);
+  const log = createLog({
+    dir: join(options.dataDir, 'log'),
+    level: settings.log.level,
+    now: clock.nowMs,
+    alsoTo: text => void process.stderr.write(text),
+  });
+  // Files made from here on are the owner's alone.
+  process.umask(0o077);
+  const agent = await startAgent({
+    ...options,
+    settingsPath: options.settingsFile,
+    allowDemo: options.demoAllowed,
+    dist,
+    version,
+    log,
+  });
+  console.log(agent.url);
+  if (agent.demo) console.error(demoNotice(agent.url));
+  await stopSignal();
+  await agent.close();
+  log.close();
+  return 0;
+}
+
+function say(text: string): number {
+  process.stdout.write(text);
+  return 0;
+}
+
+/** The first signal asks, the second one does not wait. */
+function stopSignal(): Promise<void> {
+  return new Promise(resolve => {
+    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const)
+      process.on(signal, () => {
+        console.error(STOPPING);
+        resolve();
+        process.on(signal, () => process.exit(130));
+      });
+  });
+}

@@ -1,0 +1,48 @@
+/** The settings file as the server and the agent use it: read once, changed in one place, applied after it is saved. */
+import { WattkeepError } from '#kit';
+import type { Settings, StationSettings } from '#messages';
+import type { SettingsDoor, SettingsState } from '../../server/deps.ts';
+import { loadSettings, saveSettings } from '../../settings/index.ts';
+
+export interface Door extends SettingsDoor {
+  get(): SettingsState;
+  put(settings: Settings, revision: string | undefined): Promise<SettingsState>;
+  /** The owner named the source of a station's input by one tap. */
+  setInputSource(station: string, source: StationSettings['inputSource']): Promise<void>;
+}
+
+/**
+ * @param on `check` refuses what cannot be applied, before the file is touched; `apply` follows the saved file
+ * @throws WattkeepError SETTINGS_* where the file cannot be read
+ */
+export function openDoor(
+  path: string,
+  on: { check(settings: Settings): void; apply(settings: Settings): Promise<void> },
+): Door {
+  let state: SettingsState = loadSettings(path);
+  /** Two changes at once are taken one after the other. */
+  let turn: Promise<unknown> = Promise.resolve();
+
+  function put(settings: Settings, revision: string | undefined): Promise<SettingsState> {
+    const mine = turn.then(async () => {
+      on.check(settings);
+      state = saveSettings(path, settings, revision);
+      await on.apply(state.settings);
+      return state;
+    });
+    turn = mine.catch(() => undefined);
+    return mine;
+  }
+
+  return {
+    get: () => state,
+    put,
+    async setInputSource(id, inputSource) {
+      const { settings } = state;
+      if (!settings.station.some(s => s.id === id))
+        throw new WattkeepError('STATION_UNKNOWN', `There is no station "${id}" in the settings.`, 'Add it in Setup.');
+      const station = settings.station.map(s => (s.id === id ? { ...s, inputSource } : s));
+      await put({ ...settings, station }, undefined);
+    },
+  };
+}

@@ -1,0 +1,81 @@
+/** What the settings say about a station, as derive and the page want it, and as dated facts for the record. */
+import type { Fact, StationSettings, WireStation } from '#messages';
+import type { StationFacts } from '../../derive/follow.ts';
+
+/** Keys whose change is a dated fact: last year keeps what was true then. */
+const DATED = [
+  'ratedWh',
+  'reserveFloorPct',
+  'chargeCeilingPct',
+  'lowCutoffPct',
+  'inputSource',
+  'solarPort',
+  'panel',
+  'place',
+  'zone',
+] as const satisfies readonly (keyof StationSettings)[];
+
+/** Time between values an owner types in: no energy is ever integrated over it. */
+const TYPED_INTERVAL_MS = 60_000;
+
+const panelsRatedW = (station: StationSettings): number | null =>
+  station.panel.length === 0 ? null : station.panel.reduce((sum, p) => sum + p.ratedW * p.count, 0);
+
+/** @param machineZone IANA zone of this computer, where the station has none of its own */
+export const zoneOf = (station: StationSettings, machineZone: string): string => station.zone ?? machineZone;
+
+/** @param intervalMs the adapter's, or null for a typed station */
+export function factsOf(station: StationSettings, intervalMs: number | null, machineZone: string): StationFacts {
+  return {
+    intervalMs: intervalMs ?? TYPED_INTERVAL_MS,
+    zone: zoneOf(station, machineZone),
+    ratedWh: station.ratedWh ?? null,
+    floorPct: station.reserveFloorPct,
+    ceilingPct: station.chargeCeilingPct,
+    lowCutoffPct: station.lowCutoffPct,
+    inputSource: station.inputSource,
+    panelsRatedW: panelsRatedW(station),
+    place: station.place ?? null,
+  };
+}
+
+/** @param gives quantities its adapter declares */
+export function wireStation(
+  station: StationSettings,
+  gives: readonly string[],
+  simulated: boolean,
+  machineZone: string,
+): WireStation {
+  const limits = station.solarPort.flatMap(port => (port.maxW === undefined ? [] : [port.maxW]));
+  return {
+    id: station.id,
+    name: station.name,
+    adapter: station.adapter,
+    transport: station.transport.kind,
+    simulated,
+    zone: zoneOf(station, machineZone),
+    ratedWh: station.ratedWh ?? null,
+    reserveFloorPct: station.reserveFloorPct,
+    chargeCeilingPct: station.chargeCeilingPct,
+    lowCutoffPct: station.lowCutoffPct,
+    solarMaxW: limits.length === 0 ? null : limits.reduce((a, b) => a + b, 0),
+    gives: [...gives],
+    inputSource: station.inputSource,
+    place: station.place ?? null,
+  };
+}
+
+/** The facts that changed against what the record holds, valid from now. */
+export function changedFacts(station: StationSettings, known: readonly Fact[], nowMs: number): Fact[] {
+  const newest = new Map<string, Fact>();
+  for (const fact of known) {
+    const before = newest.get(fact.key);
+    if (before === undefined || before.validFromMs <= fact.validFromMs) newest.set(fact.key, fact);
+  }
+  return DATED.flatMap(key => {
+    const value = station[key];
+    const valueJson = value === undefined ? null : JSON.stringify(value);
+    const before = newest.get(key)?.valueJson ?? null;
+    return before === valueJson ? [] : [{ station: station.id, key, valueJson, validFromMs: nowMs }];
+  });
+}

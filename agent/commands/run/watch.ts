@@ -1,0 +1,226 @@
+/**
+ * The watch over one record: its stations are read, followed, saved every commit interval, and told to the page. The
+ * demo and the real record are two watches; they never run at once and share no folder.
+ */
+import { type AdapterManifest, type Clock, type Reading, type Timers, WattkeepError } from '#kit';
+import type { LiveMessage, StationSettings, TypedValues, WireStation } from '#messages';
+import { createStamper } from '../../derive/stamp.ts';
+import type { Log } from '../../log/log.ts';
+import type { StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
+import type { OpenedRecord } from '../../store/open.ts';
+import { type Desk, openDesk } from './desk.ts';
+import { createPending, MOST_READINGS } from './pending.ts';
+import { changedFacts, factsOf, wireStation } from './station-facts.ts';
+
+export interface WatchParts {
+  record: OpenedRecord;
+  demo: boolean;
+  stations: readonly StationSettings[];
+  commitIntervalMs: number;
+  machineZone: string;
+  manifests: readonly AdapterManifest[];
+  clock: Clock;
+  timers: Timers;
+  log: Log;
+  /** Made last: its readings and statuses come back to the watch. */
+  supervise(on: { reading(reading: StationReading): void; status(status: StationStatus): void }): Supervisor;
+  plan(station: StationSettings): StationPlan;
+  publish(message: LiveMessage): void;
+}
+
+const PROJECT_EVERY_MS = 10_000;
+const LOOK_BACK_EVERY_MS = 3_600_000;
+/** A failing disk is tried again at every commit; it is written about once in this time. */
+const COMPLAIN_EVERY_MS = 60_000;
+
+export interface Watch {
+  stations(): WireStation[];
+  /** The newest message of each kind about one station. */
+  current(station: string): LiveMessage[];
+  clockState(): ReturnType<ReturnType<typeof createStamper>['state']>;
+  onClientClock(epochMs: number): void;
+  typed(station: string, values: TypedValues): void;
+  retry(station: string): void;
+  /** Settings changed: stations come, go and change; facts are dated. */
+  apply(stations: readonly StationSettings[], commitIntervalMs: number): void;
+  /** Saves what is pending and lets go of everything. Idempotent. */
+  close(): Promise<void>;
+}
+
+export function startWatch(parts: WatchParts): Watch {
+  const { record, clock, timers, log, publish } = parts;
+  const pending = createPending();
+  const desks = new Map<string, Desk>();
+  const stamper = createStamper(lastInstant(record));
+  let commitIntervalMs = parts.commitIntervalMs;
+  let complainedMono = Number.NEGATIVE_INFINITY;
+  let lastSavedAt = new Map<string, number | null>();
+  let closed = false;
+
+  const manifestOf = (station: StationSettings) =>
+    station.transport.kind === 'typed' ? null : (parts.manifests.find(m => m.id === station.adapter) ?? null);
+
+  function take(unstamped: StationReading): void {
+    const desk = desks.get(unstamped.station);
+    if (desk === undefined || closed) return;
+    const reading: Reading = { ...unstamped, ...stamper.stamp(clock.nowMs(), clock.monoMs()) };
+    const first = desk.latest() === null;
+    publish(desk.add(reading, pending));
+    if (first) tellProjection(desk);
+    if (pending.size > MOST_READINGS) letGo();
+  }
+
+  function tellProjection(desk: Desk): void {
+    const nowMs = clock.nowMs();
+    publish(desk.project(nowMs));
+    const day = desk.day(nowMs);
+    if (day !== null) publish(day);
+  }
+
+  function commit(): void {
+    const batch = pending.batch();
+    if (batch === null) return;
+    try {
+      record.commit(batch);
+    } catch (error) {
+      if (!(error instanceof WattkeepError)) throw error;
+      if (clock.monoMs() - complainedMono < COMPLAIN_EVERY_MS) return;
+      complainedMono = clock.monoMs();
+      log.error('record', error.message, { code: error.code, held: pending.size });
+      return;
+    }
+    for (const cursor of batch.cursors) lastSavedAt.set(cursor.station, cursor.at);
+    pending.saved();
+  }
+
+  /** The disk has taken nothing for too long: that time becomes a gap, said in the log, never half a total. */
+  function letGo(): void {
+    log.error('record', 'readings were let go because the disk takes none', { readings: pending.size });
+    pending.saved();
+    for (const [id, desk] of desks) desk.forgetUnsaved(lastSavedAt.get(id) ?? null);
+  }
+
+  function seat(stations: readonly StationSettings[]): void {
+    const nowMs = clock.nowMs();
+    for (const id of desks.keys()) if (!stations.some(s => s.id === id)) desks.delete(id);
+    for (const station of stations) {
+      const facts = factsOf(station, manifestOf(station)?.intervalMs ?? null, parts.machineZone);
+      const desk = desks.get(station.id);
+      if (desk === undefined) {
+        desks.set(station.id, openDesk(station, facts, record, nowMs));
+        lastSavedAt.set(station.id, record.latest(station.id)?.at ?? null);
+      } else desk.setFacts(station, facts);
+      for (const fact of changedFacts(station, record.facts(station.id), nowMs)) pending.fact(fact);
+    }
+    supervisor.set(stations.map(parts.plan));
+  }
+
+  const supervisor = parts.supervise({
+    reading: take,
+    status(status) {
+      const desk = desks.get(status.station);
+      if (desk === undefined) return;
+      const before = desk.status()?.phase;
+      publish(desk.setStatus(status));
+      // What is promised changes with the phase at once, not at the next round.
+      if (before !== status.phase) tellProjection(desk);
+    },
+  });
+  seat(parts.stations);
+  commit();
+
+  const stops = [
+    repeat(timers, () => commitIntervalMs, commit),
+    repeat(
+      timers,
+      () => PROJECT_EVERY_MS,
+      () => {
+        for (const desk of desks.values()) tellProjection(desk);
+      },
+    ),
+    repeat(
+      timers,
+      () => LOOK_BACK_EVERY_MS,
+      () => {
+        for (const desk of desks.values()) desk.lookBack(clock.nowMs());
+      },
+    ),
+  ];
+
+  return {
+    stations: () =>
+      [...desks.values()].map(({ settings }) =>
+        wireStation(settings, manifestOf(settings)?.gives ?? [], parts.demo, parts.machineZone),
+      ),
+    current: station => currentOf(desks.get(station), clock),
+    clockState: () => stamper.state(),
+    onClientClock(epochMs) {
+      if (stamper.correct(epochMs, clock.monoMs())) log.warn('clock', 'took the time of a page', { at: epochMs });
+    },
+    typed(station, values) {
+      const desk = deskOf(desks, station);
+      if (desk.settings.transport.kind !== 'typed')
+        throw new WattkeepError(
+          'REQUEST_INVALID',
+          `${station} is read by an adapter`,
+          'Choose "typed" in Setup first.',
+        );
+      supervisor.typed(station, { quantities: { ...values }, states: {}, quality: 'good', reasons: {} });
+      commit();
+      tellProjection(desk);
+    },
+    retry(station) {
+      deskOf(desks, station);
+      supervisor.retryNow(station);
+    },
+    apply(stations, nextCommitIntervalMs) {
+      commitIntervalMs = nextCommitIntervalMs;
+      seat(stations);
+      commit();
+    },
+    async close() {
+      if (closed) return;
+      for (const stop of stops) stop();
+      await supervisor.close();
+      closed = true;
+      commit();
+      record.close();
+      lastSavedAt = new Map();
+    },
+  };
+}
+
+function lastInstant(record: OpenedRecord): number | null {
+  return record.savedState().lastSavedAt;
+}
+
+function deskOf(desks: ReadonlyMap<string, Desk>, station: string): Desk {
+  const desk = desks.get(station);
+  if (desk === undefined)
+    throw new WattkeepError('STATION_UNKNOWN', `There is no station "${station}".`, 'Look up its id in Setup.');
+  return desk;
+}
+
+function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
+  if (desk === undefined) return [];
+  const nowMs = clock.nowMs();
+  const messages: LiveMessage[] = [];
+  const status = desk.status();
+  if (status !== null) messages.push({ type: 'status', status });
+  const newest = desk.newest(clock.monoMs());
+  if (newest !== null) messages.push(newest);
+  messages.push(desk.project(nowMs));
+  const day = desk.day(nowMs);
+  if (day !== null) messages.push(day);
+  return messages;
+}
+
+/** Runs `act` again and again, the pause looked up each time; the answer stops it. */
+function repeat(timers: Timers, everyMs: () => number, act: () => void): () => void {
+  let cancel = timers.after(everyMs(), round);
+  function round(): void {
+    cancel = timers.after(everyMs(), round);
+    act();
+  }
+  return () => cancel();
+}

@@ -1,0 +1,52 @@
+/**
+ * Readings of a recording into the record, by the same road as live ones: followed, tallied, saved in whole batches. For
+ * the demo's past and for `import`.
+ */
+import type { Reading } from '#kit';
+import type { RecordWriter } from '#messages';
+import { createFollower, type StationFacts } from '../derive/follow.ts';
+import { createPending } from './run/pending.ts';
+
+/** Large enough that commits cost little, small enough that one fits in memory many times. */
+const READINGS_A_COMMIT = 5_000;
+
+export interface Taken {
+  readings: number;
+  fromMs: number | null;
+  toMs: number | null;
+}
+
+/**
+ * @param readings in order, none before `resumeAt`
+ * @param resumeAt last instant on record for the station, or null
+ */
+export function takeRecording(
+  readings: Iterable<Reading>,
+  facts: StationFacts,
+  record: RecordWriter,
+  resumeAt: number | null,
+): Taken {
+  const follower = createFollower(facts, { at: resumeAt, openOutage: null, onMains: null });
+  const pending = createPending();
+  const taken: Taken = { readings: 0, fromMs: null, toMs: null };
+  const commit = () => {
+    const batch = pending.batch();
+    if (batch === null) return;
+    record.commit(batch);
+    pending.saved();
+  };
+  for (const reading of readings) {
+    const { station, session, seq, at } = reading;
+    const followed = follower.add(reading);
+    pending.reading(reading, { station, session, seq, at, inputSource: facts.inputSource });
+    for (const day of followed.days) pending.day({ station, ...day });
+    if (followed.gap !== null) pending.span({ station, note: '', ...followed.gap });
+    if (followed.outage !== null) pending.outage(followed.outage);
+    taken.readings++;
+    taken.fromMs ??= at;
+    taken.toMs = at;
+    if (pending.size >= READINGS_A_COMMIT) commit();
+  }
+  commit();
+  return taken;
+}

@@ -1,0 +1,68 @@
+/** Every sentence of the command line, in one place. */
+
+export const HELP = `wattkeep: what a power station does, how long it lasts, what the sun gave
+
+usage: wattkeep [options]              read the stations and serve the page
+       wattkeep VERB [options]
+
+verbs:
+  ledger                               the harvest of each day
+  import FILE                          a recording into a station's past
+  export                               a station's readings as a recording
+  doctor                               what is well and what is not, with fixes
+
+options of the agent:
+  --data DIR        where the record lives       (WATTKEEP_DATA)
+  --settings FILE   the settings file            (WATTKEEP_SETTINGS)
+  --host ADDRESS    127.0.0.1 or ::1             (WATTKEEP_HOST)
+  --port N          7420; 0 for any free one     (WATTKEEP_PORT)
+  --no-demo         start bare, without the simulated station
+  --version, --help
+
+example: wattkeep --port 0 --no-demo
+`;
+
+export const STOPPING = 'Saving and stopping. Press Ctrl-C again to stop at once.';
+
+/** What a failure prints: what happened, what to do, and the code to look up. */
+export const complaint = (message: string, fix: string, code: string): string =>
+  `wattkeep: ${message}\n          ${fix} [${code}]`;
+
+export const UNEXPECTED_FIX = 'This is a fault of wattkeep. The log holds the detail; please report it.';
+
+export const demoNotice = (url: string): string =>
+  `Showing a simulated station. Enter yours at ${url}setup: the simulated one ends then.`;
+
+export const simulatedNote = 'Simulated station: this is no record of yours.';
+
+export const LEDGER_HELP = `usage: wattkeep ledger [--station ID] [--from DATE] [--to DATE] [--csv | --json] [--data DIR]
+
+example: wattkeep ledger --from 2026-06-01 --csv > june.csv
+`;
+
+export const IMPORT_HELP = `usage: wattkeep import FILE [--station ID] [--write] [--data DIR] [--settings FILE]
+
+FILE is CSV: time,inputPowerW,outputPowerW,stateOfChargePct and any other quantity by its name; time is ISO 8601 with
+an offset, or epoch ms; an empty cell is missing. Without --write nothing is changed.
+
+example: wattkeep import spring.csv --station shed --write
+`;
+
+export const EXPORT_HELP = `usage: wattkeep export [--station ID] [--from INSTANT] [--to INSTANT] [--zone ZONE] [--data DIR]
+
+example: wattkeep export --from 2026-06-01 > shed.csv
+`;
+
+const day = (ms: number | null) => (ms === null ? 'never' : new Date(ms).toISOString());
+
+export const wouldImport = (
+  name: string,
+  counts: { rows: number; fromMs: number | null; toMs: number | null; missing: number; outOfRange: number },
+): string =>
+  `${counts.rows} rows for ${name}, ${day(counts.fromMs)} to ${day(counts.toMs)}; ` +
+  `${counts.missing} empty cells, ${counts.outOfRange} values out of range.\nNothing was changed; add --write to import.\n`;
+
+export const imported = (
+  name: string,
+  taken: { readings: number; fromMs: number | null; toMs: number | null },
+): string => `${taken.readings} readings saved for ${name}, ${day(taken.fromMs)} to ${day(taken.toMs)}.\n`;

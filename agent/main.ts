@@ -1,0 +1,39 @@
+/**
+ * The command line's door: finds the verb, runs it, and turns what goes wrong into one line and an exit status. With
+ * agent/host's entry files the only place where everything is put together.
+ */
+import { readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { WattkeepError } from '#kit';
+import { exitStatus } from './commands/exit.ts';
+import type { Verb } from './commands/invocation.ts';
+import { complaint, UNEXPECTED_FIX } from './commands/words.ts';
+
+/** dist, as this file lies in dist/agent. */
+const DIST = dirname(dirname(fileURLToPath(import.meta.url)));
+
+const VERBS: Record<string, () => Promise<Verb>> = {
+  ledger: async () => (await import('./commands/ledger.ts')).ledger,
+  import: async () => (await import('./commands/import.ts')).importRecording,
+  export: async () => (await import('./commands/export.ts')).exportRecording,
+  doctor: async () => (await import('./commands/doctor.ts')).doctor,
+};
+
+async function main(args: readonly string[]): Promise<number> {
+  const { version } = JSON.parse(readFileSync(join(dirname(DIST), 'package.json'), 'utf8')) as { version: string };
+  const [first, ...rest] = args;
+  const found = first !== undefined && Object.hasOwn(VERBS, first) ? VERBS[first] : undefined;
+  const verb = found === undefined ? (await import('./commands/run/run.ts')).run : await found();
+  return verb({ argv: found === undefined ? args : rest, dist: DIST, version });
+}
+
+try {
+  process.exitCode = await main(process.argv.slice(2));
+} catch (error) {
+  const known = error instanceof WattkeepError;
+  const message = error instanceof Error ? error.message : String(error);
+  console.error(complaint(message, known ? error.fix : UNEXPECTED_FIX, known ? error.code : 'INTERNAL'));
+  if (!known && error instanceof Error && process.env.WATTKEEP_DEBUG === '1') console.error(error.stack);
+  process.exitCode = known ? exitStatus(error.code) : 1;
+}

@@ -1,0 +1,67 @@
+/** The whole agent as its user starts it: a child process on its own folders and any free port. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import { built } from './built.ts';
+
+export interface Folders {
+  dir: string;
+  data: string;
+  settings: string;
+  remove(): void;
+}
+
+/** A fresh data folder and settings file. */
+export function freshFolders(settingsToml = ''): Folders {
+  const dir = mkdtempSync(join(tmpdir(), 'wattkeep-'));
+  const settings = join(dir, 'settings.toml');
+  if (settingsToml !== '') writeFileSync(settings, settingsToml);
+  return { dir, data: join(dir, 'data'), settings, remove: () => rmSync(dir, { recursive: true, force: true }) };
+}
+
+export interface AgentProcess {
+  child: ChildProcess;
+  /** `http://127.0.0.1:PORT/`, as printed. */
+  url: string;
+  api<T>(path: string): Promise<T>;
+  /** Everything printed to stderr so far. */
+  complaints(): string;
+  /** Sends the signal and waits for the end; the exit status, or null where the signal ended it. */
+  end(signal?: NodeJS.Signals): Promise<number | null>;
+}
+
+/** Starts the agent and waits for its address. Rejects with what it printed where it ends before. */
+export async function startAgentProcess(folders: Folders, args: readonly string[] = []): Promise<AgentProcess> {
+  const child = spawn(
+    process.execPath,
+    [built('agent/main.js'), '--data', folders.data, '--settings', folders.settings, '--port', '0', ...args],
+    { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, XDG_STATE_HOME: folders.dir } },
+  );
+  let complaints = '';
+  child.stderr.on('data', (chunk: Buffer) => {
+    complaints += chunk.toString();
+  });
+  const ended = new Promise<number | null>(resolve => child.once('close', status => resolve(status)));
+  const url = await new Promise<string>((resolve, reject) => {
+    createInterface(child.stdout).on('line', line => {
+      if (/^http:\/\/\S+\/$/.test(line)) resolve(line);
+    });
+    void ended.then(status => reject(new Error(`the agent ended with ${status}: ${complaints}`)));
+  });
+  return {
+    child,
+    url,
+    async api<T>(path: string) {
+      const answer = await fetch(new URL(path, url));
+      if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
+      return (await answer.json()) as T;
+    },
+    complaints: () => complaints,
+    async end(signal = 'SIGTERM') {
+      child.kill(signal);
+      return ended;
+    },
+  };
+}
