@@ -47,8 +47,8 @@ const COMMANDS: Record<string, Command> = {
       drawing: run.plant.drawing(),
     };
   },
-  unplug: (_, run) => {
-    run.cable.unplug();
+  unplug: async (_, run) => {
+    await run.cable.unplug();
     return {};
   },
   replug: async (_, run) => {

@@ -44,7 +44,7 @@ export function shedFacts(place: Place): StationFacts {
       cells: 14,
       resistanceOhm: 0.035,
     },
-    converter: { idleW: 12, p1: 1.06, p2: 8e-6, maxW: 1450 },
+    converter: { idleW: 12, p1: 1.065, p2: 8e-6, maxW: 1450 },
     panels: [
       { name: 'Bench panel', tiltDeg: 28, azimuthDeg: (equator + 352) % 360, ...panel },
       { name: 'Hive panel', tiltDeg: 20, azimuthDeg: (equator + 14) % 360, ...panel },

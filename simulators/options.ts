@@ -18,6 +18,8 @@ export interface RunOptions {
   readonly startPct: number | null;
   readonly historyDays: number;
   readonly mains: boolean;
+  /** Ends when this process is no longer its parent; null: whoever is the parent at the start. */
+  readonly parentPid: number | null;
   readonly cable:
     | { kind: 'stdout' }
     | { kind: 'pty'; link: string; baud: number }
@@ -40,6 +42,7 @@ export const USAGE = `usage: run [options]
   --fault F          ${Object.entries(FAULT_WORDS)
     .map(([word, { args }]) => `${word}=${args}`)
     .join(' ')}; may be repeated
+  --parent PID       end when this process is gone (default: whoever started it)
   --history DAYS     print one-minute rows of a recording up to --until ISO (default now), then end
   --describe         print the shed's facts as JSON, then end
 without --pty or --tcp the lines go to standard output
@@ -62,6 +65,7 @@ const OPTIONS = {
   until: { type: 'string' },
   'start-pct': { type: 'string' },
   mains: { type: 'boolean' },
+  parent: { type: 'string' },
   pty: { type: 'string' },
   baud: { type: 'string' },
   tcp: { type: 'string' },
@@ -159,6 +163,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     speed: number('speed', v.speed, 1, 0.01, 10_000),
     sinceMs: Math.min(instant('since', v.since, pastMs), atMs),
     mains: v.mains ?? false,
+    parentPid: v.parent === undefined ? null : number('parent', v.parent, 0, 1, 2 ** 31),
     cable: cableOf(v),
     faults: v.fault ?? [],
   };

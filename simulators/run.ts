@@ -32,8 +32,8 @@ const plantOf = (o: RunOptions) =>
   });
 
 /** A parent killed outright cannot tell its children: they look. */
-function watchParent(): void {
-  const parent = process.ppid;
+function watchParent(told: number | null): void {
+  const parent = told ?? process.ppid;
   setInterval(() => {
     if (process.ppid !== parent) leave(0);
   }, PARENT_CHECK_MS).unref();
@@ -91,13 +91,19 @@ async function live(o: RunOptions): Promise<void> {
     quit,
   };
   const answers = o.cable.kind === 'stdout' ? process.stderr : process.stdout;
-  const answer = (a: Record<string, unknown>) => answers.write(`${JSON.stringify(a)}\n`);
+  const answer = (a: Record<string, unknown>) => {
+    answers.write(`${JSON.stringify(a)}\n`);
+  };
   answers.on('error', quit);
   process.on('SIGTERM', quit);
   process.on('SIGINT', quit);
   if (o.cable.kind !== 'stdout') answer({ ready: cable.where });
+  // One after another: an answer is out before the next command is looked at.
+  let previous = Promise.resolve();
   createInterface({ input: process.stdin }).on('line', line => {
-    obey(line, run).then(answer, cause => answer({ refused: String(cause) }));
+    previous = previous.then(async () => {
+      answer(await obey(line, run).catch(cause => ({ refused: String(cause) })));
+    });
   });
   beat(o.intervalMs, () => {
     run.catchUp();
@@ -125,7 +131,7 @@ function refuse(reason: string): void {
 async function main(): Promise<void> {
   const o = readOptions(process.argv.slice(2), Date.now(), Intl.DateTimeFormat().resolvedOptions().timeZone);
   if ('usage' in o) return refuse(o.usage);
-  watchParent();
+  watchParent(o.parentPid);
   if (o.job === 'describe') process.stdout.write(`${JSON.stringify(describeShed(o.zone, o.place), null, 2)}\n`);
   else if (o.job === 'history') await printHistory(o);
   else await live(o);

@@ -4,7 +4,7 @@ export interface Cable {
   readonly where: Record<string, string | number>;
   send(bytes: Uint8Array, unpaced: boolean): void;
   /** Pulls the cable; listeners notice. Idempotent. */
-  unplug(): void;
+  unplug(): Promise<void>;
   /** Puts it back in the same place. Idempotent. */
   replug(): Promise<void>;
   close(): void;

@@ -11,6 +11,8 @@ export interface Pacer {
   waitingBytes(): number;
 }
 
+/** A byte whose time has come by less than this is not held back by the arithmetic. */
+const ROUNDING = 1e-6;
 const BUFFER_BYTES = 16_384;
 
 /** A line of `baud` bits a second; 0 means no limit. */
@@ -31,7 +33,9 @@ export function createPacer(baud: number): Pacer {
     take(nowMs) {
       const out: Uint8Array[] = [];
       let allowed =
-        bytesPerMs === Number.POSITIVE_INFINITY ? waitingBytes : Math.floor((nowMs - busyUntilMs) * bytesPerMs);
+        bytesPerMs === Number.POSITIVE_INFINITY
+          ? waitingBytes
+          : Math.floor((nowMs - busyUntilMs) * bytesPerMs + ROUNDING);
       while (waiting.length > 0 && allowed > 0) {
         const head = waiting[0]!;
         const part = head.subarray(0, allowed);

@@ -35,6 +35,7 @@ print $path;
 `;
 
 const TICK_MS = 4;
+const REST_MS = 40;
 
 interface Master {
   fd: number;
@@ -85,6 +86,7 @@ export function ptyCable(link: string, baud: number): Cable {
   const scratch = new Uint8Array(1024);
   let timer: NodeJS.Timeout | null = null;
   let master: Master | null = null;
+  let resting = false;
   const plug = () => {
     master = openMaster();
     // Renamed into place, so that whoever opens the name finds the old port or the new one, never nothing.
@@ -104,7 +106,7 @@ export function ptyCable(link: string, baud: number): Cable {
     if (hasListener(master.fd, scratch)) for (const bytes of due) writeWhatFits(master.fd, bytes);
     if (pacer.waitingBytes() > 0) timer = setTimeout(pump, TICK_MS);
   };
-  const unplug = () => {
+  const close = () => {
     stop();
     pacer = createPacer(baud);
     if (master === null) return;
@@ -116,15 +118,22 @@ export function ptyCable(link: string, baud: number): Cable {
   return {
     where: { pty: link, baud },
     send(bytes, unpaced) {
-      if (master === null) return;
+      if (master === null || resting) return;
       if (unpaced) {
         if (hasListener(master.fd, scratch)) writeWhatFits(master.fd, bytes);
       } else if (pacer.push(bytes, performance.now()) && timer === null) pump();
     },
-    unplug,
+    async unplug() {
+      resting = true;
+      stop();
+      // A reader in the middle of a read when the terminal goes may see its end as silence: let it come to rest first.
+      await new Promise(resolve => setTimeout(resolve, REST_MS));
+      resting = false;
+      close();
+    },
     async replug() {
       if (master === null) plug();
     },
-    close: unplug,
+    close,
   };
 }

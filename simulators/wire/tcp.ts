@@ -23,7 +23,7 @@ export async function tcpCable(host: string, port: number): Promise<Cable> {
   let server: Server | null = await listen(port);
   const address = server.address();
   const bound = address !== null && typeof address === 'object' ? address.port : port;
-  const unplug = () => {
+  const close = () => {
     server?.close();
     server = null;
     for (const socket of sockets) socket.destroy();
@@ -36,10 +36,10 @@ export async function tcpCable(host: string, port: number): Promise<Cable> {
         else socket.write(bytes);
       }
     },
-    unplug,
+    unplug: async () => close(),
     async replug() {
       server ??= await listen(bound);
     },
-    close: unplug,
+    close,
   };
 }

@@ -1,0 +1,146 @@
+import { describe, expect, it } from 'vitest';
+import { DAY_MS, HOUR_MS, MIDNIGHT, samplesOf, shedAt } from './shed.ts';
+
+describe('the shed’s plant', () => {
+  it('shows the same day twice for the same seed and another day for another seed', () => {
+    const day = (seed: number) => samplesOf(shedAt(MIDNIGHT, 60, seed), MIDNIGHT + DAY_MS, 60_000, 15_000);
+    expect(day(5)).toEqual(day(5));
+    expect(day(5)).not.toEqual(day(6));
+  });
+
+  it('keeps its energy: what the pack gained is what came in, less what went out and what was lost', () => {
+    const plant = shedAt(MIDNIGHT, 60);
+    const before = plant.storedWh();
+    plant.step(MIDNIGHT + 3 * DAY_MS, 5000);
+    const t = plant.ledger.total();
+    expect(t.solarWh).toBeGreaterThan(1000);
+    expect(plant.storedWh() - before).toBeCloseTo(t.inputWh - t.outputWh - t.lossWh, 6);
+    expect(plant.storedWh() - before).toBeCloseTo(t.packInWh * 0.982 - t.packOutWh / 0.982, 6);
+    expect(t.outputWh).toBeCloseTo(t.acOutputWh + t.dcOutputWh, 6);
+  });
+
+  it('loses at least its own idle draw while nothing is switched on', () => {
+    const plant = shedAt(MIDNIGHT + HOUR_MS, 60);
+    plant.step(MIDNIGHT + 2 * HOUR_MS);
+    expect(plant.ledger.total().lossWh).toBeGreaterThan(13);
+  });
+
+  it('has no sun at night', () => {
+    for (const { q } of samplesOf(shedAt(MIDNIGHT), MIDNIGHT + 4 * HOUR_MS, 60_000)) {
+      expect(q.solarPowerW).toBe(0);
+      expect(q.inputPowerW).toBe(0);
+      expect(q.solarVoltageV).toBe(0);
+    }
+  });
+
+  it('never takes more from the sun than its port allows, reaches that limit and says so', () => {
+    const samples = samplesOf(shedAt(MIDNIGHT - 6 * DAY_MS, 40), MIDNIGHT, 60_000, 15_000);
+    for (const { q } of samples) expect(q.solarPowerW).toBeLessThanOrEqual(225);
+    const limited = samples.filter(({ s }) => s.inputLimitedBy === 'port');
+    expect(limited.length).toBeGreaterThan(30);
+    for (const { q } of limited) expect(q.solarPowerW).toBeGreaterThan(220);
+  });
+
+  it('shows a state of charge in whole percent that moves by single steps', () => {
+    const shown = samplesOf(shedAt(MIDNIGHT), MIDNIGHT + DAY_MS, 60_000).map(({ q }) => q.stateOfChargePct!);
+    for (const pct of shown) expect(Number.isInteger(pct)).toBe(true);
+    for (let k = 1; k < shown.length; k++) expect(Math.abs(shown[k]! - shown[k - 1]!)).toBeLessThanOrEqual(2);
+    expect(new Set(shown).size).toBeGreaterThan(15);
+  });
+
+  it('gives inputs and outputs that add up and are never negative', () => {
+    for (const { q } of samplesOf(shedAt(MIDNIGHT), MIDNIGHT + DAY_MS, 60_000)) {
+      expect(q.outputPowerW).toBeCloseTo(q.acOutputPowerW! + q.dcOutputPowerW!, 0);
+      expect(q.inputPowerW).toBeCloseTo(q.solarPowerW! + q.chargerPowerW!, 0);
+      for (const name of ['inputPowerW', 'outputPowerW', 'solarPowerW', 'chargerPowerW'] as const)
+        expect(q[name]).toBeGreaterThanOrEqual(0);
+    }
+  });
+
+  it('switches its outlets off at its cut-off, and on again once the sun has brought enough', () => {
+    const samples = samplesOf(shedAt(MIDNIGHT - 4 * HOUR_MS, 9), MIDNIGHT + DAY_MS, 60_000, 15_000);
+    const off = samples.filter(({ s }) => !s.dcOutletsOn);
+    expect(off.length).toBeGreaterThan(10);
+    for (const { q } of off) expect(q.outputPowerW).toBe(0);
+    expect(off[0]!.q.stateOfChargePct).toBe(4);
+    const again = samples.find(({ ms, s }) => ms > off.at(-1)!.ms && s.dcOutletsOn)!;
+    expect(again.q.stateOfChargePct).toBe(14);
+  });
+
+  it('says in its own words how long it lasts, and is too hopeful since it forgets its idle draw', () => {
+    const plant = shedAt(MIDNIGHT, 60);
+    plant.step(MIDNIGHT + HOUR_MS);
+    const { quantities: q } = plant.sample();
+    expect(q.statedMinutesToEmpty).toBeGreaterThan(((q.stateOfChargePct! / 100) * 1640 * 60) / (q.outputPowerW! + 13));
+    expect(q.statedMinutesToFull).toBeNull();
+  });
+
+  it('on wall power feeds the outlets through, fills the pack and names the source', () => {
+    const plant = shedAt(MIDNIGHT, 50, 5, true);
+    plant.step(MIDNIGHT + 3 * HOUR_MS);
+    const { quantities: q, states: s } = plant.sample();
+    expect(s).toMatchObject({ onMains: true, inputSource: 'wall', acOutletsOn: true });
+    expect(q.stateOfChargePct).toBeGreaterThan(95);
+    expect(plant.ledger.total().solarWh).toBe(0);
+    plant.setMains(false);
+    plant.step(MIDNIGHT + 4 * HOUR_MS);
+    expect(plant.sample().states.onMains).toBe(false);
+    expect(plant.sample().quantities.chargerPowerW).toBe(0);
+  });
+
+  it('forgets its past: two plants started apart meet once both have been full', () => {
+    const a = shedAt(MIDNIGHT - 9 * DAY_MS, 40);
+    const b = shedAt(MIDNIGHT - 6 * DAY_MS, 70);
+    for (const plant of [a, b]) plant.step(MIDNIGHT, 15_000);
+    expect(a.sample().states).toEqual(b.sample().states);
+    expect(Math.abs(a.storedWh() - b.storedWh())).toBeLessThan(5);
+  });
+});
+
+describe('the fridge', () => {
+  it('cycles by day and night, more when the air is warm', () => {
+    const plant = shedAt(MIDNIGHT, 90);
+    const running: boolean[] = [];
+    for (let ms = MIDNIGHT + 60_000; ms <= MIDNIGHT + DAY_MS; ms += 60_000) {
+      plant.step(ms, 15_000);
+      running.push(plant.drawing().fridge! > 0);
+    }
+    const starts = running.filter((on, k) => on && !running[k - 1]).length;
+    expect(starts).toBeGreaterThan(10);
+    expect(starts).toBeLessThan(40);
+    const duty = (from: number, to: number) =>
+      running.slice(from * 60, to * 60).filter(Boolean).length / (to - from) / 60;
+    expect(duty(0, 24)).toBeGreaterThan(0.15);
+    expect(duty(0, 24)).toBeLessThan(0.45);
+    expect(duty(11, 18)).toBeGreaterThan(duty(0, 6));
+  });
+});
+
+describe('the beekeeper', () => {
+  it('boils a kettle a few times a day and has a lamp in the evening only', () => {
+    const plant = shedAt(MIDNIGHT, 90);
+    let boils = 0;
+    let boiling = false;
+    const lampHours = new Set<number>();
+    for (let ms = MIDNIGHT + 15_000; ms <= MIDNIGHT + DAY_MS; ms += 15_000) {
+      plant.step(ms, 15_000);
+      const { kettle, lamp, router } = plant.drawing();
+      if (kettle! > 0 && !boiling) boils++;
+      boiling = kettle! > 0;
+      if (lamp! > 0) lampHours.add(new Date(ms).getUTCHours());
+      expect(router).toBeGreaterThan(4);
+    }
+    expect(boils).toBeGreaterThanOrEqual(2);
+    expect(boils).toBeLessThanOrEqual(4);
+    for (const hour of lampHours) expect(hour).toBeGreaterThanOrEqual(16);
+    expect(lampHours.size).toBeGreaterThan(0);
+  });
+
+  it('switches the AC outlets off for the night when little is left at bedtime', () => {
+    const plant = shedAt(MIDNIGHT - 3 * HOUR_MS, 35);
+    plant.step(MIDNIGHT + 2 * HOUR_MS);
+    expect(plant.sample().states).toMatchObject({ acOutletsOn: false, dcOutletsOn: true });
+    plant.step(MIDNIGHT + 8 * HOUR_MS);
+    expect(plant.sample().states.acOutletsOn).toBe(true);
+  });
+});

@@ -1,0 +1,163 @@
+import { spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
+import { connect } from 'node:net';
+import { createInterface } from 'node:readline';
+import * as v from 'valibot';
+import { describe, expect, it, onTestFinished } from 'vitest';
+import { quantityRow } from '#kit/quantities';
+import { StationSettings } from '#messages';
+import { RUN, type Simulator, startSimulator } from '../support/simulator.ts';
+
+const run = (...args: string[]) => spawnSync(process.execPath, [RUN, ...args], { encoding: 'utf8' });
+
+const started = (...args: string[]): Simulator => {
+  const simulator = startSimulator(args);
+  onTestFinished(() => simulator.stop());
+  return simulator;
+};
+
+const alive = (pid: number): boolean => {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code === 'ESRCH') return false;
+    throw cause;
+  }
+};
+
+const gone = async (pid: number) => {
+  while (alive(pid)) await new Promise(resolve => setTimeout(resolve, 20));
+};
+
+describe('the simulator on standard output', () => {
+  it('speaks one JSON object a line, of known quantities within their ranges and the station’s states', async () => {
+    const child = spawn(process.execPath, [RUN, '--start-pct', '60', '--interval-ms', '50'], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
+    let count = 0;
+    for await (const line of createInterface({ input: child.stdout })) {
+      const { states, ...quantities } = JSON.parse(line) as Record<string, unknown> & { states: object };
+      expect(Object.keys(states)).toEqual(['acOutletsOn', 'dcOutletsOn', 'onMains', 'inputLimitedBy', 'inputSource']);
+      for (const [key, value] of Object.entries(quantities)) {
+        const row = quantityRow(key)!;
+        if (value === null) continue;
+        expect(value).toBeGreaterThanOrEqual(row.min);
+        expect(value).toBeLessThanOrEqual(row.max);
+      }
+      expect(quantities.stateOfChargePct).toBe(60);
+      if (++count === 5) break;
+    }
+    child.stdout.destroy();
+    await once(child, 'exit');
+    expect(child.exitCode).toBe(0);
+  });
+
+  /** A parent that starts the simulator and says its pid once it is up. */
+  const parentOf = (args: string) => {
+    const script = `const c = require('node:child_process').spawn(process.execPath, ${args}, { stdio: ['ignore', 'pipe', 'ignore'] });
+      c.stdout.once('data', () => console.log(c.pid)); setInterval(() => {}, 1e6)`;
+    return spawn(process.execPath, ['-e', script], { stdio: ['ignore', 'pipe', 'inherit'] });
+  };
+
+  it('ends when its parent is killed outright', async () => {
+    const parent = parentOf(JSON.stringify([RUN, '--tcp', '0']));
+    const [line] = (await once(createInterface({ input: parent.stdout }), 'line')) as [string];
+    const pid = Number(line);
+    expect(alive(pid)).toBe(true);
+    parent.kill('SIGKILL');
+    await gone(pid);
+    expect(alive(pid)).toBe(false);
+  });
+
+  it('ends at once where the parent it was told of is not its parent any more', () => {
+    const { status } = run('--tcp', '0', '--start-pct', '50', '--parent', '1');
+    expect(status).toBe(0);
+  });
+});
+
+describe('the simulator on a TCP port', () => {
+  it('gives every client every frame, and takes the cable out and puts it back on the same port', async () => {
+    const simulator = started('--tcp', '0', '--start-pct', '50', '--interval-ms', '50');
+    const { ready } = (await simulator.ready) as { ready: { port: number } };
+    const open = () => connect(ready.port, '127.0.0.1');
+    const sockets = [open(), open()];
+    const lines = await Promise.all(sockets.map(s => once(createInterface({ input: s }), 'line')));
+    for (const [line] of lines) expect(JSON.parse(line as string)).toMatchObject({ stateOfChargePct: 50 });
+    const closed = sockets.map(s => once(s, 'close'));
+    await simulator.ask('unplug');
+    await Promise.all(closed);
+    const [refused] = await once(open(), 'error');
+    expect(refused.code).toBe('ECONNREFUSED');
+    expect(await simulator.ask('replug')).toMatchObject({ port: ready.port });
+    const again = open();
+    await once(createInterface({ input: again }), 'line');
+    again.destroy();
+  });
+
+  it('answers for its own ledger, its loads and the wall', async () => {
+    const simulator = started(
+      '--tcp',
+      '0',
+      '--start-pct',
+      '50',
+      '--at',
+      '2026-06-21T12:00:00Z',
+      '--zone',
+      'UTC',
+      '--speed',
+      '600',
+    );
+    await simulator.ready;
+    expect(await simulator.ask('mains on')).toEqual({ command: 'mains', mains: 'on' });
+    const now = (await simulator.ask('now')) as { atMs: number; states: { onMains: boolean }; drawing: object };
+    expect(now.states.onMains).toBe(true);
+    expect(now.drawing).toHaveProperty('router');
+    const ledger = await simulator.ask(`ledger 2026-06-21T12:00:00Z ${now.atMs}`);
+    expect(ledger).toMatchObject({ command: 'ledger', coveredMs: now.atMs - Date.UTC(2026, 5, 21, 12) });
+    expect(ledger.solarWh).toBeGreaterThan(0);
+    expect(await simulator.ask('ledger')).toHaveProperty('refused');
+    expect(await simulator.ask('dance')).toHaveProperty('refused');
+  });
+});
+
+describe('the command line', () => {
+  it('describes the shed in the words of the settings file, wherever the machine is', () => {
+    for (const zone of ['Europe/Lisbon', 'Australia/Adelaide', 'America/Lima', 'Pacific/Kiritimati']) {
+      const shed = JSON.parse(run('--describe', '--zone', zone).stdout);
+      const settings = v.parse(StationSettings, { ...shed, id: 'shed', transport: { kind: 'typed' } });
+      expect(settings.name).toBe('Honey shed');
+      expect(settings.zone).toBe(zone);
+    }
+  });
+
+  it('puts the shed’s noon on the zone’s noon, in the hemisphere that is not in winter', () => {
+    const place = (zone: string, at: string) => JSON.parse(run('--describe', '--zone', zone, '--at', at).stdout).place;
+    expect(place('Asia/Kolkata', '2026-12-20T00:00:00Z')).toEqual({ latitudeDeg: -34.6, longitudeDeg: 82.5 });
+    expect(place('America/Chicago', '2026-07-20T00:00:00Z')).toEqual({ latitudeDeg: 34.6, longitudeDeg: -90 });
+  });
+
+  it('takes negative values in both forms', () => {
+    for (const args of [
+      ['--lat', '-12.5', '--lon=-3'],
+      ['--lat=-12.5', '--lon', '-3'],
+    ])
+      expect(JSON.parse(run('--describe', ...args).stdout).place).toEqual({ latitudeDeg: -12.5, longitudeDeg: -3 });
+  });
+
+  it('refuses what it does not know with code 2 and says what was meant', () => {
+    for (const args of [
+      ['--frob'],
+      ['--lat', '91'],
+      ['--zone', 'Nowhere/At_All'],
+      ['--until', 'soon', '--history', '3'],
+      ['--fault', 'explode=1'],
+    ]) {
+      const { status, stderr } = run(...args);
+      expect(status).toBe(2);
+      expect(stderr).toContain(args[0]!);
+      expect(stderr).toContain('usage:');
+    }
+    expect(run('--help').status).toBe(0);
+  });
+});
