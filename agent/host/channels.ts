@@ -23,6 +23,8 @@ import {
 import type { RejectionCounts } from './contract.ts';
 
 const TELL_REJECTIONS_EVERY_MS = 250;
+/** Frames decoded a second for each reading a second allowed: noise at full speed costs the process no more. */
+const TRIES_PER_READING = 20;
 
 export interface ChannelOutput {
   reading(channel: number, reading: DecodedReading): void;
@@ -88,16 +90,24 @@ export function openChannel(channel: number, adapter: Adapter, surroundings: Cha
   const session = adapter.open();
   const tally = createTally(channel, surroundings);
   let framer: Framer = session.createFramer();
+  const triesCeiling = { perS: maxReadingsPerS * TRIES_PER_READING, burst: maxReadingsPerS * TRIES_PER_READING };
   let bucket: Bucket = fullBucket(ceiling, monoMs());
+  let tries: Bucket = fullBucket(triesCeiling, monoMs());
 
+  /** Asked before decoding, so that a flood costs no decoding. */
+  const mayTry = (): boolean => {
+    const nowMs = monoMs();
+    bucket = refill(bucket, ceiling, nowMs);
+    const left = take(tries, triesCeiling, nowMs);
+    if (bucket.tokens < 1 || left === null) return false;
+    tries = left;
+    return true;
+  };
   const onReject = (cause: RejectionCause): void => tally.add(cause, '');
   const onFrame = (frame: Uint8Array): void => {
-    bucket = refill(bucket, ceiling, monoMs());
-    // Asked before decoding, so that a flood costs no decoding.
-    const answer: DecodedReading | Rejection =
-      bucket.tokens < 1
-        ? { rejected: 'tooFast', detail: `more than ${maxReadingsPerS} readings a second` }
-        : decodeSafely(session, frame);
+    const answer: DecodedReading | Rejection = mayTry()
+      ? decodeSafely(session, frame)
+      : { rejected: 'tooFast', detail: `more than ${maxReadingsPerS} readings a second` };
     if (isRejection(answer)) {
       tally.add(answer.rejected, answer.detail);
       return;
