@@ -28,6 +28,8 @@ export interface StationFacts {
   lowCutoffPct: number;
   inputSource: InputSource;
   panelsRatedW: number | null;
+  /** Most the solar ports take together, W; null where not told. */
+  solarMaxW: number | null;
   place: { latitudeDeg: number; longitudeDeg: number } | null;
 }
 
@@ -171,6 +173,8 @@ function projectNow(
     windows,
     historyMinutes: minutes.recorded(atMs),
     inputAheadW: ahead,
+    // A charger has its own port: the limit holds for the sun alone.
+    inputLimitW: lasting && !onMains ? null : facts.solarMaxW,
     stepMs: STEP_MS,
     prior: BATTERY_PRIOR,
   });

@@ -16,6 +16,7 @@ const facts: StationFacts = {
   lowCutoffPct: 0,
   inputSource: 'unknown',
   panelsRatedW: 400,
+  solarMaxW: null,
   place: { latitudeDeg: 50, longitudeDeg: 10 },
 };
 const fresh = { at: null, openOutage: null, onMains: null };

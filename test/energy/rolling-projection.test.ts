@@ -18,6 +18,7 @@ const ask = (over: Partial<ProjectionInput> = {}): ProjectionInput => ({
   windows: steady(100),
   historyMinutes: 1440,
   inputAheadW: Array<number>(576).fill(0),
+  inputLimitW: null,
   stepMs: 300_000,
   prior: BATTERY_PRIOR,
   ...over,
@@ -115,6 +116,12 @@ describe('the projection', () => {
     let minutes = 0;
     for (let pct = 90; pct < 100; pct += 0.01) minutes += (0.01 / fastestPctPerHour(pct)) * 60;
     expect(Math.abs(minutes - 18.6)).toBeLessThan(2);
+  });
+
+  it('expects no more than the ports take', () => {
+    const sunny = { windows: steady(60, 220), inputAheadW: Array<number>(576).fill(220) };
+    const early = (inputLimitW: number | null) => project(ask({ ...sunny, inputLimitW })).fullAt!.p10;
+    expect(early(225)).toBeGreaterThan(early(null));
   });
 
   it('is steady where neither end comes within the horizon', () => {

@@ -21,6 +21,13 @@ const TYPED_INTERVAL_MS = 60_000;
 const panelsRatedW = (station: StationSettings): number | null =>
   station.panel.length === 0 ? null : station.panel.reduce((sum, p) => sum + p.ratedW * p.count, 0);
 
+/** What the ports take together; unknown where one of them does not say. */
+function solarMaxW(station: StationSettings): number | null {
+  const limits = station.solarPort.map(port => port.maxW ?? Number.NaN);
+  const sum = limits.reduce((a, b) => a + b, 0);
+  return limits.length === 0 || Number.isNaN(sum) ? null : sum;
+}
+
 /** @param machineZone IANA zone of this computer, where the station has none of its own */
 export const zoneOf = (station: StationSettings, machineZone: string): string => station.zone ?? machineZone;
 
@@ -35,6 +42,7 @@ export function factsOf(station: StationSettings, intervalMs: number | null, mac
     lowCutoffPct: station.lowCutoffPct,
     inputSource: station.inputSource,
     panelsRatedW: panelsRatedW(station),
+    solarMaxW: solarMaxW(station),
     place: station.place ?? null,
   };
 }
@@ -46,7 +54,6 @@ export function wireStation(
   simulated: boolean,
   machineZone: string,
 ): WireStation {
-  const limits = station.solarPort.flatMap(port => (port.maxW === undefined ? [] : [port.maxW]));
   return {
     id: station.id,
     name: station.name,
@@ -58,7 +65,7 @@ export function wireStation(
     reserveFloorPct: station.reserveFloorPct,
     chargeCeilingPct: station.chargeCeilingPct,
     lowCutoffPct: station.lowCutoffPct,
-    solarMaxW: limits.length === 0 ? null : limits.reduce((a, b) => a + b, 0),
+    solarMaxW: solarMaxW(station),
     gives: [...gives],
     inputSource: station.inputSource,
     place: station.place ?? null,

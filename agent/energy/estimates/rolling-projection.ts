@@ -38,6 +38,8 @@ export interface ProjectionInput {
   historyMinutes: number;
   /** Expected input ahead, one value each `stepMs`; its length sets the horizon. */
   inputAheadW: readonly number[];
+  /** Most the ports take, W; null where unknown. */
+  inputLimitW: number | null;
   stepMs: number;
   prior: BatteryPrior;
 }
@@ -69,8 +71,10 @@ const LEAST_HISTORY_MIN = 5;
 /** Below this the promise is called early. */
 const EARLY_HISTORY_MIN = 60;
 const PROBABILITIES = Array.from({ length: 19 }, (_, i) => (i + 1) / 20);
-/** Spread of the expected input about its mean, in log: broken cloud (own judgement). */
-const INPUT_SPREAD = 0.4;
+/** Spread of the expected input about its mean, in log: little within minutes, broken cloud within hours (own judgement). */
+const INPUT_SPREAD_NOW = 0.08;
+const INPUT_SPREAD_LATER = 0.4;
+const SKY_LASTS_H = 2.5;
 
 const nothing = (why: Why, early = false): Projection => ({
   toward: 'none',
@@ -151,24 +155,33 @@ function settleHorizon(input: ProjectionInput, ratedWh: number, pct: number): nu
 
 /** State of charge at every step ahead for one standard-normal score; low scores use more, gather less, hold less. */
 function course(input: ProjectionInput, ratedWh: number, startPct: number, outputW: number, score: number): number[] {
-  const { inputAheadW, stepMs, prior, ceilingPct, lowCutoffPct } = input;
+  const { inputAheadW, inputLimitW, stepMs, prior, ceilingPct, lowCutoffPct } = input;
   const apart = disagreement(input.windows);
   const stepH = stepMs / 3_600_000;
   const capacityWh = ratedWh * Math.exp(score * ENERGY_SPREAD);
-  // Mean one over scores, so that spreading the input does not raise what is expected of it.
-  const inputFactor = Math.exp(score * INPUT_SPREAD - INPUT_SPREAD ** 2 / 2);
   const levels = [startPct];
   let level = startPct;
   for (let i = 0; i < inputAheadW.length; i++) {
     const spread = loadSpread((i + 1) * stepH, input.historyMinutes / 60, apart);
     const stopped = level <= lowCutoffPct;
     const load = stopped ? 0 : outputW * Math.exp(-score * spread);
-    const rate = changePctPerHour(capacityWh, inputAheadW[i]! * inputFactor, load, prior);
+    const inputW = Math.min(
+      inputAheadW[i]! * inputFactor((i + 1) * stepH, score),
+      inputLimitW ?? Number.POSITIVE_INFINITY,
+    );
+    const rate = changePctPerHour(capacityWh, inputW, load, prior);
     const moved = level + Math.min(rate, fastestPctPerHour(level)) * stepH;
     level = Math.min(Math.max(level, ceilingPct), Math.max(0, moved));
     levels.push(level);
   }
   return levels;
+}
+
+/** Factor on the expected input at a horizon; mean one over scores, so that spreading does not raise what is expected. */
+function inputFactor(horizonH: number, score: number): number {
+  const spread =
+    INPUT_SPREAD_NOW + (INPUT_SPREAD_LATER - INPUT_SPREAD_NOW) * Math.sqrt(1 - Math.exp(-horizonH / SKY_LASTS_H));
+  return Math.exp(score * spread - spread ** 2 / 2);
 }
 
 /** Step (fractional) at which a course first comes down to `target`, or null. */
