@@ -3,4 +3,5 @@ export * from './words/connection.ts';
 export * from './words/frame.ts';
 export * from './words/ledger.ts';
 export * from './words/now.ts';
+export * from './words/setup.ts';
 export * from './words/table.ts';

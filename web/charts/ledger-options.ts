@@ -8,7 +8,8 @@ import type { Palette } from './palette.ts';
 const AXIS_PX = 30;
 const SCALE_PX = 56;
 const PAD_TOP = 22;
-const BAR_SHARE = 0.9;
+/** Between bars, CSS px: at least this, at most a tenth of the slot. */
+const GAP_PX = 1.2;
 const BAR_MOST_PX = 64;
 
 export function ledgerPlan(
@@ -18,7 +19,7 @@ export function ledgerPlan(
   height: number,
   library: Library,
 ): ChartPlan {
-  const bars = library.bars(BAR_SHARE, BAR_MOST_PX);
+  const bars = library.bars(barShare(width / picture.slots.length), BAR_MOST_PX);
   const last = picture.slots.length - 1;
   const quiet = { points: { show: false }, paths: bars };
   const font = (weight: string) => `${weight} 13px Atkinson, system-ui, sans-serif`;
@@ -56,6 +57,8 @@ export function ledgerPlan(
     },
   };
 }
+
+const barShare = (slotPx: number): number => Math.max(0.5, Math.min(0.9, 1 - GAP_PX / slotPx));
 
 /** Hairlines over the bars, the base, the unit, names of days or months, shares of partly recorded days. */
 function paint(u: uPlot, picture: LedgerPicture, palette: Palette, ratio: number): void {

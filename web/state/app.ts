@@ -6,7 +6,7 @@ import type { Settings, TypedValues, WireStation } from '#messages';
 import type { AgentApi, Answer, agentApi, TaggedSettings } from './api.ts';
 import { type Cell, cell } from './cell.ts';
 import { type Connection, type ConnectionControl, connectToAgent, type SocketLike } from './connection.ts';
-import { type Light, lightOf, nextLight, type SystemWish } from './light.ts';
+import { LIGHTS, type Light, lightOf, nextLight, type SystemWish } from './light.ts';
 import { agentNow, change, fold, type Live, NOTHING_YET } from './live.ts';
 import type { PageClock } from './page-clock.ts';
 import { keepPast, type Past } from './past.ts';
@@ -46,6 +46,8 @@ export interface App {
   select(station: string): void;
   /** The next light, kept; `system` gives the choice back to the system. */
   changeLight(to?: Light | 'system'): void;
+  /** What the owner chose, or null where the system decides. */
+  lightChosen(): Light | null;
   systemWishChanged(): void;
   typeValues(station: string, values: TypedValues): Promise<Answer<unknown>>;
   nameInputSource(station: string, source: WireStation['inputSource']): Promise<Answer<unknown>>;
@@ -140,6 +142,7 @@ export function createApp(parts: AppParts): App {
       choices.keep('light', to === 'system' ? null : to);
       light.set(lightOf(choices.read('light'), parts.wish()));
     },
+    lightChosen: () => LIGHTS.find(known => known === choices.read('light')) ?? null,
     systemWishChanged: () => light.set(lightOf(choices.read('light'), parts.wish())),
     typeValues: (id, values) => api.typeValues(id, values),
     async nameInputSource(id, inputSource) {

@@ -38,6 +38,8 @@ export class LedgerView extends LitElement {
         .chart-room { height: 260px; }
         table { font-size: 15px; }
         thead th { font-size: 13px; vertical-align: bottom; }
+        tbody th { white-space: normal; }
+        td { white-space: nowrap; }
         th, td { padding-left: 8px; }
       }
     `,

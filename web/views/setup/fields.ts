@@ -1,0 +1,85 @@
+/** The fields of Setup as data: where each stands in the settings, what kind it is, which words belong to it. */
+import type { CHOICES, FIELD_WORDS } from '../../words.ts';
+
+export interface Field {
+  /** Dotted path within its group (a station, a port, a panel, or the settings). */
+  path: string;
+  words: keyof typeof FIELD_WORDS;
+  kind: 'text' | 'number' | 'yes' | 'choice' | 'lines';
+  choices?: readonly (keyof typeof CHOICES)[];
+  /** Names a list of suggestions. */
+  suggest?: 'ports' | 'zones' | 'adapters';
+  /** An empty field takes the key away. */
+  optional?: true;
+}
+
+const text = (path: keyof typeof FIELD_WORDS): Field => ({ path, words: path, kind: 'text' });
+const number = (path: keyof typeof FIELD_WORDS): Field => ({ path, words: path, kind: 'number' });
+const optional = (field: Field): Field => ({ ...field, optional: true });
+/** A field whose words are kept under a group's name. */
+const within = (group: 'port' | 'panel', path: string, kind: Field['kind'] = 'number', must = false): Field => ({
+  path,
+  words: `${group}.${path}` as keyof typeof FIELD_WORDS,
+  kind,
+  ...(must ? {} : { optional: true }),
+});
+
+export const STATION_FIELDS: readonly Field[] = [text('name')];
+
+export const KIND_FIELD: Field = {
+  path: 'transport.kind',
+  words: 'transport.kind',
+  kind: 'choice',
+  choices: ['serial', 'tcp', 'process', 'typed'],
+};
+export const ADAPTER_FIELD: Field = { ...text('adapter'), suggest: 'adapters' };
+
+export const TRANSPORT_FIELDS: Readonly<Record<string, readonly Field[]>> = {
+  serial: [{ ...text('transport.path'), suggest: 'ports' }, optional(number('transport.baud')), ADAPTER_FIELD],
+  tcp: [text('transport.host'), number('transport.port'), ADAPTER_FIELD],
+  process: [{ ...text('transport.command'), kind: 'lines' }, ADAPTER_FIELD],
+  typed: [],
+};
+
+export const BATTERY_FIELDS: readonly Field[] = [
+  optional(number('ratedWh')),
+  optional(number('reserveFloorPct')),
+  optional(number('chargeCeilingPct')),
+  optional(number('lowCutoffPct')),
+  { path: 'outletsSleepAtLowLoad', words: 'outletsSleepAtLowLoad', kind: 'yes' },
+  {
+    path: 'inputSource',
+    words: 'inputSource',
+    kind: 'choice',
+    choices: ['unknown', 'sun', 'wall', 'vehicle', 'generator'],
+  },
+];
+
+export const PORT_FIELDS: readonly Field[] = [
+  within('port', 'name', 'text'),
+  within('port', 'maxW'),
+  within('port', 'maxV'),
+  within('port', 'minV'),
+  within('port', 'maxA'),
+];
+
+export const PANEL_FIELDS: readonly Field[] = [
+  within('panel', 'name', 'text', true),
+  within('panel', 'ratedW', 'number', true),
+  within('panel', 'count'),
+  within('panel', 'tiltDeg'),
+  within('panel', 'azimuthDeg'),
+];
+
+export const PLACE_FIELDS: readonly Field[] = [
+  optional(number('place.latitudeDeg')),
+  optional(number('place.longitudeDeg')),
+  { ...optional(text('zone')), suggest: 'zones' },
+];
+
+export const DISPLAY_FIELDS: readonly Field[] = [
+  { path: 'display.temperature', words: 'display.temperature', kind: 'choice', choices: ['C', 'F'] },
+  { path: 'display.clock', words: 'display.clock', kind: 'choice', choices: ['system', '24', '12'] },
+];
+
+export const RECORD_FIELDS: readonly Field[] = [optional(number('record.commitIntervalS'))];

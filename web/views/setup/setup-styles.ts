@@ -1,0 +1,29 @@
+/** The form's own styles: a name and its reason beside the input, hairlines between groups. */
+import { css } from 'lit';
+
+export const setupStyles = css`
+  form, section { max-width: 860px; }
+  section { margin-top: 32px; padding-top: 8px; border-top: var(--hair-width) solid var(--hair); }
+  h2 { margin: 8px 0 12px; }
+  .chooser { margin-top: 24px; }
+  .chooser select { width: auto; min-width: 200px; }
+  .field { display: grid; grid-template-columns: 240px 1fr; gap: 4px 24px; padding: 8px 0; }
+  .field label { padding-top: 10px; }
+  .field input:not([type="checkbox"]), .field select, textarea { max-width: 420px; }
+  .field input[type="checkbox"] { margin-top: 12px; }
+  textarea { width: 100%; padding: 8px 10px; border: 1.5px solid var(--ink); border-radius: 0; background: var(--paper); color: var(--ink); font: inherit; }
+  .ask { margin: 4px 0 0; color: var(--soft); font-size: 15px; line-height: 1.4; }
+  .field .wrong { margin: 6px 0 0; }
+  fieldset { margin: 0 0 16px; padding: 0 0 12px; border: 0; border-bottom: var(--hair-width) solid var(--hair); }
+  legend { padding: 0; font-weight: var(--strong-weight); }
+  .lights { display: flex; flex-wrap: wrap; gap: 8px 24px; }
+  .lights label { display: flex; align-items: center; gap: 8px; min-height: 44px; }
+  .save { position: sticky; bottom: 0; display: flex; align-items: center; gap: 24px; margin-top: 24px; padding: 12px 0; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
+  .save p { margin: 0; }
+  @media (max-width: 719px) {
+    .field { grid-template-columns: 1fr; }
+    .field label { padding-top: 0; }
+    .save { bottom: calc(49px + env(safe-area-inset-bottom)); gap: 16px; }
+    .save button { flex: 1; }
+  }
+`;

@@ -1,0 +1,24 @@
+/** Setup's sentence: which station, which panels, where. */
+import type { Settings, StationSettings } from '#messages';
+import { asText, type Formats } from '../../format.ts';
+import * as words from '../../words.ts';
+
+export function setupSentence(settings: Settings, index: number, formats: Formats): string {
+  const station = settings.station[index];
+  return station === undefined ? words.NO_STATION_SETUP : words.stationSummary(station.name, factsOf(station, formats));
+}
+
+function factsOf(station: StationSettings, formats: Formats): string[] {
+  const panels = station.panel.reduce((sum, panel) => sum + panel.count, 0);
+  const { place } = station;
+  return [
+    station.ratedWh === undefined ? words.noLabelEnergy : asText(formats.energy(station.ratedWh)),
+    words.panelsTold(panels, formats.number(panels, 0)),
+    place === undefined
+      ? words.placeNotTold
+      : words.placeTold(
+          words.degrees(formats.number(Math.abs(place.latitudeDeg), 2), place.latitudeDeg < 0 ? 'S' : 'N'),
+          words.degrees(formats.number(Math.abs(place.longitudeDeg), 2), place.longitudeDeg < 0 ? 'W' : 'E'),
+        ),
+  ];
+}
