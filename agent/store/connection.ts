@@ -2,7 +2,7 @@
  * Opens the record's database with what its promises need, and refuses what would break them. better-sqlite3 runs WAL
  * at NORMAL unless told otherwise, which may lose committed rows in a power cut: FULL is set and read back.
  */
-import { existsSync, statSync } from 'node:fs';
+import { existsSync, readFileSync, statSync } from 'node:fs';
 import Database from 'better-sqlite3';
 import { WattkeepError } from '#kit';
 import { codeOf, recordError } from './failure.ts';
@@ -112,12 +112,22 @@ export function connectWriter(path: string, migrations: readonly Migration[] = M
   }
 }
 
+/** On a read-only or full disk a cleanly closed record cannot make its shared memory. */
+const NO_SHARED_MEMORY = /^SQLITE_(CANTOPEN|READONLY|IOERR_SHM|FULL)/;
+
 const logHolds = (path: string): boolean => existsSync(`${path}-wal`) && statSync(`${path}-wal`).size > 0;
 
 export interface ReaderConnection {
   db: Connection;
-  /** True where the disk takes no writes, so that the file is read as it stands. */
+  /** True where the disk takes no writes, so that a copy in memory is read. */
   frozen: boolean;
+}
+
+/** The file as it lies there, with the two header bytes that ask for a write-ahead log set back (file format, 1.3.3). */
+function frozenImage(path: string): Buffer {
+  const image = readFileSync(path);
+  image.fill(1, 18, 20);
+  return image;
 }
 
 /** A connection for questions only. Throws RECORD_NEWER, or what SQLite says. */
@@ -128,10 +138,9 @@ export function connectReader(path: string, migrations: readonly Migration[] = M
     try {
       schemaVersion(db);
     } catch (error) {
-      // On a read-only disk a cleanly closed WAL file cannot make its shared memory: read it as it stands.
-      if (logHolds(path) || !codeOf(error).startsWith('SQLITE_CANTOPEN')) throw error;
+      if (logHolds(path) || !NO_SHARED_MEMORY.test(codeOf(error))) throw error;
       db.close();
-      db = new Database(`file:${encodeURI(path)}?immutable=1`, { readonly: true });
+      db = new Database(frozenImage(path), { readonly: true });
       frozen = true;
     }
     refuseNewer(db, path, newestOf(migrations));

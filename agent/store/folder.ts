@@ -3,8 +3,9 @@
  * WAL needs shared memory, which network file systems do not have. Magic numbers: Linux statfs(2).
  */
 import { closeSync, mkdirSync, openSync, statfsSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { WattkeepError } from '#kit';
-import { asRecordError, codeOf } from './failure.ts';
+import { asRecordError, codeOf, isIoError, recordError } from './failure.ts';
 
 const NETWORK_FILE_SYSTEMS: ReadonlyMap<number, string> = new Map([
   [0x6969, 'NFS'],
@@ -55,3 +56,18 @@ export function createPrivateFile(path: string): void {
     if (codeOf(error) !== 'EEXIST') throw asRecordError(error, path);
   }
 }
+
+/** Below this an I/O error is told as a full disk, which it mostly is then. */
+const FULL_BYTES = 1024 * 1024;
+
+/** True where the disk that `path` lies on has next to nothing left. */
+export function isDiskFull(path: string): boolean {
+  const { bavail, bsize } = statfsSync(dirname(path));
+  return bavail * bsize < FULL_BYTES;
+}
+
+/** As asRecordError, but SQLite's general I/O error is told as a full disk where it is one. */
+export const asDiskError = (error: unknown, path: string): WattkeepError =>
+  isIoError(error) && isDiskFull(path)
+    ? recordError('DISK_FULL', `${path}: the disk is full`, { cause: error })
+    : asRecordError(error, path);

@@ -76,8 +76,13 @@ export function takeLock(dir: string, nowMs: number): Lock {
       'Stop that one first, or name another folder with --data.',
     );
   }
-  writeFileSync(holderPath, `pid ${process.pid} since ${new Date(nowMs).toISOString()}\n`, { mode: 0o600 });
   const held = db;
+  try {
+    writeFileSync(holderPath, `pid ${process.pid} since ${new Date(nowMs).toISOString()}\n`, { mode: 0o600 });
+  } catch (error) {
+    held.close();
+    throw asRecordError(error, holderPath);
+  }
   return {
     release: () => {
       held.close();

@@ -6,8 +6,7 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { connectReader, connectWriter } from './connection.ts';
-import { asRecordError } from './failure.ts';
-import { createPrivateFile, prepareFolder } from './folder.ts';
+import { asDiskError, createPrivateFile, isDiskFull, prepareFolder } from './folder.ts';
 import { markKind } from './kind.ts';
 import { takeLock } from './lock.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
@@ -35,9 +34,10 @@ function openForReading(dir: string, options: OpenOptions): OpenedRecord {
   try {
     const { db, frozen } = connectReader(path);
     markKind(db, dir, options.demo ?? false, false);
-    return new ReadingRecord(db, frozen, options);
+    const stuck = isDiskFull(path) ? 'DISK_FULL' : 'DISK_READ_ONLY';
+    return new ReadingRecord(path, db, frozen ? stuck : null, options);
   } catch (error) {
-    throw asRecordError(error, path);
+    throw asDiskError(error, path);
   }
 }
 
@@ -57,6 +57,6 @@ function openForWriting(dir: string, options: OpenOptions): OpenedRecord {
     return new WritingRecord(path, db, lock, options);
   } catch (error) {
     lock.release();
-    throw asRecordError(error, path);
+    throw asDiskError(error, path);
   }
 }

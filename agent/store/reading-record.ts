@@ -9,13 +9,16 @@ import { prepareQueries, type Queries } from './query/index.ts';
 export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
   readonly #db: Connection;
   readonly #queries: Queries;
-  readonly #frozenSinceAt: number | null;
+  readonly #trouble: SavedState['trouble'];
+  readonly #openedAt: number;
 
-  constructor(db: Connection, frozen: boolean, options: OpenOptions) {
-    super(db.name, options);
+  /** @param trouble why the disk takes no writes; null where another process writes this record */
+  constructor(path: string, db: Connection, trouble: SavedState['trouble'], options: OpenOptions) {
+    super(path, options);
     this.#db = db;
     this.#queries = prepareQueries(db);
-    this.#frozenSinceAt = frozen ? options.nowMs() : null;
+    this.#trouble = trouble;
+    this.#openedAt = options.nowMs();
   }
 
   protected queries(): Queries {
@@ -26,8 +29,8 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
     return {
       lastSavedAt: this.#queries.lastAt(),
       commitIntervalMs: this.options.commitIntervalMs,
-      trouble: this.#frozenSinceAt === null ? null : 'DISK_READ_ONLY',
-      troubleSinceAt: this.#frozenSinceAt,
+      trouble: this.#trouble,
+      troubleSinceAt: this.#trouble === null ? null : this.#openedAt,
     };
   }
 

@@ -3,21 +3,17 @@
  * and after an I/O error believes nothing: it acknowledges no more, closes, opens again, checks, writes all that the
  * log holds into the file proper (a failed flush may have marked it clean unwritten), and goes on with the next commit.
  */
-import { statfsSync } from 'node:fs';
-import { dirname } from 'node:path';
 import type { WattkeepError } from '#kit';
 import type { Batch, SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
 import { openAppender } from './append.ts';
 import { type Connection, connectReader, connectWriter, emptyLog, quickCheck } from './connection.ts';
 import { asRecordError, isIoError, recordError } from './failure.ts';
+import { asDiskError } from './folder.ts';
 import type { Lock } from './lock.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { prepareQueries, type Queries } from './query/index.ts';
 import { withoutSurvivors } from './survivors.ts';
-
-/** Below this an I/O error is told as a full disk, which it mostly is then. */
-const FULL_BYTES = 1024 * 1024;
 
 export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   #db: Connection;
@@ -110,9 +106,8 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
 
   /** What to throw; null where the batch turns out to be recorded all the same. */
   #failed(error: unknown, batch: Batch): WattkeepError | null {
-    let failure = asRecordError(error, this.path);
+    const failure = asDiskError(error, this.path);
     if (isIoError(error) && !this.#closed) {
-      if (this.#isFull()) failure = recordError('DISK_FULL', `${this.path}: the disk is full`, { cause: error });
       this.#uncertain.push(batch);
       this.#reopen();
       if (this.#append !== null && this.#uncertain[0] === batch) {
@@ -122,11 +117,6 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     }
     this.#note(failure);
     return failure;
-  }
-
-  #isFull(): boolean {
-    const { bavail, bsize } = statfsSync(dirname(this.path));
-    return bavail * bsize < FULL_BYTES;
   }
 
   /** Opens and checks again for writing; where that fails for reading, so that questions are still answered. */
