@@ -1,6 +1,6 @@
 /** The command line of the simulator. Every option also as `--name=value`; negative values in both forms. */
 import { parseArgs } from 'node:util';
-import { FAULT_WORDS } from './faults.ts';
+import { FAULT_WORDS, faultFromText } from './faults.ts';
 import { SHED_SEED, shedPlace } from './honey-shed.ts';
 import type { Place } from './plant/sky.ts';
 
@@ -165,7 +165,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     mains: v.mains ?? false,
     parentPid: v.parent === undefined ? null : number('parent', v.parent, 0, 1, 2 ** 31),
     cable: cableOf(v),
-    faults: v.fault ?? [],
+    faults: faultsOf(v.fault ?? []),
   };
 }
 
@@ -174,4 +174,12 @@ function cableOf(v: { pty?: string; tcp?: string; baud?: string; host?: string }
   if (v.tcp !== undefined)
     return { kind: 'tcp', host: v.host ?? '127.0.0.1', port: number('tcp', v.tcp, 0, 0, 65_535) };
   return { kind: 'stdout' };
+}
+
+function faultsOf(words: readonly string[]): readonly string[] {
+  for (const text of words) {
+    // Only the words are looked at here; chance comes when the run begins.
+    if (faultFromText(() => 0, text) === null) throw new Refused(`--fault ${text}: not a fault with its numbers`);
+  }
+  return words;
 }

@@ -71,7 +71,6 @@ async function live(o: RunOptions): Promise<void> {
   const cable = await openCable(o);
   const random = seededRandom(o.seed);
   const faults = o.faults.map(text => faultFromText(random, text));
-  if (faults.includes(null)) return refuse(`--fault ${o.faults[faults.indexOf(null)]}`);
   const plantNowMs = () => o.atMs + (Date.now() - wallStartMs) * o.speed;
   const quit = () => {
     cable.close();

@@ -20,8 +20,8 @@ export type LedgerColumn = (typeof LEDGER_COLUMNS)[number];
 export type Energies = Record<LedgerColumn, number>;
 
 export interface Ledger {
-  /** Adds a step that ended at `toMs` with these mean powers, W (named by their energies). */
-  add(toMs: number, dtS: number, powers: Energies): void;
+  /** Adds a step that ended at `toMs` with these mean powers, W, in the order of LEDGER_COLUMNS. */
+  add(toMs: number, dtS: number, powersW: Float64Array): void;
   /** Energy in [fromMs, toMs), the part of it that the plant has lived through. */
   between(fromMs: number, toMs: number): Energies & { coveredMs: number };
   total(): Energies;
@@ -95,10 +95,10 @@ export function createLedger(startMs: number): Ledger {
     return from + ((totals[column]! - from) * (ms - lastMs)) / (nowMs - lastMs);
   };
   return {
-    add(toMs, dtS, powers) {
+    add(toMs, dtS, powersW) {
       if (dtS > FINE_STEP_S) fine.clear();
       else if (fine.firstMs() === Number.POSITIVE_INFINITY) fine.push(nowMs, totals);
-      for (let k = 0; k < LEDGER_COLUMNS.length; k++) totals[k]! += (powers[LEDGER_COLUMNS[k]!] * dtS) / 3600;
+      for (let k = 0; k < LEDGER_COLUMNS.length; k++) totals[k]! += (powersW[k]! * dtS) / 3600;
       nowMs = toMs;
       if (dtS <= FINE_STEP_S) fine.push(toMs, totals);
       if (toMs - coarse.lastMs() >= COARSE_MS) coarse.push(toMs, totals);

@@ -78,7 +78,8 @@ export function createSky(seed: number, place: Place): (ms: number) => Sky {
     const sun = sunAt(ms, place.latitudeDeg, place.longitudeDeg);
     const clear = clearSky(sun.up, sun.extraterrestrialWm2);
     const temp = airTempC(weather, ms, place.longitudeDeg);
-    if (clear.globalWm2 === 0) return { sun, airTempC: temp, clearGlobalWm2: 0, ...clear };
+    if (clear.globalWm2 === 0)
+      return { sun, airTempC: temp, beamWm2: 0, diffuseWm2: 0, globalWm2: 0, clearGlobalWm2: 0 };
     const { beamWm2, diffuseWm2 } =
       weather.regime === 'broken' ? brokenSky(clear, weather, seed, ms) : evenSky(clear, weather, seed, ms);
     const globalWm2 = beamWm2 * sun.up + diffuseWm2;

@@ -33,18 +33,15 @@ describe('the printed past', () => {
     const times = past.map(r => Date.parse(r.time!));
     expect(times).toHaveLength(21 * 24 * 60);
     expect(times.at(-1)).toBe(Math.floor(UNTIL / 60_000) * 60_000);
-    for (let k = 1; k < times.length; k++) expect(times[k]! - times[k - 1]!).toBe(60_000);
+    expect(times.filter((ms, k) => k > 0 && ms - times[k - 1]! !== 60_000)).toEqual([]);
     expect(past[0]!.time).toMatch(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d$/);
   });
 
   it('has numbers everywhere and a state of charge that never jumps', () => {
-    let last = Number(past[0]!.stateOfChargePct);
-    for (const row of past) {
-      for (const name of meta.fields!.slice(1)) expect(row[name]).toMatch(/^-?\d+(\.\d+)?$/);
-      const pct = Number(row.stateOfChargePct);
-      expect(Math.abs(pct - last)).toBeLessThanOrEqual(2);
-      last = pct;
-    }
+    const names = meta.fields!.slice(1);
+    expect(past.filter(row => names.some(name => !/^-?\d+(\.\d+)?$/.test(row[name]!)))).toEqual([]);
+    const pct = past.map(row => Number(row.stateOfChargePct));
+    expect(pct.filter((p, k) => k > 0 && Math.abs(p - pct[k - 1]!) > 2)).toEqual([]);
   });
 
   it('holds rich and poor days, and a pack that cycles', () => {

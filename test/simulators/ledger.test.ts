@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createLedger, type Energies, LEDGER_COLUMNS } from '../../simulators/plant/ledger.ts';
+import { createLedger, LEDGER_COLUMNS } from '../../simulators/plant/ledger.ts';
 import { DAY_MS, HOUR_MS, MIDNIGHT, samplesOf, shedAt } from './shed.ts';
 
 describe('the plant’s ledger', () => {
@@ -53,7 +53,7 @@ describe('the plant’s ledger', () => {
 
   it('goes over from past minutes to present seconds and back without losing any energy', () => {
     const ledger = createLedger(0);
-    const powers = Object.fromEntries(LEDGER_COLUMNS.map(name => [name, 360])) as Energies;
+    const powers = new Float64Array(LEDGER_COLUMNS.length).fill(360);
     let ms = 0;
     const add = (count: number, stepMs: number) => {
       for (let k = 0; k < count; k++) {
