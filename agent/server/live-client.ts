@@ -3,8 +3,9 @@
  * RFC 6455 section 7.4.1; malformed frames (1002, 1007, 1009) are answered by the ws library itself.
  */
 
+import type { Duplex } from 'node:stream';
 import * as v from 'valibot';
-import type { RawData, WebSocket } from 'ws';
+import { type RawData, WebSocket } from 'ws';
 import { ACK_WINDOW, ClientMessage, type LiveMessage } from '#messages';
 import type { ServerClock, ServerLimits } from './deps.ts';
 import { type Frame, makeFrame, writeFrame } from './frame.ts';
@@ -25,6 +26,7 @@ export interface ClientParts {
 
 export class LiveClient {
   readonly #socket: WebSocket;
+  readonly #wire: Duplex;
   readonly #parts: ClientParts;
   readonly #window = new SendWindow<Frame>(ACK_WINDOW);
   readonly #allowance: TokenBucket;
@@ -36,8 +38,10 @@ export class LiveClient {
   #fullSinceMs: number | null = null;
   #isLeaving = false;
 
-  constructor(socket: WebSocket, parts: ClientParts) {
+  /** @param wire the connection under `socket`: whole frames may be written to it, since nothing is compressed */
+  constructor(socket: WebSocket, wire: Duplex, parts: ClientParts) {
     this.#socket = socket;
+    this.#wire = wire;
     this.#parts = parts;
     this.#bornMs = parts.clock.monoMs();
     this.#allowance = new TokenBucket(parts.limits.messagesPerMinute, MINUTE_MS, this.#bornMs);
@@ -97,7 +101,8 @@ export class LiveClient {
   }
 
   #send(frame: Frame, n: number): void {
-    this.#socket.send(writeFrame(frame, n, this.#parts.clock.monoMs()));
+    if (this.#socket.readyState !== WebSocket.OPEN) return;
+    this.#wire.write(writeFrame(frame, n, this.#parts.clock.monoMs()));
   }
 
   #take(bytes: RawData, isBinary: boolean): void {

@@ -61,7 +61,7 @@ export class LiveHub {
     // Until ws takes it over, a reset by the peer would be nobody's error.
     socket.once('error', () => socket.destroy());
     const status = this.#refusalOf(request);
-    if (status === null) this.#sockets.handleUpgrade(request, socket, head, ws => this.#welcome(ws));
+    if (status === null) this.#sockets.handleUpgrade(request, socket, head, ws => this.#welcome(ws, socket));
     else refuse(socket, status);
   }
 
@@ -102,10 +102,10 @@ export class LiveHub {
     return 503;
   }
 
-  #welcome(ws: WebSocket): void {
+  #welcome(ws: WebSocket, wire: Duplex): void {
     const { limits, tally, clock, opening, onClientClock } = this.#parts;
     const parts: ClientParts = { limits, tally, clock, opening, onClientClock };
-    const client = new LiveClient(ws, parts);
+    const client = new LiveClient(ws, wire, parts);
     this.#clients.add(client);
     ws.once('close', () => {
       this.#clients.delete(client);

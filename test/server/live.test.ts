@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { ACK_WINDOW, HEARTBEAT_MS, PROTOCOL_VERSION } from '#messages';
+import { ACK_WINDOW, HEARTBEAT_MS, type LiveMessage, PROTOCOL_VERSION } from '#messages';
 import { liveReading, SHED, type Stage, stageServer } from '../support/server-stage.ts';
 
 let stage: Stage;
@@ -45,6 +45,16 @@ describe('the live socket', () => {
     await tap.until(isReading(4));
     expect(tap.got.map(m => m.n)).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
     expect(tap.got.map(m => m.type)).toEqual(['hello', 'health', 'reading', 'status', ...Array(4).fill('reading')]);
+  });
+
+  it.each([1, 125, 126, 65_535, 65_536, 200_000])('carries a message of more than %i bytes whole', async size => {
+    const tap = await settled();
+    const long = liveReading(1) as Extract<LiveMessage, { type: 'reading' }>;
+    long.reading.states.fault = 'ü'.repeat(size / 2);
+    stage.server.publish(long);
+    expect(await tap.until(isReading(1))).toMatchObject({ reading: long.reading });
+    await tap.roundTrip();
+    expect(tap.socket.readyState).toBe(tap.socket.OPEN);
   });
 
   it('sends only the stations a client asked for', async () => {
