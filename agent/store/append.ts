@@ -6,13 +6,14 @@
 import type { Reading } from '#kit';
 import type { Batch } from '#messages';
 import { admit } from './admit.ts';
-import { extendLayout, type Layout } from './codec/layout.ts';
-import { encodeReadings, openBlock } from './codec/rows.ts';
+import { ROWS_MAX } from './codec/column.ts';
+import { EMPTY_LAYOUT, extendLayout, type Layout } from './codec/layout.ts';
 import type { Connection } from './connection.ts';
 import { recordError } from './failure.ts';
 import { prepareLedger } from './ledger.ts';
 import { openSealer, prepareSeal } from './seal.ts';
 import { openShelf } from './shelf.ts';
+import { openTail } from './tail.ts';
 
 const HOUR_MS = 3_600_000;
 const hourOf = (at: number): number => Math.floor(at / HOUR_MS);
@@ -21,11 +22,6 @@ interface StationRow {
   id: number;
   layout: number;
   lastAt: number | null;
-}
-
-interface TailRow {
-  layout: number;
-  body: Buffer;
 }
 
 function byStation(readings: readonly Reading[]): Map<string, Reading[]> {
@@ -38,12 +34,13 @@ function byStation(readings: readonly Reading[]): Map<string, Reading[]> {
   return groups;
 }
 
-/** Cuts readings, in order of time, at full hours. */
+/** Cuts readings, in order of time, at full hours (and where there are too many of one hour for a block). */
 function byHour(readings: readonly Reading[]): Reading[][] {
   const hours: Reading[][] = [];
   for (const reading of readings) {
     const last = hours.at(-1);
-    if (last !== undefined && hourOf(last[0]!.at) === hourOf(reading.at)) last.push(reading);
+    const fits = last !== undefined && last.length < ROWS_MAX && hourOf(last[0]!.at) === hourOf(reading.at);
+    if (fits) last.push(reading);
     else hours.push([reading]);
   }
   return hours;
@@ -60,6 +57,7 @@ export function openAppender(db: Connection): (batch: Batch) => void {
   const shelf = openShelf(db);
   const sealing = prepareSeal(db);
   const ledger = prepareLedger(db);
+  const tail = openTail(db, shelf);
   const findStation = db.prepare<[string], StationRow>('SELECT id, layout, lastAt FROM station WHERE name = ?');
   const addStation = db.prepare('INSERT INTO station (name, layout) VALUES (?, ?)');
   const setStation = db.prepare(`UPDATE station SET layout = @layout, lastAt = max(coalesce(lastAt, @toAt), @toAt),
@@ -67,24 +65,13 @@ export function openAppender(db: Connection): (batch: Batch) => void {
   const lastSeq = db.prepare<[number, string], number>('SELECT lastSeq FROM session WHERE station = ? AND name = ?');
   const setSession = db.prepare(`INSERT INTO session (station, name, lastSeq, firstAt, lastAt) VALUES (?, ?, ?, ?, ?)
     ON CONFLICT (station, name) DO UPDATE SET lastSeq = excluded.lastSeq, lastAt = excluded.lastAt`);
-  const tail = db.prepare<[number], TailRow>('SELECT layout, body FROM tail WHERE station = ? ORDER BY id');
-  const tailStart = db.prepare<[number], number>('SELECT fromAt FROM tail WHERE station = ? ORDER BY id LIMIT 1');
-  const addTail = db.prepare('INSERT INTO tail (station, layout, fromAt, toAt, count, body) VALUES (?, ?, ?, ?, ?, ?)');
-  const clearTail = db.prepare('DELETE FROM tail WHERE station = ?');
   lastSeq.pluck();
-  tailStart.pluck();
 
   const station = (name: string): StationRow => {
     const found = findStation.get(name);
     if (found !== undefined) return found;
-    const layout = shelf.idOf({ channels: [], text: '[]' });
+    const layout = shelf.idOf(EMPTY_LAYOUT);
     return { id: Number(addStation.run(name, layout).lastInsertRowid), layout, lastAt: null };
-  };
-
-  const takeTail = (name: string, id: number): Reading[] => {
-    const readings = tail.all(id).flatMap(row => openBlock(row.body, shelf.byId(row.layout)).readings(name));
-    clearTail.run(id);
-    return readings;
   };
 
   const write = (name: string, row: StationRow, readings: readonly Reading[]) => {
@@ -93,18 +80,17 @@ export function openAppender(db: Connection): (batch: Batch) => void {
     const sealer = openSealer(sealing, shelf, row.id, layout, layoutId);
     const hours = byHour(readings);
     const openHour = hours.at(-1)!;
-    const openAt = tailStart.get(row.id);
+    const openAt = tail.startAt(row.id);
     let earlier: Reading[] = [];
     if (openAt !== undefined && hourOf(openAt) !== hourOf(openHour[0]!.at)) {
-      earlier = takeTail(name, row.id);
+      earlier = tail.take(row.id, name);
       if (hourOf(openAt) !== hourOf(hours[0]![0]!.at)) sealer.seal(earlier);
       else hours[0] = [...earlier, ...hours[0]!];
     }
     for (const hour of hours.slice(0, -1)) sealer.seal(hour);
     sealer.finish();
-    const [fromAt, toAt] = [openHour[0]!.at, openHour.at(-1)!.at];
-    addTail.run(row.id, layoutId, fromAt, toAt, openHour.length, encodeReadings(openHour, layout));
-    setStation.run({ id: row.id, layout: layoutId, fromAt: readings[0]!.at, toAt });
+    tail.add(row.id, name, openHour, layout, layoutId);
+    setStation.run({ id: row.id, layout: layoutId, fromAt: readings[0]!.at, toAt: readings.at(-1)!.at });
     for (const [session, last] of new Map(readings.map(r => [r.session, r]))) {
       const first = readings.find(r => r.session === session)!;
       setSession.run(row.id, session, last.seq, first.at, last.at);

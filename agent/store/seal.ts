@@ -3,6 +3,7 @@
  * Rollup blocks touched by one transaction are decoded once and written once, which is what makes an import fast.
  */
 import type { Reading } from '#kit';
+import { ROWS_MAX } from './codec/column.ts';
 import type { Layout } from './codec/layout.ts';
 import { decodeBuckets, encodeBuckets } from './codec/rollup.ts';
 import { encodeReadings } from './codec/rows.ts';
@@ -11,7 +12,7 @@ import { addReadings, type Buckets, emptyColumn, LEVELS, type Level } from './ro
 import type { LayoutShelf } from './shelf.ts';
 
 export interface Sealer {
-  /** Writes readings, all of one station and hour and in order, as one block. */
+  /** Writes readings, all of one station and hour and in order, as a block (more where they are very many). */
   seal(readings: readonly Reading[]): void;
   /** Writes the rollups that the sealed readings changed. Once, at the end. */
   finish(): void;
@@ -78,9 +79,11 @@ export function openSealer(
 
   return {
     seal: readings => {
-      const first = readings[0]!;
-      const body = encodeReadings(readings, layout);
-      statements.insertBlock(station, layoutId, first.at, readings.at(-1)!.at, readings.length, body);
+      for (let from = 0; from < readings.length; from += ROWS_MAX) {
+        const part = readings.slice(from, from + ROWS_MAX);
+        const body = encodeReadings(part, layout);
+        statements.insertBlock(station, layoutId, part[0]!.at, part.at(-1)!.at, part.length, body);
+      }
       rollUp(readings);
     },
     finish: () => {

@@ -47,6 +47,18 @@ test('readings come back in order over sealed hours, sessions and the hour still
   expect([...record.readings('shed', sent[50]!.at, sent[60]!.at)]).toEqual(sent.slice(50, 60));
 });
 
+test('an hour of many small commits is read back whole, before and after it is sealed', () => {
+  const record = openTestRecord(freshFolder());
+  const at = Math.ceil(START_AT / 3_600_000) * 3_600_000;
+  const sent = Array.from({ length: 200 }, (_, i) => reading(i + 1, { outputPowerW: i / 10 }, { at: at + i * 1000 }));
+  for (const one of sent) record.commit(batch([one]));
+  const between = () => [...record.readings('shed', 0, at + 3_600_000)];
+  expect(between()).toEqual(sent);
+  expect(record.latest('shed')).toEqual(sent.at(-1));
+  record.commit(batch([reading(201, {}, { at: at + 3_600_000 })]));
+  expect(between()).toEqual(sent);
+});
+
 test('day totals are added up, with their least and greatest state of charge', () => {
   const record = openTestRecord(freshFolder());
   record.commit(batch([reading(1, {})], { days: [dayDelta({ solarMilliJ: 500, coveredMs: 10, solarPeakW: 20.5 })] }));

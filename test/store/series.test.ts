@@ -103,7 +103,7 @@ describe('a series', () => {
       }),
       { numRuns: 25 },
     );
-  });
+  }, 60_000);
 
   test('holds ports, and nulls for what the station never told', () => {
     const record = openTestRecord(freshFolder());

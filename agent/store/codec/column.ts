@@ -12,11 +12,12 @@ export const GIVEN = 2;
 /** Rows a block may hold: an hour at the fastest accepted rate, 50 a second. */
 export const ROWS_MAX = 180_000;
 
+/** Throws RangeError for what is no whole number or larger than STORED_MAX. */
 export function writeDeltas(writer: ByteWriter, values: ArrayLike<number>): void {
   let last = 0;
   for (let i = 0; i < values.length; i++) {
     const value = values[i]!;
-    if (!(Math.abs(value) <= STORED_MAX)) throw new CodecError(`${value} is too large to store`);
+    if (!(Math.abs(value) <= STORED_MAX)) throw new RangeError(`${value} is too large to store`);
     writer.signed(value - last);
     last = value;
   }

@@ -21,14 +21,14 @@ export const EMPTY_LAYOUT: Layout = { channels: [], text: '[]' };
 
 const textOf = (channels: readonly Channel[]): string => JSON.stringify(channels.map(c => [c.key, c.perUnit]));
 
-/** The same layout where it already holds every key, else one with the new keys at its end. */
+/** The same layout where it already holds every key, else one with the new keys at its end. Throws RangeError. */
 export function extendLayout(layout: Layout, keys: Iterable<string>): Layout {
   const known = new Set<string>(layout.channels.map(c => c.key));
   const added: Channel[] = [];
   for (const key of keys) {
     if (known.has(key)) continue;
     const row = quantityRow(key);
-    if (row === undefined || !isQuantityKey(key)) throw new CodecError(`${key} is not a quantity that can be stored`);
+    if (row === undefined || !isQuantityKey(key)) throw new RangeError(`${key} is not a quantity that can be stored`);
     known.add(key);
     added.push({ key, perUnit: Math.round(1 / row.step) });
   }

@@ -37,7 +37,7 @@ function decodeColumn(bytes: Uint8Array, slots: number): BucketColumn {
 }
 
 export function encodeBuckets(buckets: Buckets, layout: Layout): Buffer {
-  if (buckets.length !== layout.channels.length) throw new CodecError('a rollup does not fit its layout');
+  if (buckets.length !== layout.channels.length) throw new RangeError('a rollup does not fit its layout');
   const slots = buckets[0]?.count.length ?? 0;
   const writer = new ByteWriter(slots * 8);
   writer.unsigned(slots);

@@ -59,9 +59,12 @@ function channelColumn(readings: readonly Reading[], channel: Channel): ValueCol
   return { kinds, values };
 }
 
-/** Every quantity of every reading must be in the layout. Times are kept to the whole millisecond. */
+/**
+ * Every quantity of every reading must be in the layout. Times are kept to the whole millisecond. Throws RangeError for
+ * a value that cannot be stored.
+ */
 export function encodeReadings(readings: readonly Reading[], layout: Layout, level?: number): Buffer {
-  if (readings.length > ROWS_MAX) throw new CodecError(`${readings.length} readings are too many for one block`);
+  if (readings.length > ROWS_MAX) throw new RangeError(`${readings.length} readings are too many for one block`);
   const words = new Words();
   const numbers = (pick: (reading: Reading) => number) => readings.map(pick);
   const session = numbers(r => words.numberOf(r.session));

@@ -24,9 +24,9 @@ export class ByteWriter {
     return this.#length;
   }
 
-  /** Writes a whole number from 0 to 2^53 - 1. Throws CodecError for anything else. */
+  /** Writes a whole number from 0 to 2^53 - 1. Throws RangeError for anything else. */
   unsigned(value: number): void {
-    if (!Number.isSafeInteger(value) || value < 0) throw new CodecError(`cannot store ${value} as a whole number`);
+    if (!Number.isSafeInteger(value) || value < 0) throw new RangeError(`cannot store ${value} as a whole number`);
     if (this.#length + 8 > this.#bytes.length) this.#grow(8);
     let rest = value;
     while (rest >= 0x80) {
