@@ -7,6 +7,11 @@ import type { ClockState } from '#kit';
 
 /** A wall clock that runs off by more than this against the monotonic one was stepped. */
 const STEP_MS = 2_000;
+/**
+ * Within this the two clocks agree, and the monotonic one is followed: it does not jitter, so that the distances of
+ * instants are the spans that were lived through.
+ */
+const JITTER_MS = 50;
 /** No reading can be older than this program. */
 const EARLIEST_AT = Date.UTC(2026, 0, 1);
 
@@ -40,6 +45,7 @@ export function createStamper(lastAt: number | null): Stamper {
     }
     const carried = last.at + (monoMs - last.monoMs);
     const offMs = wallMs - carried;
+    if (Math.abs(offMs) <= JITTER_MS) return { at: carried, clock: 'synced' };
     if (Math.abs(offMs) <= STEP_MS) return { at: Math.max(wallMs, last.at), clock: 'synced' };
     if (offMs > 0 && wallMs >= EARLIEST_AT) return { at: wallMs, clock: 'stepped' };
     return { at: carried, clock: state === 'unknown' ? 'unknown' : 'stepped' };

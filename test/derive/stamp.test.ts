@@ -8,7 +8,14 @@ describe('the instant of a reading', () => {
   it('is the wall clock while that runs true', () => {
     const stamper = createStamper(null);
     expect(stamper.stamp(NOON, 0)).toEqual({ at: NOON, clock: 'synced' });
-    expect(stamper.stamp(NOON + 1003, 1000)).toEqual({ at: NOON + 1003, clock: 'synced' });
+    expect(stamper.stamp(NOON + 1200, 1000)).toEqual({ at: NOON + 1200, clock: 'synced' });
+  });
+
+  it('does not jitter with the wall clock', () => {
+    const stamper = createStamper(null);
+    stamper.stamp(NOON, 0);
+    expect(stamper.stamp(NOON + 1003, 1000)).toEqual({ at: NOON + 1000, clock: 'synced' });
+    expect(stamper.stamp(NOON + 1998, 2000)).toEqual({ at: NOON + 2000, clock: 'synced' });
   });
 
   it('follows a clock set forward and says so', () => {

@@ -63,7 +63,9 @@ export function startWatch(parts: WatchParts): Watch {
   function take(unstamped: StationReading): void {
     const desk = desks.get(unstamped.station);
     if (desk === undefined || closed) return;
-    const reading: Reading = { ...unstamped, ...stamper.stamp(clock.nowMs(), clock.monoMs()) };
+    // The wall time of the moment it was read, not of this one.
+    const wallMs = clock.nowMs() - (clock.monoMs() - unstamped.monoMs);
+    const reading: Reading = { ...unstamped, ...stamper.stamp(wallMs, unstamped.monoMs) };
     const first = desk.latest() === null;
     publish(desk.add(reading, pending));
     if (first) tellProjection(desk);
