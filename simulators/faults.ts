@@ -78,14 +78,18 @@ export const unplug =
   (piece, atMs) =>
     atMs >= fromMs && atMs < toMs ? [] : [piece];
 
-/** `count` bytes of noise in pieces of up to 512, all due at once. */
+const NOISE_BYTES = 65_536;
+/** Garbage arrives as fast as a quick USB device could send it. */
+const NOISE_BYTES_PER_MS = 40_000;
+
+/** `count` bytes of noise, in pieces that share one block of it: a gigabyte needs no gigabyte here. */
 export function garbage(random: Random, count: number): Piece[] {
-  const pieces: Piece[] = [];
-  for (let left = count; left > 0; left -= 512) {
-    const bytes = new Uint8Array(Math.min(512, left)).map(() => Math.floor(random() * 256));
-    pieces.push({ bytes, afterMs: 0, unpaced: true });
-  }
-  return pieces;
+  const block = new Uint8Array(Math.min(NOISE_BYTES, count)).map(() => Math.floor(random() * 256));
+  return Array.from({ length: Math.ceil(count / NOISE_BYTES) }, (_, k) => ({
+    bytes: block.subarray(0, Math.min(NOISE_BYTES, count - k * NOISE_BYTES)),
+    afterMs: (k * NOISE_BYTES) / NOISE_BYTES_PER_MS,
+    unpaced: true,
+  }));
 }
 
 /** The same frame `hz` times a second for `seconds`, in batches of 10 ms. */

@@ -20,7 +20,7 @@ export const HISTORY_COLUMNS = [
 
 const MINUTE_MS = 60_000;
 /** Steps of the past, ms: short enough for a kettle, long enough for three weeks in a moment. */
-export const PAST_GRID_MS = 15_000;
+export const PAST_GRID_MS = 20_000;
 
 /** Pieces of the file, in order, each of whole rows. Rows lie on whole minutes in (fromMs, untilMs]. */
 export function* historyCsv(plant: Plant, zone: string, fromMs: number, untilMs: number): Generator<string> {

@@ -104,7 +104,6 @@ export function createPlant(o: PlantOptions): Plant {
   let outletsOn = o.startPct > facts.lowCutoffPct;
   let acOn = outletsOn;
   let flows = STILL;
-
   const sparing = nightSaver(facts.nightSaving);
   const shownPct = () => Math.round(pack.share() * 100);
 
@@ -171,7 +170,9 @@ interface Given {
 function settle(facts: StationFacts, given: Given, pack: Pack, dtS: number): Flows {
   const acW = Math.min(given.drawn.acW, facts.converter.maxW);
   const converterW = given.acOn && !given.mains ? converterDrawW(facts.converter, acW) : 0;
-  const busW = converterW + given.drawn.dcW / facts.dcShare + facts.housekeepingW;
+  // An empty pack keeps not even its own electronics awake.
+  const awakeW = pack.energyWh() > 0 || given.sun.offerW > facts.housekeepingW ? facts.housekeepingW : 0;
+  const busW = converterW + given.drawn.dcW / facts.dcShare + awakeW;
   const sunOfferW = given.sun.offerW * given.hunting;
   const balanced = balance({
     sunOfferW,

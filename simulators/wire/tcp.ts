@@ -32,8 +32,8 @@ export async function tcpCable(host: string, port: number): Promise<Cable> {
     where: { host, port: bound },
     send(bytes) {
       for (const socket of sockets) {
-        if (socket.writableLength > SLOW_CLIENT_BYTES) socket.destroy();
-        else socket.write(bytes);
+        // A client that does not keep up loses bytes, as on a cable; it must not make this process grow.
+        if (socket.writableLength < SLOW_CLIENT_BYTES) socket.write(bytes);
       }
     },
     unplug: async () => close(),

@@ -60,8 +60,10 @@ describe('faults', () => {
   });
 
   it('burst garbage of any length and frames at any rate', () => {
-    const noise = faults.garbage(faults.seededRandom(1), 1300);
-    expect(noise.reduce((n, p) => n + p.bytes.length, 0)).toBe(1300);
+    for (const count of [1, 1300, 65_536, 200_000]) {
+      const noise = faults.garbage(faults.seededRandom(1), count);
+      expect(noise.reduce((n, p) => n + p.bytes.length, 0)).toBe(count);
+    }
     const burst = faults.flood(line.bytes, 10_000, 0.5);
     expect(burst.reduce((n, p) => n + p.bytes.length, 0)).toBe(5000 * line.bytes.length);
     expect(burst.at(-1)!.afterMs).toBe(490);

@@ -67,6 +67,15 @@ describe('the shed’s plant', () => {
     expect(again.q.stateOfChargePct).toBe(14);
   });
 
+  it('falls asleep when the pack is wholly empty and owes nothing', () => {
+    const plant = shedAt(MIDNIGHT, 0.2);
+    plant.step(MIDNIGHT + 3 * HOUR_MS);
+    const total = plant.ledger.total();
+    expect(plant.storedWh()).toBe(0);
+    expect(total.outputWh).toBe(0);
+    expect(total.lossWh).toBeCloseTo((0.2 / 100) * 1640 * 0.97, 1);
+  });
+
   it('says in its own words how long it lasts, and is too hopeful since it forgets its idle draw', () => {
     const plant = shedAt(MIDNIGHT, 60);
     plant.step(MIDNIGHT + HOUR_MS);
