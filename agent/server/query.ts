@@ -82,7 +82,12 @@ export function pointsFrom(query: URLSearchParams): number {
   return points;
 }
 
-/** Refuses a range that ends before it starts. */
-export function checkOrder(from: number | string, to: number | string): void {
+/** Refuses dates in the wrong order; one day alone is a range. */
+export function checkDates(from: string, to: string): void {
   if (from > to) throw invalid('The range ends before it starts.', 'Give from before to.');
+}
+
+/** Refuses a span of no length. */
+export function checkSpan(fromMs: number, toMs: number): void {
+  if (fromMs >= toMs) throw invalid('The range ends before it has begun.', 'Give from before to.');
 }

@@ -36,7 +36,8 @@ export interface RunningServer {
 /**
  * Starts listening.
  *
- * @throws WattkeepError PORT_BUSY where the port is taken, USAGE where the host is not this machine's own
+ * @throws WattkeepError PORT_BUSY where the port is taken, USAGE where the host is not this machine's alone, INTERNAL where
+ *   the page is not built
  */
 export async function startServer(deps: ServerDeps): Promise<RunningServer> {
   if (!isLoopbackHost(deps.host)) {
@@ -122,6 +123,9 @@ async function listen(server: Server, host: string, port: number): Promise<void>
     if (code === 'EADDRINUSE') throw new WattkeepError('PORT_BUSY', `Port ${port} is already in use.`, fix, { cause });
     if (code === 'EACCES') {
       throw new WattkeepError('PORT_BUSY', `Port ${port} may not be used by this account.`, fix, { cause });
+    }
+    if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND') {
+      throw new WattkeepError('USAGE', `This machine has no address ${host}.`, 'Use --host 127.0.0.1.', { cause });
     }
     throw cause;
   }

@@ -137,6 +137,7 @@ describe('a question that cannot be answered', () => {
     [`${series}&points=0`, 400, 'REQUEST_INVALID'],
     [`${series}&points=1e3`, 400, 'REQUEST_INVALID'],
     [`${series}&from=0`, 400, 'REQUEST_INVALID'],
+    [`${series}&to=2026-06-21T12:00:00Z`, 400, 'REQUEST_INVALID'],
     [`${series}&to=2026-06-21T11:00:00Z`, 400, 'REQUEST_INVALID'],
     [`${series}&to=2026-06-21T13:00:00`, 400, 'REQUEST_INVALID'],
     [`${series}&to=tomorrow`, 400, 'REQUEST_INVALID'],

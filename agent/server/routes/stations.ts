@@ -13,7 +13,7 @@ import {
   type WireStation,
 } from '#messages';
 import type { ServerActions, ServerDeps } from '../deps.ts';
-import { json, type Route, type RouteRequest } from '../router.ts';
+import { json, type Route } from '../router.ts';
 
 /** The stations of this moment; replaced as a whole when the settings change. */
 export class StationList {
@@ -42,6 +42,10 @@ export function stationRoutes(
   current: ServerDeps['current'],
   actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry'>,
 ): Route[] {
+  return [...toldByStations(stations, current), ...toldByOwner(stations, actions)];
+}
+
+function toldByStations(stations: StationList, current: ServerDeps['current']): Route[] {
   const newest = <T extends LiveMessage['type']>(station: string, type: T) => {
     stations.require(station);
     return current(station).find((m): m is Extract<LiveMessage, { type: T }> => m.type === type);
@@ -78,30 +82,38 @@ export function stationRoutes(
       gives: ProjectionAnswer,
       answer: ({ station }) => json({ projection: newest(station, 'projection')?.projection ?? null }),
     },
-    {
-      ...changeOf('/api/stations/{station}/typed', 'Numbers the owner read from the screen', TypedValues),
-      answer: request => told(request, values => actions.typed(request.station, values as TypedValues)),
-    },
-    {
-      ...changeOf('/api/stations/{station}/input-source', 'What the input comes from now', InputSourceChoice),
-      answer: request =>
-        told(request, choice => actions.inputSource(request.station, (choice as InputSourceChoice).inputSource)),
-    },
-    {
-      ...changeOf('/api/stations/{station}/retry', 'Try the link again now', Nothing),
-      answer: request => told(request, () => actions.retry(request.station)),
-    },
   ];
-
-  async function told({ station, body }: RouteRequest, act: (body: unknown) => void | Promise<void>) {
-    stations.require(station);
-    await act(body);
-    return json({ done: true });
-  }
 }
 
-const changeOf = (path: string, summary: string, takes: v.GenericSchema) =>
-  ({ method: 'POST', path, summary, query: {}, takes, gives: DoneAnswer }) as const;
+function toldByOwner(stations: StationList, actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry'>): Route[] {
+  const change = <S extends v.GenericSchema>(
+    path: string,
+    summary: string,
+    takes: S,
+    act: (station: string, body: v.InferOutput<S>) => void | Promise<void>,
+  ): Route => ({
+    method: 'POST',
+    path: `/api/stations/{station}/${path}`,
+    summary,
+    query: {},
+    takes,
+    gives: DoneAnswer,
+    async answer({ station, body }) {
+      stations.require(station);
+      await act(station, body as v.InferOutput<S>);
+      return json({ done: true });
+    },
+  });
+  return [
+    change('typed', 'Numbers the owner read from the screen', TypedValues, (station, values) =>
+      actions.typed(station, values),
+    ),
+    change('input-source', 'What the input comes from now', InputSourceChoice, (station, { inputSource }) =>
+      actions.inputSource(station, inputSource),
+    ),
+    change('retry', 'Try the link again now', Nothing, station => actions.retry(station)),
+  ];
+}
 
 /** A station that was only just added has not said anything about its link. */
 function waitingFor(station: string): NowAnswer['status'] {
