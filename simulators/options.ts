@@ -51,7 +51,9 @@ commands on standard input, answered by a line of JSON (on standard output, or o
 `;
 
 const DAY_MS = 86_400_000;
-export const PAST_DAYS = 21;
+const PAST_DAYS = 21;
+const LIVED_AGAIN_DAYS = 35;
+const midnightBefore = (ms: number, days: number): number => Math.floor(ms / DAY_MS - days) * DAY_MS;
 
 const OPTIONS = {
   seed: { type: 'string' },
@@ -146,8 +148,12 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
   const job = v.describe ? 'describe' : v.history === undefined ? 'live' : 'history';
   const atMs = job === 'history' ? instant('until', v.until, nowMs) : instant('at', v.at, nowMs);
   const startPct = v['start-pct'] === undefined ? null : number('start-pct', v['start-pct'], 0, 0, 100);
-  const pastMs = job === 'live' && startPct !== null ? atMs : Math.floor(atMs / DAY_MS - historyDays) * DAY_MS;
-  const invented = shedPlace(zone, atMs);
+  const pastMs = job === 'live' && startPct !== null ? atMs : midnightBefore(atMs, historyDays);
+  const bornMs = Math.min(instant('since', v.since, pastMs), atMs);
+  // A shed stays where it was when its past was first printed: three weeks into its life.
+  const invented = shedPlace(zone, v.since === undefined ? midnightBefore(atMs, 0) : bornMs + PAST_DAYS * DAY_MS);
+  // A plant forgets its past at the first full charge: a long life need not be lived through again.
+  const forgotten = job === 'live' && startPct === null ? midnightBefore(atMs, LIVED_AGAIN_DAYS) : bornMs;
   return {
     job,
     zone,
@@ -161,7 +167,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     },
     intervalMs: number('interval-ms', v['interval-ms'], 1000, 20, 3_600_000),
     speed: number('speed', v.speed, 1, 0.01, 10_000),
-    sinceMs: Math.min(instant('since', v.since, pastMs), atMs),
+    sinceMs: Math.max(bornMs, forgotten),
     mains: v.mains ?? false,
     parentPid: v.parent === undefined ? null : number('parent', v.parent, 0, 1, 2 ** 31),
     cable: cableOf(v),

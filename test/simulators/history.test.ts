@@ -59,15 +59,22 @@ describe('the printed past', () => {
     expect(Math.min(...pct)).toBeGreaterThan(15);
   });
 
+  const live = (...args: string[]) => {
+    const all = [RUN, '--zone', 'Europe/Lisbon', '--at', new Date(UNTIL).toISOString(), '--tcp', '0', ...args];
+    const { stdout } = spawnSync(process.execPath, all, { input: 'now\nquit\n', encoding: 'utf8' });
+    return JSON.parse(stdout.split('\n')[1]!) as { quantities: Record<string, number> };
+  };
+  const end = past.at(-1)!;
+
   it('goes on in a live run with the same seed where it ended', () => {
-    const answer = spawnSync(
-      process.execPath,
-      [RUN, '--zone', 'Europe/Lisbon', '--at', new Date(UNTIL).toISOString(), '--tcp', '0'],
-      { input: 'now\nquit\n', encoding: 'utf8' },
-    );
-    const now = JSON.parse(answer.stdout.split('\n')[1]!) as { quantities: Row };
-    expect(now.quantities.stateOfChargePct).toBe(Number(past.at(-1)!.stateOfChargePct));
-    expect(Math.abs(Number(now.quantities.batteryTempC) - Number(past.at(-1)!.batteryTempC))).toBeLessThan(0.2);
+    const { quantities: q } = live();
+    expect(q.stateOfChargePct).toBe(Number(end.stateOfChargePct));
+    expect(Math.abs(q.batteryTempC! - Number(end.batteryTempC))).toBeLessThan(0.2);
+  });
+
+  it('goes on as well in a shed that has been alive for a year', () => {
+    const { quantities: q } = live('--since', new Date(UNTIL - 400 * DAY_MS).toISOString());
+    expect(Math.abs(q.stateOfChargePct! - Number(end.stateOfChargePct))).toBeLessThanOrEqual(1);
   });
 });
 

@@ -137,6 +137,15 @@ describe('the command line', () => {
     expect(place('America/Chicago', '2026-07-20T00:00:00Z')).toEqual({ latitudeDeg: 34.6, longitudeDeg: -90 });
   });
 
+  it('keeps the shed where it was born, however long it lives', () => {
+    const place = (...args: string[]) =>
+      JSON.parse(run('--describe', '--zone', 'UTC', ...args).stdout).place.latitudeDeg;
+    expect(place('--at', '2027-02-20T12:00:00Z')).toBe(-34.6);
+    expect(place('--at', '2027-02-20T12:00:00Z', '--since', '2027-01-30T00:00:00Z')).toBe(-34.6);
+    expect(place('--at', '2027-06-20T12:00:00Z', '--since', '2027-01-30T00:00:00Z')).toBe(-34.6);
+    expect(place('--at', '2027-06-20T12:00:00Z')).toBe(34.6);
+  });
+
   it('takes negative values in both forms', () => {
     for (const args of [
       ['--lat', '-12.5', '--lon=-3'],
