@@ -194,6 +194,7 @@ export function shedDays(count: number): WireDay[] {
     if (i % 9 !== 7) return shedDay(date, i === count - 1 ? {} : { solarWh, inputWh: solarWh });
     return shedDay(date, {
       solarWh: Math.round(solarWh * 0.4),
+      inputWh: Math.round(solarWh * 0.4),
       coveragePct: 38.5,
       gapMs: 53_136_000,
       coveredMs: 33_264_000,

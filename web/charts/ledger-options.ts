@@ -9,7 +9,7 @@ const AXIS_PX = 30;
 const SCALE_PX = 56;
 const PAD_TOP = 22;
 /** Between bars, CSS px: at least this, at most a tenth of the slot. */
-const GAP_PX = 1.2;
+const GAP_PX = 1.5;
 const BAR_MOST_PX = 64;
 
 export function ledgerPlan(
@@ -19,9 +19,9 @@ export function ledgerPlan(
   height: number,
   library: Library,
 ): ChartPlan {
-  const bars = library.bars(barShare(width / picture.slots.length), BAR_MOST_PX);
+  const bars = library.bars(barShare((width - SCALE_PX) / picture.slots.length), BAR_MOST_PX);
   const last = picture.slots.length - 1;
-  const quiet = { points: { show: false }, paths: bars };
+  const quiet = { points: { show: false }, paths: bars, pxAlign: 0 };
   const font = (weight: string) => `${weight} 13px Atkinson, system-ui, sans-serif`;
   return {
     data: [picture.slots, picture.whole, picture.partly, picture.today],

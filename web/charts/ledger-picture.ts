@@ -1,7 +1,7 @@
 /** What the Ledger's drawing shows: a bar a day, kinds of bars, a scale, and names on the axis. Pure. */
 import { asText, type Formats, type Times } from '../format.ts';
 import type { LedgerDay } from '../views/ledger/figures.ts';
-import * as words from '../words.ts';
+import * as words from '../words/ledger.ts';
 
 type Cells = (number | null)[];
 

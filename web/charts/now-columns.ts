@@ -89,7 +89,7 @@ function aheadSteps(projection: WireProjection | null, span: Span) {
 export function commonTop(input: readonly (number | null)[], output: readonly (number | null)[]): number {
   const inputs = input.filter(v => v !== null);
   const outputs = output.filter(v => v !== null).sort((a, b) => a - b);
-  const usual = outputs[Math.floor((outputs.length - 1) * 0.97)] ?? 0;
+  const usual = outputs[Math.ceil((outputs.length - 1) * 0.97)] ?? 0;
   const highest = outputs.at(-1) ?? 0;
   const top = Math.max(10, usual, ...inputs);
   return roundUp(highest <= top * 1.25 ? Math.max(top, highest) : top);

@@ -109,6 +109,7 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
     if (message.type === 'hello') {
       attempt = 0;
       silenceMs = message.heartbeatMs * SILENT_HEARTBEATS;
+      wait(silenceMs, lost);
       parts.onState({ phase: 'open' });
     }
     parts.onMessage(message);

@@ -3,7 +3,7 @@ import { ledgerPlan } from '../../charts/ledger-options.ts';
 import { ledgerPicture } from '../../charts/ledger-picture.ts';
 import type { Drawable } from '../../charts/time-chart.ts';
 import { asText, type Formats, type Times } from '../../format.ts';
-import * as words from '../../words.ts';
+import * as words from '../../words/ledger.ts';
 import type { LedgerDay, LedgerFigures } from './figures.ts';
 
 /** The scale at the left takes this much of the width, px. */

@@ -8,7 +8,7 @@ import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
 import { agentNow } from '../../state/live.ts';
 import { shared } from '../../styles/shared.ts';
-import * as words from '../../words.ts';
+import * as words from '../../words/ledger.ts';
 import { ledgerDrawable } from './drawing.ts';
 import { type LedgerFigures, ledgerFigures } from './figures.ts';
 import { ledgerSentence } from './sentence.ts';

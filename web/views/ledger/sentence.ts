@@ -1,6 +1,6 @@
 /** The Ledger's sentence: what came from the sun since when; then the mean of whole days and what is missing. */
 import { asText, type Formats, type Times } from '../../format.ts';
-import * as words from '../../words.ts';
+import * as words from '../../words/ledger.ts';
 import type { Piece } from '../now/sentence.ts';
 import type { LedgerFigures } from './figures.ts';
 

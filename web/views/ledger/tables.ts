@@ -1,7 +1,7 @@
 /** The Ledger in numbers: months, and every day. Newest first, since that is what is looked for. */
 import { html } from 'lit';
 import { asText, type Formats, MISSING, type Times } from '../../format.ts';
-import * as words from '../../words.ts';
+import * as words from '../../words/ledger.ts';
 import type { LedgerDay, LedgerFigures } from './figures.ts';
 
 const table = (caption: string, columns: readonly string[], rows: readonly (readonly string[])[]) => html`<table>

@@ -4,19 +4,11 @@ import type { WireStation } from '#messages';
 import type { App } from '../../state/app.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words.ts';
+import { typedNumber } from './typed-number.ts';
 
 type Field = keyof typeof words.TYPED_FIELDS;
 const MOST: Record<Field, number> = { inputPowerW: 20_000, outputPowerW: 20_000, stateOfChargePct: 100 };
 const FIELDS = Object.keys(words.TYPED_FIELDS) as Field[];
-
-/** A number as people write it, comma or point; null where it is none. */
-export function typedNumber(text: string): number | null {
-  const plain = text
-    .trim()
-    .replace(/[\s\u202f]/g, '')
-    .replace(',', '.');
-  return /^\d+(\.\d+)?$/.test(plain) ? Number(plain) : null;
-}
 
 export class TypedForm extends LitElement {
   static override properties = {

@@ -5,7 +5,7 @@
 
 import * as v from 'valibot';
 import { Settings } from '#messages';
-import * as words from '../../words.ts';
+import * as words from '../../words/setup.ts';
 import type { Field } from './fields.ts';
 
 type Tree = { [key: string]: unknown };

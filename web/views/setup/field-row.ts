@@ -1,6 +1,6 @@
 /** One field: its name, why it is asked, its input, and beside it what is wrong with it. */
 import { html, nothing, type TemplateResult } from 'lit';
-import * as words from '../../words.ts';
+import * as words from '../../words/setup.ts';
 import { textOf, valueAt } from './draft.ts';
 import type { Field } from './fields.ts';
 

@@ -1,5 +1,5 @@
 /** The fields of Setup as data: where each stands in the settings, what kind it is, which words belong to it. */
-import type { CHOICES, FIELD_WORDS } from '../../words.ts';
+import type { CHOICES, FIELD_WORDS } from '../../words/setup.ts';
 
 export interface Field {
   /** Dotted path within its group (a station, a port, a panel, or the settings). */

@@ -2,7 +2,7 @@
 import { html } from 'lit';
 import type { App } from '../../state/app.ts';
 import { LIGHTS } from '../../state/light.ts';
-import * as words from '../../words.ts';
+import * as words from '../../words/setup.ts';
 
 export function lightChoice(app: App) {
   const chosen = app.lightChosen() ?? 'system';

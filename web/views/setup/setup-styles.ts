@@ -15,15 +15,19 @@ export const setupStyles = css`
   .ask { margin: 4px 0 0; color: var(--soft); font-size: 15px; line-height: 1.4; }
   .field .wrong { margin: 6px 0 0; }
   fieldset { margin: 0 0 16px; padding: 0 0 12px; border: 0; border-bottom: var(--hair-width) solid var(--hair); }
+  .entry { display: grid; grid-template-columns: repeat(auto-fill, minmax(200px, 1fr)); gap: 0 24px; margin-bottom: 8px; }
+  .entry .field { display: block; }
+  .entry .field label { display: block; padding: 0 0 4px; }
   legend { padding: 0; font-weight: var(--strong-weight); }
   .lights { display: flex; flex-wrap: wrap; gap: 8px 24px; }
   .lights label { display: flex; align-items: center; gap: 8px; min-height: 44px; }
-  .save { position: sticky; bottom: 0; display: flex; align-items: center; gap: 24px; margin-top: 24px; padding: 12px 0; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
+  .save.dirty { position: sticky; bottom: 0; }
+  .save { display: flex; align-items: center; gap: 24px; margin-top: 24px; padding: 12px 0; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
   .save p { margin: 0; }
   @media (max-width: 719px) {
     .field { grid-template-columns: 1fr; }
     .field label { padding-top: 0; }
-    .save { bottom: calc(49px + env(safe-area-inset-bottom)); gap: 16px; }
+    .save.dirty { bottom: calc(49px + env(safe-area-inset-bottom)); }
     .save button { flex: 1; }
   }
 `;

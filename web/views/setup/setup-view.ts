@@ -8,7 +8,8 @@ import type { Refusal } from '../../state/api.ts';
 import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
 import { shared } from '../../styles/shared.ts';
-import * as words from '../../words.ts';
+import { TRY_NOW } from '../../words/connection.ts';
+import * as words from '../../words/setup.ts';
 import { check, freshStation, freshTransport, idFor, meaningOf, valueAt, withValue } from './draft.ts';
 import { fieldRow } from './field-row.ts';
 import { DISPLAY_FIELDS, type Field, RECORD_FIELDS } from './fields.ts';
@@ -94,7 +95,7 @@ export class SetupView extends LitElement {
     if (draft === null || saved === null) {
       if (this.refusal === null) return html`<h1>${words.SETUP_LOADING}</h1>`;
       return html`<h1>${words.SETUP_FAILED}</h1><p class="sure">${this.refusal.message} ${this.refusal.fix}</p>
-        <p><button type="button" @click=${() => void this.load()}>${words.TRY_NOW}</button></p>`;
+        <p><button type="button" @click=${() => void this.load()}>${TRY_NOW}</button></p>`;
     }
     const demo = this.app.live.value.hello?.demo === true && saved.settings.station.length === 0;
     const station = draft.station[this.editing];
@@ -113,7 +114,7 @@ export class SetupView extends LitElement {
           RECORD_FIELDS.map(field => fieldRow(this.form(), '', field)),
         )}
         ${this.lists()}
-        <div class="save"><button class="main">${words.SAVE}</button><p role="status">${this.message}</p></div>
+        <div class="save ${this.message === words.UNSAVED ? 'dirty' : ''}"><button class="main">${words.SAVE}</button><p role="status">${this.message}</p></div>
         ${this.refused()}
       </form>
       ${this.typed()}

@@ -1,6 +1,6 @@
 /** The fields of one station, group by group, and its lists of solar inputs and panels. */
 import { html, nothing, type TemplateResult } from 'lit';
-import * as words from '../../words.ts';
+import * as words from '../../words/setup.ts';
 import { valueAt } from './draft.ts';
 import { type Form, fieldRow } from './field-row.ts';
 import {
@@ -52,7 +52,7 @@ function entries(
     const title = titleOf(i + 1);
     return html`<fieldset>
       <legend>${title}</legend>
-      ${fields.map(field => fieldRow(form, `${listPath}.${i}`, field))}
+      <div class="entry">${fields.map(field => fieldRow(form, `${listPath}.${i}`, field))}</div>
       <button class="word" type="button" @click=${() => form.removeEntry(listPath, i)}>${words.removeEntry(title)}</button>
     </fieldset>`;
   })}

@@ -1,7 +1,7 @@
 /** Setup's sentence: which station, which panels, where. */
 import type { Settings, StationSettings } from '#messages';
 import { asText, type Formats } from '../../format.ts';
-import * as words from '../../words.ts';
+import * as words from '../../words/setup.ts';
 
 export function setupSentence(settings: Settings, index: number, formats: Formats): string {
   const station = settings.station[index];

@@ -1,0 +1,47 @@
+import { describe, expect, it } from 'vitest';
+import { ageMs } from '../../web/state/freshness.ts';
+import { agentNow, fold, type Live, NOTHING_YET } from '../../web/state/live.ts';
+import { EVENING_AT, shedReading, shedStation, shedStatus } from '../support/honey-shed.ts';
+
+const hello = (stations = [shedStation()]) =>
+  ({
+    type: 'hello',
+    n: 1,
+    protocol: 1,
+    version: '0.1.0',
+    demo: true,
+    now: new Date(EVENING_AT).toISOString(),
+    heartbeatMs: 5000,
+    ackWindow: 10,
+    display: { temperature: 'C', clock: '24' },
+    stations,
+  }) as const;
+const start = (): Live => fold(NOTHING_YET, hello(), 1000);
+
+describe('what the agent has told', () => {
+  it('counts ages from the agent’s own measure, not from its wall clock', () => {
+    const wrongClock = shedReading({ at: '1971-01-01T00:00:00.000Z' });
+    const live = fold(start(), { type: 'reading', n: 2, ageMs: 700, reading: wrongClock }, 2000);
+    expect(ageMs(live.stations[0]!, 5000)).toBe(3700);
+  });
+
+  it('knows the agent’s wall clock by what has passed since the hello', () => {
+    expect(agentNow(start(), 61_000)).toBe(EVENING_AT + 60_000);
+    expect(agentNow(NOTHING_YET, 0)).toBeNull();
+  });
+
+  it('keeps readings over a new hello, takes new stations in and lets old ones go', () => {
+    const read = fold(start(), { type: 'reading', n: 2, ageMs: 0, reading: shedReading() }, 2000);
+    const again = fold(read, hello([shedStation({ name: 'Renamed' }), shedStation({ id: 'attic' })]), 3000);
+    expect(again.stations.map(s => [s.station.id, s.station.name, s.reading !== null])).toEqual([
+      ['shed', 'Renamed', true],
+      ['attic', 'Honey shed', false],
+    ]);
+    expect(fold(again, hello([]), 4000).stations).toEqual([]);
+  });
+
+  it('shows nothing of a station it was not told of', () => {
+    const live = fold(start(), { type: 'status', n: 2, status: shedStatus({ station: 'stranger' }) }, 2000);
+    expect(live.stations).toEqual(start().stations);
+  });
+});

@@ -1,0 +1,42 @@
+/** The figures of the small table: coming in, going out, left × now, last hour, today. */
+import { type Figure, MISSING } from '../../format.ts';
+import * as words from '../../words.ts';
+import type { Situation } from './situation.ts';
+
+const NONE: Figure = { text: MISSING, unit: '' };
+
+export interface AlmanacRow {
+  name: string;
+  cells: [now: Figure, lastHour: Figure, today: Figure];
+}
+
+/** The figures of the table. Pure. What readings no longer hold is not shown as now. */
+export function almanacRows(s: Situation): AlmanacRow[] {
+  const { formats, live } = s;
+  const quantities = live?.reading?.wire.quantities ?? {};
+  const tally = live?.tally ?? null;
+  const holds = s.freshness === 'live' || s.freshness === 'typed';
+  const now = (figure: (value: number | null) => Figure, name: string) =>
+    figure(holds ? (quantities[name] ?? null) : null);
+  const energy = (value: number | undefined) => (value === undefined ? NONE : formats.energy(value));
+  const leftWh = holds ? (live?.projection?.leftWh ?? null) : null;
+  const toFloor = formats.energy(leftWh);
+  return [
+    {
+      name: words.ROWS.in,
+      cells: [now(formats.power, 'inputPowerW'), energy(tally?.lastHour.inputWh), energy(tally?.today.inputWh)],
+    },
+    {
+      name: words.ROWS.out,
+      cells: [now(formats.power, 'outputPowerW'), energy(tally?.lastHour.outputWh), energy(tally?.today.outputWh)],
+    },
+    {
+      name: words.ROWS.left,
+      cells: [
+        now(formats.percent, 'stateOfChargePct'),
+        formats.percent(tally?.lastHour.stateOfChargePct ?? null),
+        leftWh === null ? NONE : { text: toFloor.text, unit: words.toFloor(toFloor.unit) },
+      ],
+    },
+  ];
+}
