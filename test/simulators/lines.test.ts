@@ -1,0 +1,53 @@
+import { describe, expect, it } from 'vitest';
+import { type DecodedReading, isRejection, type Rejection } from '#kit';
+import { lines } from '../../protocol-adapters/lines/index.ts';
+import { encodeLine, MAX_LINE_BYTES } from '../../simulators/wire/lines.ts';
+import { DAY_MS, MIDNIGHT, shedAt } from './shed.ts';
+
+/** Two days of lines, every ten minutes, with mains coming on at the end of the first. */
+function recorded() {
+  const plant = shedAt(MIDNIGHT - DAY_MS, 12);
+  const bytes: Uint8Array[] = [];
+  for (let ms = MIDNIGHT - DAY_MS; ms < MIDNIGHT + DAY_MS; ms += 600_000) {
+    if (ms === MIDNIGHT) plant.setMains(true);
+    plant.step(ms, 20_000);
+    bytes.push(encodeLine(plant.sample()));
+  }
+  return bytes;
+}
+
+describe('a line of the simulator', () => {
+  const sent = recorded();
+
+  it('is one line of text within the protocol’s length', () => {
+    for (const bytes of sent) {
+      expect(bytes.length).toBeLessThan(MAX_LINE_BYTES);
+      expect(bytes.indexOf(10)).toBe(bytes.length - 1);
+    }
+  });
+
+  it('is read whole by the adapter, with nothing doubted', () => {
+    const session = lines.open();
+    const framer = session.createFramer();
+    const read: (DecodedReading | Rejection)[] = [];
+    const refused: string[] = [];
+    for (const bytes of sent) {
+      framer.push(
+        bytes,
+        frame => read.push(session.decode(frame)),
+        cause => refused.push(cause),
+      );
+    }
+    expect(refused).toEqual([]);
+    expect(read).toHaveLength(sent.length);
+    for (const [k, reading] of read.entries()) {
+      if (isRejection(reading)) throw new Error(reading.detail);
+      const { states, ...quantities } = JSON.parse(new TextDecoder().decode(sent[k]));
+      expect(reading.quantities).toMatchObject(quantities);
+      expect(reading.states).toEqual(states);
+      expect(reading.quality).toBe('good');
+      const reasons = Object.keys(reading.reasons).filter(name => reading.quantities[name as 'inputPowerW'] !== null);
+      expect(reasons).toEqual([]);
+    }
+  });
+});
