@@ -10,6 +10,7 @@ import { hearPrinted } from '../transports/printed.ts';
 import { AdapterProcess } from './adapter-process.ts';
 import type { AdapterChannel, ChannelEvents } from './contract.ts';
 import { findProgram, launchAdapter } from './launch.ts';
+import { baselineDataBytes } from './resident.ts';
 
 export interface AdapterHostOptions {
   /** Absolute path of the built agent/host/adapter-child.js. */
@@ -100,7 +101,8 @@ function createStarter(options: AdapterHostOptions): (source: string, hooks: Hoo
   const entryPath = realpathSync(options.entryPath);
   const node = { nodePath: process.execPath, nodeVersion: process.versions.node };
   return (source, hooks) => {
-    const { file, args } = launchAdapter({ ...programs, ...node, entryPath, source });
+    const memory = { baselineDataBytes: baselineDataBytes() };
+    const { file, args } = launchAdapter({ ...programs, ...node, ...memory, entryPath, source });
     const child = spawn(file, args, {
       stdio: ['ignore', 'pipe', 'pipe', 'pipe'],
       env: {},

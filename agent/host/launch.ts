@@ -7,8 +7,8 @@ import { accessSync, constants } from 'node:fs';
 import path from 'node:path';
 
 const HEAP_MB = 96;
-/** Heap limits do not cover buffers; this does. Bytes of private writable memory. */
-const DATA_BYTES = 320_000_000;
+/** Heap limits do not cover buffers; this does: private writable memory over what Node takes for itself. */
+const DATA_OVER_BASELINE_BYTES = 280_000_000;
 
 export interface LaunchRequest {
   /** Absolute path of the built adapter-child.js. */
@@ -21,6 +21,8 @@ export interface LaunchRequest {
   /** Absolute paths of programs found on this computer. */
   readonly prlimit: string | null;
   readonly setpriv: string | null;
+  /** Private writable memory of an idle Node here; null where the system does not tell: then it is not limited. */
+  readonly baselineDataBytes: number | null;
 }
 
 export interface Launch {
@@ -37,7 +39,7 @@ export function permissionFlag(nodeVersion: string): string {
 
 /** The program and its arguments, never a shell line. */
 export function launchAdapter(request: LaunchRequest): Launch {
-  const { entryPath, source, nodePath, nodeVersion, prlimit, setpriv } = request;
+  const { entryPath, source, nodePath, nodeVersion, prlimit, setpriv, baselineDataBytes } = request;
   const built = path.resolve(path.dirname(entryPath), '../..');
   const readable = [
     path.join(built, 'agent/host/*'),
@@ -47,7 +49,9 @@ export function launchAdapter(request: LaunchRequest): Launch {
   ];
   const words = [
     ...(setpriv === null ? [] : [setpriv, '--pdeathsig', 'KILL', '--']),
-    ...(prlimit === null ? [] : [prlimit, `--data=${DATA_BYTES}`, '--core=0', '--']),
+    ...(prlimit === null || baselineDataBytes === null
+      ? []
+      : [prlimit, `--data=${baselineDataBytes + DATA_OVER_BASELINE_BYTES}`, '--core=0', '--']),
     nodePath,
     permissionFlag(nodeVersion),
     ...readable.map(place => `--allow-fs-read=${place}`),

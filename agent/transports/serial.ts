@@ -5,9 +5,15 @@
  */
 import type { LinkEvents, LinkFailure, OpenLink } from '#kit';
 import { guard } from './guard.ts';
+import { endOnHangUp } from './hang-up.ts';
 
 type SerialPortClass = typeof import('serialport').SerialPort;
 type Port = InstanceType<SerialPortClass>;
+
+/** The library's binding as far as it matters here: its types differ by system. */
+interface Binding {
+  open(wanted: never): Promise<object>;
+}
 
 export interface SerialOptions {
   readonly path: string;
@@ -25,13 +31,23 @@ export function serialFailure(message: string, platform: string): LinkFailure {
   return 'failed';
 }
 
+/** A port of the library, not opened yet, whose reading ends when the cable is pulled. */
+function createPort(SerialPort: SerialPortClass, { path, baud }: SerialOptions): Port {
+  const binding: Binding = SerialPort.binding;
+  const mended = { ...binding, open: async (wanted: never) => endOnHangUp(await binding.open(wanted)) };
+  // The library takes a binding here, though its types leave it out.
+  const asked = { path, baudRate: baud, autoOpen: false, binding: mended };
+  return new SerialPort(asked);
+}
+
 /** Wires a port to `events` and opens it; resolves when that worked or failed. */
 function openPort(port: Port, events: LinkEvents): Promise<void> {
   port.on('data', (chunk: Buffer) => events.bytes(chunk));
   port.on('error', cause => events.closed(serialFailure(cause.message, process.platform), cause.message));
   port.on('close', (cause: (Error & { disconnected?: boolean }) | null) => {
     const unplugged = cause === null || cause === undefined || cause.disconnected === true;
-    events.closed(unplugged ? 'unplugged' : 'failed', cause?.message ?? 'the port was closed');
+    if (unplugged) events.closed('unplugged', 'the device went away');
+    else events.closed('failed', cause.message);
   });
   return new Promise(resolve => {
     port.open(cause => {
@@ -53,7 +69,7 @@ export const openSerial =
       .then(
         ({ SerialPort }) => {
           if (events.over) return;
-          port = new SerialPort({ path: options.path, baudRate: options.baud, autoOpen: false });
+          port = createPort(SerialPort, options);
           const settled = openPort(port, events);
           if (paused) port.pause();
           return settled;

@@ -4,8 +4,10 @@ import {
   type ContainmentOptions,
   type ContainmentStage,
   containmentStage,
+  garbageStage,
   program,
   TICKING,
+  throughGarbage,
 } from '../support/containment-stage.ts';
 import { until } from '../support/real-time.ts';
 
@@ -25,24 +27,12 @@ const begin = async (options: Partial<ContainmentOptions>): Promise<ContainmentS
 const GOOD = `'{"inputPowerW":9,"outputPowerW":4,"stateOfChargePct":70}\\n'`;
 
 describe('another station goes on reading, and the agent does not grow, while', () => {
-  it('a device sends a gigabyte of garbage through the same process', { timeout: 120_000 }, async () => {
-    const device = ['sh', '-c', 'head -c 1000000000 /dev/urandom; sleep 1000'];
-    const { status, steadyGoesOn, growth, failures } = await begin({ device });
-    await until(() => (status('hostile')?.rejected.notText ?? 0) > 100);
-    let most = 0;
-    let quietFor = 0;
-    let before = 0;
-    // Until its counts stand still: the gigabyte is through.
-    while (quietFor < 3) {
-      await steadyGoesOn();
-      most = Math.max(most, growth());
-      const seen = Object.values(status('hostile')?.rejected ?? {}).reduce((sum, n) => sum + n, 0);
-      quietFor = seen === before ? quietFor + 1 : 0;
-      before = seen;
-    }
-    expect(before).toBeGreaterThan(1_000_000);
-    expect(failures().every(failure => failure === 'unreadable')).toBe(true);
-    expect(most).toBeLessThan(GROWTH_BYTES);
+  it('a device sends 100 MB of garbage through the same process', { timeout: 60_000 }, async () => {
+    stage = await garbageStage(100_000_000);
+    const { rejected, growth } = await throughGarbage(stage);
+    expect(rejected).toBeGreaterThan(100_000);
+    expect(stage.failures().every(failure => failure === 'unreadable')).toBe(true);
+    expect(growth).toBeLessThan(GROWTH_BYTES);
   });
 
   it('a device sends one endless line', { timeout: 60_000 }, async () => {

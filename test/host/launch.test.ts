@@ -8,6 +8,7 @@ const request = {
   nodeVersion: '22.13.0',
   prlimit: '/usr/bin/prlimit',
   setpriv: '/usr/bin/setpriv',
+  baselineDataBytes: 50_000_000,
 };
 
 describe('starting a process of adapters', () => {
@@ -38,10 +39,13 @@ describe('starting a process of adapters', () => {
   it('limits the heap everywhere, and all memory and its life by the agent where Linux offers it', () => {
     const { file, args } = launchAdapter(request);
     expect(file).toBe('/usr/bin/setpriv');
-    expect(args.join(' ')).toMatch(/--pdeathsig KILL -- \/usr\/bin\/prlimit --data=\d+ --core=0 -- \/usr\/bin\/node/);
+    expect(args.join(' ')).toMatch(
+      /--pdeathsig KILL -- \/usr\/bin\/prlimit --data=330000000 --core=0 -- \/usr\/bin\/node/,
+    );
     const bare = launchAdapter({ ...request, prlimit: null, setpriv: null });
     expect(bare.file).toBe('/usr/bin/node');
     expect(bare.args).toContain('--max-old-space-size=96');
+    expect(launchAdapter({ ...request, baselineDataBytes: null }).args.join(' ')).not.toMatch(/--data/);
   });
 
   it('finds system programs by their fixed places', () => {

@@ -111,3 +111,22 @@ export async function containmentStage(options: ContainmentOptions) {
 }
 
 export type ContainmentStage = Awaited<ReturnType<typeof containmentStage>>;
+
+/** The second station sends `bytes` of noise through the process of the built-ins, then keeps silent. */
+export const garbageStage = (bytes: number): Promise<ContainmentStage> =>
+  containmentStage({ adapter: 'lines', device: ['sh', '-c', `head -c ${bytes} /dev/urandom; sleep 1000`] });
+
+/** Resolves when the counts of noise stand still, with the steady station reading all the while. */
+export async function throughGarbage(stage: ContainmentStage): Promise<{ rejected: number; growth: number }> {
+  await until(() => (stage.status('hostile')?.rejected.notText ?? 0) > 100);
+  let growth = 0;
+  let rejected = 0;
+  for (let still = 0; still < 3; ) {
+    await stage.steadyGoesOn();
+    growth = Math.max(growth, stage.growth());
+    const now = Object.values(stage.status('hostile')?.rejected ?? {}).reduce((sum, n) => sum + n, 0);
+    still = now === rejected ? still + 1 : 0;
+    rejected = now;
+  }
+  return { rejected, growth };
+}

@@ -5,7 +5,7 @@ import { needs } from '../support/needs.ts';
 import { type PtyPort, plugPty } from '../support/pty.ts';
 import { until } from '../support/real-time.ts';
 
-const onPty = it.skipIf(needs('socat', 'install the package socat and run again'));
+const onPty = needs('socat');
 const undo: (() => Promise<void>)[] = [];
 afterEach(async () => {
   for (const step of undo.splice(0).reverse()) await step();
@@ -47,6 +47,17 @@ describe('a serial port', () => {
     await again.untilOpen();
     port.write('back\n');
     await until(() => again.text === 'back\n');
+  });
+
+  onPty('ends at every unplugging, also those that fall into the middle of a read', async () => {
+    for (let i = 0; i < 40; i++) {
+      const port = await plugged();
+      const log = open(port.path);
+      await log.untilOpen();
+      port.write('x'.repeat(50 * (i % 3)));
+      await port.unplug();
+      expect((await log.untilEnd()).failure).toBe('unplugged');
+    }
   });
 
   onPty('is in use when something else has it open', async () => {
