@@ -9,7 +9,7 @@ import { type AdapterManifest, type Timers, WattkeepError } from '#kit';
 import { hearPrinted } from '../transports/printed.ts';
 import { AdapterProcess } from './adapter-process.ts';
 import type { AdapterChannel, ChannelEvents } from './contract.ts';
-import { findProgram, launchAdapter } from './launch.ts';
+import { findProgram, launchAdapter, realPlace } from './launch.ts';
 import { baselineDataBytes } from './resident.ts';
 
 export interface AdapterHostOptions {
@@ -75,7 +75,7 @@ export function createAdapterHost(options: AdapterHostOptions): AdapterHost {
   return {
     open(adapter, events, alone = false) {
       if (closed) throw new WattkeepError('INTERNAL', `${adapter} was opened after the host closed`, 'Report this.');
-      const source = path.isAbsolute(adapter) ? adapter : BUILT_IN;
+      const source = path.isAbsolute(adapter) ? realPlace(adapter) : BUILT_IN;
       if (alone) aloneCount += 1;
       return find(alone ? `alone ${aloneCount}` : source, source).open(adapter, events);
     },

@@ -3,7 +3,7 @@
  * accidents: Node itself says it is no defence against malice, and it leaves the network open), a heap limit, and
  * where Linux has them a ceiling on all memory and a promise to end with the agent.
  */
-import { accessSync, constants } from 'node:fs';
+import { accessSync, constants, realpathSync } from 'node:fs';
 import path from 'node:path';
 
 const HEAP_MB = 96;
@@ -77,4 +77,15 @@ export function findProgram(name: string): string | null {
     }
   }
   return null;
+}
+
+/** Where a file really lies: what is allowed to be read is its own place, not the link to it. As given where missing. */
+export function realPlace(file: string): string {
+  try {
+    return realpathSync(file);
+  } catch (cause) {
+    // Whoever loads it tells in words that it is missing.
+    if (typeof (cause as NodeJS.ErrnoException).code === 'string') return file;
+    throw cause;
+  }
 }

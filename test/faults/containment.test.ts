@@ -99,6 +99,13 @@ describe('another station goes on reading while an adapter', () => {
     await steadyGoesOn();
   });
 
+  it('is missing', async () => {
+    const { status, steadyGoesOn } = await begin({ adapter: '/no/such/adapter.js' });
+    await until(() => status('hostile')?.phase === 'parked');
+    expect(status('hostile')?.failure).toBe('adapterUnknown');
+    await steadyGoesOn();
+  });
+
   it('is asked for under a name that nobody has', async () => {
     const { status, steadyGoesOn } = await begin({ adapter: 'no-such-adapter' });
     await until(() => status('hostile')?.phase === 'parked');

@@ -2,7 +2,7 @@
  * A real host and supervisor with a steady station, and a second one whose adapter or device misbehaves. The steady
  * one reads through the built-in adapters; what it gives while the other fails is what a test looks at.
  */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { API_VERSION } from '#kit';
@@ -45,7 +45,11 @@ export async function containmentStage(options: ContainmentOptions) {
   const folder = mkdtempSync(path.join(tmpdir(), 'adapter-'));
   const isSource = options.adapter.includes('export default');
   const adapter = isSource ? path.join(folder, 'hostile.js') : options.adapter;
-  if (isSource) writeFileSync(adapter, options.adapter);
+  if (isSource) {
+    // An owner may keep the file elsewhere and link it into the adapters folder.
+    writeFileSync(path.join(folder, 'kept.js'), options.adapter);
+    symlinkSync(path.join(folder, 'kept.js'), adapter);
+  }
 
   const readings: StationReading[] = [];
   const statuses: StationStatus[] = [];
