@@ -3,7 +3,7 @@
  * other and stop where the adapter cannot keep up. Tells exactly one end, unless it was closed.
  */
 import type { AdapterManifest, DecodedReading, Link, LinkFailure, OpenLink, Timers } from '#kit';
-import type { AdapterFailure, Channel, RejectionCounts, Runner } from './runner.ts';
+import type { AdapterFailure, Channel, ChannelEvents, RejectionCounts, Runner } from './runner.ts';
 
 export interface SessionEvents {
   opened(): void;
@@ -31,6 +31,36 @@ export interface Session {
 
 const CLOSE_LIMIT_MS = 3000;
 
+/** Resolves with `promise`, or after `limitMs` at the latest. */
+async function within(promise: Promise<unknown>, limitMs: number, timers: Timers): Promise<void> {
+  let cancel: (() => void) | undefined;
+  const limit = new Promise<void>(resolve => {
+    cancel = timers.after(limitMs, resolve);
+  });
+  await Promise.race([promise, limit]);
+  cancel?.();
+}
+
+interface ChannelHooks {
+  drained(): void;
+  /** Closed or ended: it is no more. */
+  gone(): void;
+  ended(failure: AdapterFailure, detail: string): void;
+}
+
+/** What a channel tells goes on to the session's owner, except what only the session needs. */
+const channelEvents = (events: SessionEvents, { drained, gone, ended }: ChannelHooks): ChannelEvents => ({
+  ready: manifest => events.ready(manifest),
+  reading: reading => events.reading(reading),
+  rejected: (counts, detail) => events.rejected(counts, detail),
+  drained,
+  closed: gone,
+  ended(failure, detail) {
+    gone();
+    ended(failure, detail);
+  },
+});
+
 export function openSession(request: SessionRequest): Session {
   const { openLink, adapter, alone, runner, timers, events } = request;
   let link: Link | null = null;
@@ -48,29 +78,20 @@ export function openSession(request: SessionRequest): Session {
     if (shallPause) link?.pause();
     else link?.resume();
   };
-  const openChannel = (): Channel =>
-    runner.open(
-      adapter,
-      {
-        ready: manifest => events.ready(manifest),
-        reading: reading => events.reading(reading),
-        rejected: (counts, detail) => events.rejected(counts, detail),
-        drained: () => flow(false),
-        closed: () => channelIsGone(),
-        ended: (failure, detail) => {
-          channelIsGone();
-          if (over) return;
-          over = true;
-          events.adapterEnded(failure, detail);
-        },
-      },
-      alone,
-    );
+  const hooks: ChannelHooks = {
+    drained: () => flow(false),
+    gone: () => channelIsGone(),
+    ended(failure, detail) {
+      if (over) return;
+      over = true;
+      events.adapterEnded(failure, detail);
+    },
+  };
 
   link = openLink({
     opened() {
       if (over) return;
-      channel = openChannel();
+      channel = runner.open(adapter, channelEvents(events, hooks), alone);
       events.opened();
     },
     bytes(chunk) {
@@ -85,16 +106,10 @@ export function openSession(request: SessionRequest): Session {
   // The link may have opened and filled the pipe before it could be named here.
   if (paused) link.pause();
 
-  const close = async (): Promise<void> => {
+  const close = (): Promise<void> => {
     over = true;
     channel?.close();
-    const gone = Promise.all([link.close(), channel === null ? null : channelGone]);
-    let cancel: (() => void) | undefined;
-    const limit = new Promise<void>(resolve => {
-      cancel = timers.after(CLOSE_LIMIT_MS, resolve);
-    });
-    await Promise.race([gone, limit]);
-    cancel?.();
+    return within(Promise.all([link.close(), channel === null ? null : channelGone]), CLOSE_LIMIT_MS, timers);
   };
   return {
     close() {
