@@ -12,8 +12,8 @@ import { createKettle } from './plant/loads/kettle.ts';
 import { createLamp } from './plant/loads/lamp.ts';
 import type { Load } from './plant/loads/load.ts';
 import { createRouter } from './plant/loads/router.ts';
-import type { Place } from './plant/sky.ts';
 import { createPlant, type Plant, type StationFacts } from './plant/station.ts';
+import type { Place } from './plant/sun.ts';
 
 export const SHED_NAME = 'Honey shed';
 export const SHED_SEED = 5;

@@ -2,7 +2,7 @@
 import { parseArgs } from 'node:util';
 import { FAULT_WORDS, faultFromText } from './faults.ts';
 import { SHED_SEED, shedPlace } from './honey-shed.ts';
-import type { Place } from './plant/sky.ts';
+import type { Place } from './plant/sun.ts';
 
 export interface RunOptions {
   readonly job: 'live' | 'history' | 'describe';

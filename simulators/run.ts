@@ -9,7 +9,7 @@ import { faultFromText, type Piece, seededRandom } from './faults.ts';
 import { historyCsv, PAST_GRID_MS } from './history.ts';
 import { createShed, describeShed, SHED_START_PCT } from './honey-shed.ts';
 import { type RunOptions, readOptions, USAGE } from './options.ts';
-import type { Cable } from './wire/cable.ts';
+import type { Cable, Timing } from './wire/cable.ts';
 import { encodeLine } from './wire/lines.ts';
 import { ptyCable } from './wire/pty.ts';
 import { stdoutCable } from './wire/stdout.ts';
@@ -18,6 +18,14 @@ import { tcpCable } from './wire/tcp.ts';
 const PARENT_CHECK_MS = 400;
 /** After a longer sleep than this the missed time is lived through in the coarse steps of the past. */
 const LONG_SLEEP_MS = 600_000;
+
+const timing: Timing = {
+  nowMs: () => performance.now(),
+  after(delayMs, act) {
+    const timer = setTimeout(act, delayMs);
+    return () => clearTimeout(timer);
+  },
+};
 
 const leave = (code: number) => process.exit(code);
 
@@ -48,7 +56,7 @@ async function printHistory(o: RunOptions): Promise<void> {
 }
 
 async function openCable(o: RunOptions): Promise<Cable> {
-  if (o.cable.kind === 'pty') return ptyCable(o.cable.link, o.cable.baud);
+  if (o.cable.kind === 'pty') return ptyCable(o.cable.link, o.cable.baud, timing);
   if (o.cable.kind === 'tcp') return tcpCable(o.cable.host, o.cable.port);
   return stdoutCable(() => leave(0));
 }

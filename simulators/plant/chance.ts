@@ -14,7 +14,7 @@ const mix = (x: number): number => {
 /** Streams keep draws for different purposes apart. */
 export const STREAM = {
   weather: 1,
-  neighbourDay: 2,
+  regime: 2,
   slowCloud: 3,
   fastCloud: 4,
   haze: 5,

@@ -5,7 +5,7 @@
  */
 import { noise, STREAM } from './chance.ts';
 import { type Irradiance, solis } from './clear-sky.ts';
-import { type SunDirection, sunAt } from './sun.ts';
+import { createSun, type Place, type SunDirection } from './sun.ts';
 import { airTempC, solarDay, type Weather, weatherOf } from './weather.ts';
 
 export interface Sky extends Irradiance {
@@ -13,11 +13,6 @@ export interface Sky extends Irradiance {
   readonly airTempC: number;
   /** Level-plane clear-sky irradiance without any cloud, W/m². */
   readonly clearGlobalWm2: number;
-}
-
-export interface Place {
-  readonly latitudeDeg: number;
-  readonly longitudeDeg: number;
 }
 
 const SLOW_CLOUD_MS = 540_000;
@@ -65,6 +60,7 @@ function evenSky(
 
 /** A sky over one place, by seed. The returned function is pure in time apart from keeping the current day's air. */
 export function createSky(seed: number, place: Place): (ms: number) => Sky {
+  const sunAt = createSun(place);
   let day = Number.NaN;
   let weather: Weather;
   let clearSky: ReturnType<typeof solis>;
@@ -75,7 +71,7 @@ export function createSky(seed: number, place: Place): (ms: number) => Sky {
       weather = weatherOf(seed, day, warmthAt(ms, place.latitudeDeg));
       clearSky = solis(weather.aerosol, weather.waterCm);
     }
-    const sun = sunAt(ms, place.latitudeDeg, place.longitudeDeg);
+    const sun = sunAt(ms);
     const clear = clearSky(sun.up, sun.extraterrestrialWm2);
     const temp = airTempC(weather, ms, place.longitudeDeg);
     if (clear.globalWm2 === 0)

@@ -14,7 +14,8 @@ import { createPack, type Pack, type PackFacts } from './pack.ts';
 import { createPanels, type PanelFacts } from './panel.ts';
 import { type Sample, type SampleStates, sampleOf } from './sample.ts';
 import type { Tree } from './shade.ts';
-import { createSky, type Place } from './sky.ts';
+import { createSky } from './sky.ts';
+import type { Place } from './sun.ts';
 
 export interface StationFacts {
   readonly pack: PackFacts;

@@ -13,6 +13,11 @@ export interface SunDirection {
   extraterrestrialWm2: number;
 }
 
+export interface Place {
+  readonly latitudeDeg: number;
+  readonly longitudeDeg: number;
+}
+
 const SOLAR_CONSTANT_WM2 = 1361;
 const DAY_MS = 86_400_000;
 const RAD = Math.PI / 180;
@@ -31,36 +36,33 @@ function spencer(gamma: number) {
 
 /** Declination moves a sixtieth of a degree an hour at most: worked out once for each ten minutes. */
 const SLOW_MS = 600_000;
-let slow = { slot: Number.NaN, ...spencer(0) };
-function slowTerms(ms: number) {
-  const slot = Math.floor(ms / SLOW_MS);
-  if (slot !== slow.slot) slow = { slot, ...spencer((2 * Math.PI * dayOfYear((slot + 0.5) * SLOW_MS)) / 365) };
-  return slow;
-}
-
-let yearOf = { startMs: 0, endMs: 0 };
 
 /** Days since the start of the UTC year, with fraction. */
 function dayOfYear(ms: number): number {
-  if (ms < yearOf.startMs || ms >= yearOf.endMs) {
-    const year = new Date(ms).getUTCFullYear();
-    yearOf = { startMs: Date.UTC(year, 0, 1), endMs: Date.UTC(year + 1, 0, 1) };
-  }
-  return (ms - yearOf.startMs) / DAY_MS;
+  const yearStartMs = Date.UTC(new Date(ms).getUTCFullYear(), 0, 1);
+  return (ms - yearStartMs) / DAY_MS;
 }
 
-/** Direction of the sun at an instant (epoch ms) and a place (degrees, north and east positive). */
-export function sunAt(ms: number, latitudeDeg: number, longitudeDeg: number): SunDirection {
-  const { declination: δ, equationMin, distance } = slowTerms(ms);
-  const φ = latitudeDeg * RAD;
-  const solarMinutes = (ms % DAY_MS) / 60_000 + 4 * longitudeDeg + equationMin;
-  // Hour angle: 0 at noon, positive in the afternoon.
-  const ω = (solarMinutes / 4 - 180) * RAD;
-  const cosδ = Math.cos(δ);
-  return {
-    east: -cosδ * Math.sin(ω),
-    north: Math.sin(δ) * Math.cos(φ) - cosδ * Math.cos(ω) * Math.sin(φ),
-    up: Math.sin(φ) * Math.sin(δ) + Math.cos(φ) * cosδ * Math.cos(ω),
-    extraterrestrialWm2: SOLAR_CONSTANT_WM2 * distance,
+/** The sun over a place (degrees, north and east positive): its direction at an instant, epoch ms. */
+export function createSun(place: Place): (ms: number) => SunDirection {
+  const φ = place.latitudeDeg * RAD;
+  let slot = Number.NaN;
+  let terms = spencer(0);
+  return ms => {
+    if (Math.floor(ms / SLOW_MS) !== slot) {
+      slot = Math.floor(ms / SLOW_MS);
+      terms = spencer((2 * Math.PI * dayOfYear((slot + 0.5) * SLOW_MS)) / 365);
+    }
+    const δ = terms.declination;
+    const solarMinutes = (ms % DAY_MS) / 60_000 + 4 * place.longitudeDeg + terms.equationMin;
+    // Hour angle: 0 at noon, positive in the afternoon.
+    const ω = (solarMinutes / 4 - 180) * RAD;
+    const cosδ = Math.cos(δ);
+    return {
+      east: -cosδ * Math.sin(ω),
+      north: Math.sin(δ) * Math.cos(φ) - cosδ * Math.cos(ω) * Math.sin(φ),
+      up: Math.sin(φ) * Math.sin(δ) + Math.cos(φ) * cosδ * Math.cos(ω),
+      extraterrestrialWm2: SOLAR_CONSTANT_WM2 * terms.distance,
+    };
   };
 }

@@ -24,15 +24,17 @@ export interface Weather {
 const DAY_MS = 86_400_000;
 const DULL_BELOW = 0.26;
 const CLEAR_ABOVE = 0.6;
+/** A low draw beside a lower one may not be dull: the lowest of them make it a fine day instead. */
+const ALSO_CLEAR_BELOW = 0.12;
 
 /** Solar day an instant belongs to (from solar midnight to solar midnight). */
 export const solarDay = (ms: number, longitudeDeg: number): number => Math.floor(ms / DAY_MS + longitudeDeg / 360);
 
 function regimeOf(seed: number, day: number): Regime {
-  const here = draw(seed, STREAM.neighbourDay, day);
-  const lowest = here < draw(seed, STREAM.neighbourDay, day - 1) && here < draw(seed, STREAM.neighbourDay, day + 1);
+  const here = draw(seed, STREAM.regime, day);
+  const lowest = here < draw(seed, STREAM.regime, day - 1) && here < draw(seed, STREAM.regime, day + 1);
   if (lowest && here < DULL_BELOW) return 'dull';
-  return here > CLEAR_ABOVE || here < 0.12 ? 'clear' : 'broken';
+  return here > CLEAR_ABOVE || here < ALSO_CLEAR_BELOW ? 'clear' : 'broken';
 }
 
 /** The weather of a solar day. `warmth` −1 midwinter … 1 midsummer shifts the mean temperature. */
@@ -51,7 +53,7 @@ export function weatherOf(seed: number, day: number, warmth: number): Weather {
   };
 }
 
-/** Air temperature in the shade, °C; coolest about 4:30, warmest about 14:30 solar time. */
+/** Air temperature in the shade, °C; coolest about 3:30, warmest about 15:30 solar time. */
 export function airTempC(weather: Weather, ms: number, longitudeDeg: number): number {
   const day = ms / DAY_MS + longitudeDeg / 360;
   const hour = (day - Math.floor(day)) * 24;

@@ -1,3 +1,11 @@
+/** Time as a cable needs it. */
+export interface Timing {
+  /** ms on a clock that does not go back. */
+  nowMs(): number;
+  /** Calls `act` after `delayMs`; the answer cancels it. */
+  after(delayMs: number, act: () => void): () => void;
+}
+
 /** What a plant's bytes leave by. Bytes sent while nobody listens are lost, as on a real cable. */
 export interface Cable {
   /** Where a listener finds it: for the line that says so. */

@@ -5,7 +5,7 @@
  */
 import { spawnSync } from 'node:child_process';
 import { closeSync, constants, openSync, readSync, renameSync, rmSync, symlinkSync, writeSync } from 'node:fs';
-import type { Cable } from './cable.ts';
+import type { Cable, Timing } from './cable.ts';
 import { createPacer } from './pacer.ts';
 
 /** fd 3 is the master. Linux: TIOCSPTLCK, TIOCGPTN. macOS: TIOCPTYGRANT, TIOCPTYUNLK, TIOCPTYGNAME. */
@@ -81,10 +81,10 @@ function writeWhatFits(fd: number, bytes: Uint8Array): void {
 }
 
 /** A port under the stable name `link`, at `baud` (0: as fast as it goes). Throws where there is no perl or no pty. */
-export function ptyCable(link: string, baud: number): Cable {
+export function ptyCable(link: string, baud: number, timing: Timing): Cable {
   let pacer = createPacer(baud);
   const scratch = new Uint8Array(1024);
-  let timer: NodeJS.Timeout | null = null;
+  let cancel: (() => void) | null = null;
   let master: Master | null = null;
   let resting = false;
   const plug = () => {
@@ -96,15 +96,15 @@ export function ptyCable(link: string, baud: number): Cable {
     renameSync(fresh, link);
   };
   const stop = () => {
-    if (timer !== null) clearTimeout(timer);
-    timer = null;
+    cancel?.();
+    cancel = null;
   };
   const pump = () => {
-    timer = null;
+    cancel = null;
     if (master === null) return;
-    const due = pacer.take(performance.now());
+    const due = pacer.take(timing.nowMs());
     if (hasListener(master.fd, scratch)) for (const bytes of due) writeWhatFits(master.fd, bytes);
-    if (pacer.waitingBytes() > 0) timer = setTimeout(pump, TICK_MS);
+    if (pacer.waitingBytes() > 0) cancel = timing.after(TICK_MS, pump);
   };
   const close = () => {
     stop();
@@ -121,13 +121,13 @@ export function ptyCable(link: string, baud: number): Cable {
       if (master === null || resting) return;
       if (unpaced) {
         if (hasListener(master.fd, scratch)) writeWhatFits(master.fd, bytes);
-      } else if (pacer.push(bytes, performance.now()) && timer === null) pump();
+      } else if (pacer.push(bytes, timing.nowMs()) && cancel === null) pump();
     },
     async unplug() {
       resting = true;
       stop();
       // A reader in the middle of a read when the terminal goes may see its end as silence: let it come to rest first.
-      await new Promise(resolve => setTimeout(resolve, REST_MS));
+      await new Promise<void>(resolve => timing.after(REST_MS, resolve));
       resting = false;
       close();
     },

@@ -68,7 +68,7 @@ describe('the simulator on a pseudo-terminal', () => {
   });
 
   it('shows a listener nothing older than the moment it opened the port', async () => {
-    const { simulator, link } = await plugged('--interval-ms', '3600000');
+    const { simulator, link } = await plugged('--interval-ms', '3600000', '--baud', '0');
     await simulator.ask('half');
     const port = await opened(link);
     await simulator.ask('flood 100 0.01');

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { shedPlace } from '../../simulators/honey-shed.ts';
 import { solis } from '../../simulators/plant/clear-sky.ts';
 import { createSky } from '../../simulators/plant/sky.ts';
-import { sunAt } from '../../simulators/plant/sun.ts';
+import { createSun } from '../../simulators/plant/sun.ts';
 import { solarDay, weatherOf } from '../../simulators/plant/weather.ts';
 
 const DEG = 180 / Math.PI;
@@ -20,7 +20,7 @@ const POSITIONS = [
 
 describe('the plant’s sun', () => {
   it.each(POSITIONS)('stands where the reference algorithm puts it at %s', (iso, lat, lon, zenith, azimuth) => {
-    const sun = sunAt(Date.parse(iso), lat, lon);
+    const sun = createSun({ latitudeDeg: lat, longitudeDeg: lon })(Date.parse(iso));
     const z = zenith / DEG;
     const a = azimuth / DEG;
     const cosine = sun.east * Math.sin(z) * Math.sin(a) + sun.north * Math.sin(z) * Math.cos(a) + sun.up * Math.cos(z);
