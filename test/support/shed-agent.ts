@@ -1,5 +1,5 @@
 /** The honey shed's evening behind a fake agent: the usual starting point of tests of the page. */
-import type { LiveMessage, WireProjection, WireReading, WireStation, WireStatus } from '#messages';
+import type { LiveMessage, Settings, WireProjection, WireReading, WireStation, WireStatus } from '#messages';
 import { type FakeData, nothingYet } from './fake-agent.ts';
 import { shedDays, shedProjection, shedReading, shedSeries, shedStation, shedStatus, shedTally } from './honey-shed.ts';
 
@@ -31,3 +31,28 @@ export function shedData(changes: ShedChanges = {}, data: Partial<FakeData> = {}
     ...data,
   };
 }
+
+/** The shed as its owner set it up: a serial cable, two folding panels, a place. */
+export const shedSettings = (): Settings => ({
+  display: { temperature: 'C', clock: '24' },
+  record: { commitIntervalS: 10 },
+  server: { host: '127.0.0.1', port: 7420 },
+  log: { level: 'info' },
+  station: [
+    {
+      id: 'shed',
+      name: 'Honey shed',
+      adapter: 'lines',
+      transport: { kind: 'serial', path: '/dev/ttyUSB0', baud: 115_200 },
+      ratedWh: 1500,
+      reserveFloorPct: 10,
+      chargeCeilingPct: 100,
+      lowCutoffPct: 1,
+      outletsSleepAtLowLoad: false,
+      inputSource: 'sun',
+      solarPort: [{ maxW: 400, maxV: 60 }],
+      panel: [{ name: 'Folding panel', ratedW: 200, count: 2 }],
+      place: { latitudeDeg: 45.5, longitudeDeg: 9 },
+    },
+  ],
+});

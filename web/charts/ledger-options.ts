@@ -1,6 +1,6 @@
 /** Options and data of the chart library for the Ledger's bars. */
 import type uPlot from 'uplot';
-import { inkOn } from './ink.ts';
+import { type Ink, inkOn } from './ink.ts';
 import type { LedgerPicture } from './ledger-picture.ts';
 import type { ChartPlan, Library } from './now-options.ts';
 import type { Palette } from './palette.ts';
@@ -36,9 +36,9 @@ export function ledgerPlan(
       scales: { x: { time: false, range: [-0.5, last + 0.5] }, y: { range: [0, picture.topWh] } },
       series: [
         {},
-        { fill: palette.stored, width: 0, ...quiet },
+        { fill: palette.bar, width: 0, ...quiet },
         { stroke: palette.stored, width: 1.2, dash: [3, 3], ...quiet },
-        { fill: palette.range, width: 0, ...quiet },
+        { fill: palette.fanInner, width: 0, ...quiet },
       ],
       axes: [
         { size: AXIS_PX, gap: 8, grid: { show: false }, ticks: { show: false }, splits: () => [], values: () => [] },
@@ -60,6 +60,28 @@ export function ledgerPlan(
 
 const barShare = (slotPx: number): number => Math.max(0.5, Math.min(0.9, 1 - GAP_PX / slotPx));
 
+/** The upper edge of each bar in full colour: it carries the value where the bar itself is dim. */
+function edges(
+  ink: Ink,
+  picture: LedgerPicture,
+  palette: Palette,
+  x: (slot: number) => number,
+  y: (wh: number) => number,
+): void {
+  const half = Math.min(BAR_MOST_PX, barShare(x(1) - x(0)) * (x(1) - x(0))) / 2;
+  picture.slots.forEach((slot, i) => {
+    const wh = picture.whole[i] ?? picture.today[i] ?? null;
+    if (wh === null || wh === 0) return;
+    ink.line(
+      [
+        [x(slot) - half, y(wh) + 1],
+        [x(slot) + half, y(wh) + 1],
+      ],
+      { colour: palette.stored, width: 2 },
+    );
+  });
+}
+
 /** Hairlines over the bars, the base, the unit, names of days or months, shares of partly recorded days. */
 function paint(u: uPlot, picture: LedgerPicture, palette: Palette, ratio: number): void {
   const ink = inkOn(u.ctx, ratio, palette);
@@ -78,6 +100,7 @@ function paint(u: uPlot, picture: LedgerPicture, palette: Palette, ratio: number
       { colour: palette.paper, width: 1 },
     );
   u.ctx.restore();
+  edges(ink, picture, palette, x, y);
   ink.line(
     [
       [left, base],

@@ -12,6 +12,8 @@ export interface Palette {
   fanInner: string;
   range: string;
   fill: string;
+  /** Of a whole day's bar: dim at night, where its upper edge tells. */
+  bar: string;
   hairWidth: number;
   levelWidth: number;
   textWeight: string;
@@ -32,6 +34,7 @@ export function paletteOf(styles: { getPropertyValue(name: string): string }): P
     fanInner: token('fan-inner'),
     range: token('range'),
     fill: token('fill'),
+    bar: token('bar'),
     hairWidth: Number.parseFloat(token('hair-width')) || 1,
     levelWidth: Number.parseFloat(token('level-width')) || 3,
     textWeight: token('text-weight'),

@@ -118,7 +118,7 @@ export class LedgerView extends LitElement {
         : html`<time-chart .drawable=${drawing} .height=${this.narrow.matches ? 240 : 300} .label=${words.LEDGER_DRAWING}
             .summary=${drawing.summary} .light=${this.app.light.value}></time-chart>`
     }
-      <h2>${words.MONTHS}</h2>${monthTable(figures, formats, times)}
+      <h2>${words.MONTHS}</h2><div class="across" tabindex="0" role="region" aria-label=${words.MONTHS}>${monthTable(figures, formats, times)}</div>
       <a class="csv" href=${this.app.api.daysCsvAddress(station)} download>${words.CSV}</a>
       <details><summary>${words.DAYS}</summary><div class="across" tabindex="0" role="region" aria-label=${words.DAYS}>${dayTable(figures, formats, times)}</div></details>`;
   }

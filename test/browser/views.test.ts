@@ -1,0 +1,115 @@
+import { expect, it } from 'vitest';
+import { describePage, plain, seen, sentence, sure } from '../support/page-stage.ts';
+import { shedData, shedSettings } from '../support/shed-agent.ts';
+
+describePage('Ledger and Setup', stage => {
+  it('the Ledger tells what came from the sun, by bar, month, day and file', async () => {
+    const { page } = await stage.open(shedData(), { path: '/ledger' });
+    await sentence(page)
+      .filter({ hasText: /kWh from the sun since 30 September\./ })
+      .waitFor();
+    expect(plain(await sure(page).textContent())).toMatch(
+      /^The 35 whole days averaged [\d ]+ Wh\. 4 days are only partly recorded\.$/,
+    );
+    await page.locator('time-chart canvas').waitFor();
+    expect(await page.locator('table').first().locator('tbody tr').count()).toBe(3);
+    await page.getByText('Every day in numbers').first().click();
+    expect(await page.locator('details tbody tr').count()).toBe(40);
+    const bars = page.getByRole('slider', { name: 'From the sun, day by day' });
+    await bars.focus();
+    await page.keyboard.press('Home');
+    await expect
+      .poll(async () => plain(await bars.getAttribute('aria-valuetext')))
+      .toMatch(/^30 September: [\d ]+ Wh$/);
+    const download = page.waitForEvent('download');
+    await page.getByRole('link', { name: 'Save the days as CSV' }).click();
+    expect((await download).url()).toContain('/api/stations/shed/days.csv');
+  });
+
+  it('an empty record says so', async () => {
+    const data = shedData({}, { days: [] });
+    data.messages = data.messages.filter(message => message.type !== 'day');
+    const { page } = await stage.open(data, { path: '/ledger' });
+    await sentence(page).filter({ hasText: 'Nothing gathered yet.' }).waitFor();
+  });
+
+  it('Setup changes one field and sends the whole with the header', async () => {
+    const { page, agent } = await stage.open(shedData({}, { settings: shedSettings() }), { path: '/setup' });
+    await sentence(page).filter({ hasText: 'Honey shed: 1' }).waitFor();
+    await page.getByLabel('Floor, %').fill('20');
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByText('Saved. The agent uses it from now on.').waitFor();
+    const put = agent.asked.find(a => a.method === 'PUT')!;
+    expect(put.header).toBe('1');
+    expect(put.body).toEqual({ ...shedSettings(), station: [{ ...shedSettings().station[0]!, reserveFloorPct: 20 }] });
+  });
+
+  it('a wrong value is told at its field, and nothing is sent', async () => {
+    const { page, agent } = await stage.open(shedData({}, { settings: shedSettings() }), { path: '/setup' });
+    await page.getByLabel('Floor, %').fill('95');
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByText('Not above 90.').waitFor();
+    expect(await page.getByLabel('Floor, %').getAttribute('aria-invalid')).toBe('true');
+    expect(await page.evaluate(() => document.querySelector('setup-view')!.shadowRoot!.activeElement?.id)).toBe(
+      'station-0-reserveFloorPct',
+    );
+    expect(agent.asked.filter(a => a.method === 'PUT')).toEqual([]);
+  });
+
+  it('what the agent refuses is told at its field with what to do', async () => {
+    const refusal = {
+      code: 'SETTINGS_VALUE',
+      message: 'The port /dev/ttyUSB0 is used twice.',
+      fix: 'Choose another port.',
+      path: 'station.0.transport.path',
+    };
+    const { page } = await stage.open(shedData({}, { settings: shedSettings(), refuse: () => refusal }), {
+      path: '/setup',
+      expected: /400/,
+    });
+    await page.getByLabel('Serial port').waitFor();
+    await page.getByRole('button', { name: 'Save' }).click();
+    const wrong = page.locator('#station-0-transport-path-wrong');
+    await wrong.waitFor();
+    expect(await seen(wrong)).toBe('The port /dev/ttyUSB0 is used twice. Choose another port.');
+  });
+
+  it('a station without a cable is added in three fields, another is removed after a question', async () => {
+    const { page, agent } = await stage.open(
+      shedData({}, { settings: shedSettings(), ports: [{ path: '/dev/ttyACM0', label: 'a board' }] }),
+      { path: '/setup' },
+    );
+    await page.getByRole('button', { name: 'Add a station' }).click();
+    await page.getByLabel('Name', { exact: true }).first().fill('Attic');
+    await page.getByLabel('Connection').selectOption('typed: no cable');
+    expect(await page.getByLabel('Serial port').count()).toBe(0);
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByText('Saved.').waitFor();
+    const saved = () => agent.data.settings.station.map(s => [s.id, s.transport.kind]);
+    expect(saved()).toEqual([
+      ['shed', 'serial'],
+      ['attic', 'typed'],
+    ]);
+    await page.getByRole('button', { name: 'Remove this station' }).click();
+    await page.getByRole('button', { name: 'Remove it' }).click();
+    await page.getByRole('button', { name: 'Save' }).click();
+    await expect.poll(saved).toEqual([['shed', 'serial']]);
+  });
+
+  it('ports that are plugged in are offered', async () => {
+    const { page } = await stage.open(
+      shedData({}, { settings: shedSettings(), ports: [{ path: '/dev/ttyACM0', label: 'a board' }] }),
+      { path: '/setup' },
+    );
+    await page.locator('setup-view datalist#ports option[value="/dev/ttyACM0"]').waitFor({ state: 'attached' });
+  });
+
+  it('licences of all that is bundled are one link away', async () => {
+    // The browser's own page for plain text styles itself, which the policy forbids.
+    const { page } = await stage.open(shedData(), { path: '/setup', expected: /inline style/ });
+    await page.getByRole('link', { name: 'Licences of what this page contains' }).click();
+    const text = await seen(page.locator('body'));
+    for (const name of ['lit-html ', 'uplot ', 'valibot ', 'SIL OPEN FONT LICENSE'])
+      expect(text.toLowerCase()).toContain(name.toLowerCase());
+  });
+});
