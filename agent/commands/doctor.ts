@@ -1,7 +1,7 @@
 /** `wattkeep doctor`: what is well and what is not on this computer, each with what to do. Changes nothing. */
 import { existsSync, statfsSync } from 'node:fs';
 import { homedir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
 import { openRecord } from '../store/open.ts';
@@ -18,11 +18,11 @@ interface Finding {
 
 const LEAST_FREE_BYTES = 500_000_000;
 
-export async function doctor({ argv }: Invocation): Promise<number> {
+export async function doctor({ argv, dist }: Invocation): Promise<number> {
   const { values, switches } = parseArguments(argv, { values: ['data', 'settings'], switches: ['json', 'help'] });
   const dir = dataDirOf(values.get('data')?.at(-1));
   const file = values.get('settings')?.at(-1);
-  const findings = [node(), settings(file), ...record(dir), space(dir), zone(), await serial(), await bluetooth()];
+  const findings = [node(), settings(file), ...record(dir), space(dir), zone(), await serial(), bluetooth(dist)];
   if (switches.has('json')) process.stdout.write(`${JSON.stringify({ findings })}\n`);
   else
     for (const { what, state, says } of findings) process.stdout.write(`${state.padEnd(6)}${what.padEnd(12)}${says}\n`);
@@ -85,7 +85,9 @@ function space(dir: string): Finding {
 const zone = (): Finding => ({ what: 'time zone', state: 'well', says: machineZone() });
 
 async function serial(): Promise<Finding> {
-  const ports = await listSerialPorts();
+  const { ports, trouble } = await listSerialPorts();
+  if (trouble !== null)
+    return { what: 'serial', state: 'note', says: `ports cannot be listed (${trouble}); name yours by hand in Setup.` };
   return {
     what: 'serial',
     state: 'well',
@@ -94,12 +96,8 @@ async function serial(): Promise<Finding> {
 }
 
 /** The Bluetooth library is optional; nothing in this version needs it. */
-async function bluetooth(): Promise<Finding> {
-  const name = '@abandonware/noble';
-  try {
-    import.meta.resolve(name);
-    return { what: 'Bluetooth', state: 'well', says: 'its library is installed' };
-  } catch {
-    return { what: 'Bluetooth', state: 'note', says: 'its library is not installed; serial, TCP and programs work.' };
-  }
+function bluetooth(dist: string): Finding {
+  return existsSync(join(dirname(dist), 'node_modules', '@abandonware', 'noble'))
+    ? { what: 'Bluetooth', state: 'well', says: 'its library is installed' }
+    : { what: 'Bluetooth', state: 'note', says: 'its library is not installed; serial, TCP and programs work.' };
 }

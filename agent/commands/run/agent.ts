@@ -80,7 +80,7 @@ function serve(options: AgentOptions, door: Door, holding: Holding, server: () =
     current: station => holding.watch.current(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
     settings: door,
-    actions: actionsOf(door, holding),
+    actions: actionsOf(door, holding, options.log),
     log: options.log,
     clock: serverClock,
     onClientClock: at => holding.watch.onClientClock(at),
@@ -101,12 +101,16 @@ function healthOf(version: string, settings: Settings, holding: Holding, server:
   };
 }
 
-function actionsOf(door: Door, holding: Holding): ServerActions {
+function actionsOf(door: Door, holding: Holding, log: Log): ServerActions {
   return {
     typed: (station, values) => holding.watch.typed(station, values),
     inputSource: (station, choice) => door.setInputSource(station, choice),
     retry: station => holding.watch.retry(station),
-    serialPorts: listSerialPorts,
+    serialPorts: async () => {
+      const { ports, trouble } = await listSerialPorts();
+      if (trouble !== null) log.info('serial', 'ports cannot be listed', { trouble });
+      return ports;
+    },
     adapters: () =>
       holding.manifests.map(({ id, title, transports, gives }) => ({
         id,

@@ -77,7 +77,11 @@ function toColumn({ column, perUnit }: Gathered): SeriesColumn {
   };
 }
 
-/** Prepares the statements once; the answer may throw REQUEST_INVALID or CodecError. */
+/**
+ * Rows are fetched at once, which the plan bounds: the library's iterator ends the process on Node 24 when it is
+ * collected as garbage.
+ *
+ * Prepares the statements once; the answer may throw REQUEST_INVALID or CodecError. */
 export function prepareSeries(db: Connection, shelf: LayoutShelf): (request: SeriesRequest) => Series {
   const station = db.prepare<[string], { id: number; layout: number }>('SELECT id, layout FROM station WHERE name = ?');
   const blocks = db.prepare<[number, number, number, number], BlockRow>(
@@ -94,15 +98,15 @@ export function prepareSeries(db: Connection, shelf: LayoutShelf): (request: Ser
     const { startMs, level } = plan;
     const endMs = startMs + plan.count * plan.stepMs;
     if (level === null) {
-      for (const row of blocks.iterate(id, startMs - HOUR_MS, endMs, startMs)) {
+      for (const row of blocks.all(id, startMs - HOUR_MS, endMs, startMs)) {
         addBlock(gathered, plan, row.body, shelf.byId(row.layout));
       }
     } else {
-      for (const row of rollups.iterate(id, level.stepMs, startMs - level.spanMs, endMs)) {
+      for (const row of rollups.all(id, level.stepMs, startMs - level.spanMs, endMs)) {
         addRollup(gathered, plan, level, row.startAt, row.body, shelf.byId(row.layout));
       }
     }
-    for (const row of tail.iterate(id, endMs, startMs)) addBlock(gathered, plan, row.body, shelf.byId(row.layout));
+    for (const row of tail.all(id, endMs, startMs)) addBlock(gathered, plan, row.body, shelf.byId(row.layout));
   };
 
   return request => {
