@@ -60,6 +60,8 @@ export async function buildWeb({ root, outDir }) {
   await copyFile(join(root, 'web', 'mark.svg'), join(outDir, 'mark.svg'));
   for (const address of VIEWS) await add(address, 'index.html');
   await add('/mark.svg', 'mark.svg');
+  // What a browser asks for beside a page that names no icon, such as the licences.
+  await add('/favicon.ico', 'mark.svg');
   await add('/third-party.txt', 'third-party.txt');
   const scripts = Object.keys(result.metafile.outputs).map(nameOf);
   for (const name of [...scripts, ...fonts.map(font => nameOf(font.address))].sort()) {

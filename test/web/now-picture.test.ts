@@ -8,7 +8,7 @@ import { plotLayout, scaleRange } from '../../web/charts/plot-layout.ts';
 import { spanAround } from '../../web/charts/span.ts';
 import { hourTicks, tickStepHours } from '../../web/charts/ticks.ts';
 import { formatsFor, timesFor } from '../../web/format.ts';
-import { addSeries, emptyHistory } from '../../web/state/history.ts';
+import { addReading, addSeries, emptyHistory } from '../../web/state/history.ts';
 import { nowDrawable } from '../../web/views/now/drawing.ts';
 import { EVENING_AT, PLACE, shedProjection, shedSeries, shedStation, ZONE } from '../support/honey-shed.ts';
 
@@ -21,7 +21,15 @@ const times = timesFor('en-GB', ZONE, '24');
 function parts(gap: { fromMs: number; toMs: number } | null = null) {
   const history = emptyHistory(EVENING_AT - 18 * HOUR, MINUTE, ['stateOfChargePct', 'inputPowerW', 'outputPowerW']);
   addSeries(history, shedSeries(EVENING_AT - 18 * HOUR, EVENING_AT, gap));
-  return { history, station: shedStation(), projection: shedProjection(), nowAt: EVENING_AT, formats, times };
+  return {
+    history,
+    station: shedStation(),
+    staleAfterMs: 5000,
+    projection: shedProjection(),
+    nowAt: EVENING_AT,
+    formats,
+    times,
+  };
 }
 const picture = (widthPx = 1200, gap: Parameters<typeof parts>[0] = null) => nowPicture({ ...parts(gap), widthPx });
 
@@ -105,7 +113,7 @@ describe('the columns', () => {
   });
 
   it('draw no fan where nothing may be promised', () => {
-    const bare = nowColumns(parts().history, null, spanAround(EVENING_AT, null, false));
+    const bare = nowColumns(parts().history, null, spanAround(EVENING_AT, null, false), 0);
     expect(bare.fan.p50.filter((v, i) => v !== null && i >= bare.aheadFrom)).toEqual([]);
   });
 
@@ -132,6 +140,31 @@ describe('the columns', () => {
     );
     expect(inside.filter(v => v !== 'outside' && v !== null)).toEqual([]);
     expect(withGap.gaps).toEqual([gap]);
+  });
+});
+
+describe('a source that is slow or typed', () => {
+  const sparse = (minutes: number, change: object) => {
+    const history = emptyHistory(EVENING_AT - 2 * HOUR, MINUTE, ['stateOfChargePct', 'inputPowerW', 'outputPowerW']);
+    for (let at = EVENING_AT - 2 * HOUR; at < EVENING_AT; at += minutes * MINUTE) {
+      addReading(history, at, { stateOfChargePct: 50, inputPowerW: 0, outputPowerW: 40 });
+    }
+    return nowPicture({ ...parts(), history, widthPx: 1200, ...change });
+  };
+
+  it('is one line where readings come every ten minutes as they should', () => {
+    const slow = sparse(10, { staleAfterMs: 30 * MINUTE });
+    expect(slow.gaps).toEqual([]);
+    expect(slow.columns.level.slice(0, 110).includes(null)).toBe(false);
+  });
+
+  it('has gaps where the same readings should come every second', () => {
+    expect(sparse(10, { staleAfterMs: 5000 }).gaps).toHaveLength(12);
+  });
+
+  it('is dots where numbers are typed now and then', () => {
+    const typed = sparse(40, { staleAfterMs: null, station: shedStation({ transport: 'typed' }) });
+    expect([typed.gaps.length, typed.dots.length]).toEqual([0, 3]);
   });
 });
 

@@ -86,7 +86,7 @@ describe('the sentence while all is well', () => {
   it('says that the end is not in sight where only its lower end is', () => {
     const { headline, sure } = said({ projection: { emptyAt: moments(20, null, null), stopsAt: null } });
     expect(headline).toBe('At least until tomorrow 16:00; the end is not in sight.');
-    expect(sure).toContain('between tomorrow 16:00 or later');
+    expect(sure).toContain('Nine times in ten later than tomorrow 16:00, if');
   });
 
   it('tells the late end first when it fills', () => {

@@ -13,7 +13,8 @@ export const OUTPUT = 'outputPowerW';
 export const FAN = ['p5', 'p10', 'p25', 'p50', 'p75', 'p90', 'p95'] as const;
 type FanName = (typeof FAN)[number];
 
-type Cells = (number | null)[];
+/** Null is a gap; undefined is a minute that a slower source leaves out between two readings, drawn through. */
+type Cells = (number | null | undefined)[];
 
 export interface NowColumns {
   /** Epoch ms, rising. */
@@ -30,9 +31,19 @@ export interface NowColumns {
   cuts: { at: number; watts: number }[];
 }
 
-export function nowColumns(history: History, projection: WireProjection | null, span: Span): NowColumns {
+/** @param bridgeMs readings closer together than this belong to one line */
+export function nowColumns(
+  history: History,
+  projection: WireProjection | null,
+  span: Span,
+  bridgeMs: number,
+): NowColumns {
   const past = pastIndices(history, span);
-  const cells = (name: string): Cells => past.map(i => history.columns[name]?.mean[i] ?? null);
+  const cells = (name: string): Cells =>
+    bridged(
+      past.map(i => history.columns[name]?.mean[i] ?? null),
+      bridgeMs / history.stepMs,
+    );
   const at = past.map(i => bucketStart(history, i) + history.stepMs / 2);
   const [level, input, output] = [cells(LEVEL), cells(INPUT), cells(OUTPUT)];
   const rowTopW = commonTop(input, output);
@@ -54,7 +65,7 @@ export function nowColumns(history: History, projection: WireProjection | null, 
     level: along(level, meeting),
     input: along(input, input.at(-1) ?? null),
     output: along(
-      output.map(v => (v === null ? null : Math.min(v, rowTopW))),
+      output.map(v => (isNumber(v) ? Math.min(v, rowTopW) : v)),
       output.at(-1) ?? null,
     ),
     fan: Object.fromEntries(FAN.map(name => [name, fanOf(name)])) as Record<FanName, Cells>,
@@ -85,10 +96,24 @@ function aheadSteps(projection: WireProjection | null, span: Span) {
     .filter(step => step.at > span.nowMs && step.at <= span.toMs + fan.stepMs);
 }
 
+const isNumber = (value: number | null | undefined): value is number => typeof value === 'number';
+
+/** Empty cells between two values less than `most` apart become undefined: no gap, only nothing said there. */
+export function bridged(cells: readonly (number | null)[], most: number): Cells {
+  const out: Cells = [...cells];
+  let last: number | null = null;
+  cells.forEach((value, i) => {
+    if (value === null) return;
+    if (last !== null && i - last < most) out.fill(undefined, last + 1, i);
+    last = i;
+  });
+  return out;
+}
+
 /** One scale for both rows: the highest input, or what output stays under nearly always, rounded up. */
-export function commonTop(input: readonly (number | null)[], output: readonly (number | null)[]): number {
-  const inputs = input.filter(v => v !== null);
-  const outputs = output.filter(v => v !== null).sort((a, b) => a - b);
+export function commonTop(input: Readonly<Cells>, output: Readonly<Cells>): number {
+  const inputs = input.filter(isNumber);
+  const outputs = output.filter(isNumber).sort((a, b) => a - b);
   const usual = outputs[Math.ceil((outputs.length - 1) * 0.97)] ?? 0;
   const highest = outputs.at(-1) ?? 0;
   const top = Math.max(10, usual, ...inputs);
@@ -105,6 +130,7 @@ function cutsOver(at: readonly number[], output: Cells, top: number): { at: numb
   const cuts: { at: number; watts: number }[] = [];
   let open: { at: number; watts: number } | null = null;
   output.forEach((watts, i) => {
+    if (watts === undefined) return;
     if (watts === null || watts <= top) {
       open = null;
     } else if (open === null) {

@@ -71,6 +71,7 @@ export function paintMarks(ink: Ink, picture: NowPicture, palette: Palette, at: 
     ],
     { colour: palette.ink, width: Math.max(1.5, palette.hairWidth) },
   );
+  for (const dot of picture.dots) ink.dot(at.x(dot.at), at.level(dot.percent), 3.5, palette.stored);
   paintRange(ink, picture, palette, at);
   paintLeftLabels(ink, picture, palette, at);
   paintSunLabels(ink, picture, palette, at);
@@ -84,7 +85,7 @@ export function paintMarks(ink: Ink, picture: NowPicture, palette: Palette, at: 
   });
 }
 
-const lastLevel = (picture: NowPicture): number => picture.columns.level.findLast(v => v !== null) ?? 0;
+const lastLevel = (picture: NowPicture): number => picture.columns.level.findLast(v => typeof v === 'number') ?? 0;
 
 function paintRange(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
   const { range } = picture;

@@ -29,6 +29,8 @@ export interface NowPicture {
   /** The range of the moment headed for: the promised end solid, the middle open. */
   range: { percent: number; lowAt: number; highAt: number; promised: Mark; middle: Mark | null } | null;
   nowLabel: string;
+  /** Typed values, which no line joins. */
+  dots: { at: number; percent: number }[];
   rowLabels: { input: string; output: string };
   cutLabels: { at: number; label: string }[];
   levels: { percent: number; label: string }[];
@@ -37,6 +39,8 @@ export interface NowPicture {
 export interface PictureParts {
   history: History;
   station: WireStation;
+  /** Age after which silence is a gap, ms; null for a source that speaks only on change. */
+  staleAfterMs: number | null;
   /** Null where nothing may be promised. */
   projection: WireProjection | null;
   nowAt: number;
@@ -48,13 +52,17 @@ export interface PictureParts {
 const NARROW_PX = 560;
 /** A stretch without readings is drawn as a gap from this many buckets on. */
 const GAP_BUCKETS = 3;
+/** A source that speaks only on change is drawn through silences up to this. */
+const ON_CHANGE_MS = 3_600_000;
 
 export function nowPicture(parts: PictureParts): NowPicture {
   const { projection, formats, times, station, history, nowAt, widthPx } = parts;
   const range = rangeOf(projection, times);
   const narrow = widthPx < NARROW_PX;
   const span = spanAround(nowAt, range?.highAt ?? null, narrow);
-  const columns = nowColumns(history, projection, span);
+  const typed = station.transport === 'typed';
+  const gapMs = Math.max(GAP_BUCKETS * history.stepMs, parts.staleAfterMs ?? ON_CHANGE_MS);
+  const columns = nowColumns(history, projection, span, typed ? 0 : gapMs);
   const percent = (value: number) => asText(formats.percent(value));
   const power = (watts: number) => asText(formats.power(watts));
   const step = tickStepHours(span.toMs - span.fromMs, widthPx, narrow ? 68 : 84);
@@ -67,18 +75,23 @@ export function nowPicture(parts: PictureParts): NowPicture {
       sunsetLabel: night.sunsetAt === null ? null : words.sunsetLabel(times.time(night.sunsetAt)),
       sunriseLabel: night.sunriseAt === null ? null : words.sunriseLabel(times.time(night.sunriseAt)),
     })),
-    gaps: gapsIn(history, LEVEL, span.nowMs, GAP_BUCKETS * history.stepMs)
+    // Between numbers typed now and then nothing is missing.
+    gaps: (typed ? [] : gapsIn(history, LEVEL, span.nowMs, gapMs))
       .map(gap => ({ fromMs: Math.max(gap.fromMs, span.fromMs), toMs: gap.toMs }))
       .filter(gap => gap.toMs > gap.fromMs),
     floor: { percent: station.reserveFloorPct, label: words.floorLabel(percent(station.reserveFloorPct)) },
     ceilingPct: station.chargeCeilingPct < 99.5 ? station.chargeCeilingPct : null,
     range,
     nowLabel: words.nowLabel(times.time(span.nowMs)),
+    dots: typed ? lonely(columns) : [],
     rowLabels: { input: words.inLabel(power(columns.rowTopW)), output: words.outLabel },
     cutLabels: columns.cuts.map(cut => ({ at: cut.at, label: power(cut.watts) })),
     levels: [100, 50].map(value => ({ percent: value, label: percent(value) })),
   };
 }
+
+const lonely = ({ at, level, aheadFrom }: NowColumns): NowPicture['dots'] =>
+  level.slice(0, aheadFrom).flatMap((percent, i) => (typeof percent === 'number' ? [{ at: at[i]!, percent }] : []));
 
 function rangeOf(projection: WireProjection | null, times: Times): NowPicture['range'] {
   if (projection === null) return null;

@@ -20,7 +20,11 @@ export const atCeiling = (percent: string): string => `At ${percent}`;
 export const ifPowerFailed = (sentence: string): string =>
   `If the power failed now: ${sentence.charAt(0).toLowerCase()}${sentence.slice(1)}`;
 
-export const betweenWords = { lead: 'Four times in five between ', and: ' and ', after: ' or later' };
+export const betweenWords = {
+  lead: 'Four times in five between ',
+  and: ' and ',
+  onlyLow: 'Nine times in ten later than ',
+};
 export const assuming = (part: string): string => `, if use goes on like ${part}.`;
 export const thenFloor = (floor: string): string => ` Then the floor of ${floor} is reached`;
 export const outletsStop = '; the outlets would stop about ';

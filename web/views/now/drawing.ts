@@ -41,13 +41,13 @@ function readAt({ columns, span }: NowPicture, index: number, formats: Formats, 
   if (index >= columns.aheadFrom)
     return words.readAhead(time, percent(fan.p10[index]), percent(fan.p50[index]), percent(fan.p90[index]));
   const values = [columns.level[index], columns.input[index], columns.output[index]];
-  if (values.every(value => value === null)) return words.readGap(time);
+  if (values.every(value => typeof value !== 'number')) return words.readGap(time);
   const power = (value: number | null | undefined) => asText(formats.power(value ?? null));
   return words.readPast(time, percent(values[0]), power(values[1]), power(values[2]));
 }
 
 function summaryOf({ columns, span, range, gaps }: NowPicture, formats: Formats, times: Times): string {
-  const seen = columns.level.filter(value => value !== null);
+  const seen = columns.level.filter(value => typeof value === 'number');
   if (seen.length === 0) return words.summaryEmpty;
   const percent = (value: number) => asText(formats.percent(value));
   const past = words.summaryPast(

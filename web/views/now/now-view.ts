@@ -166,7 +166,15 @@ export class NowView extends LitElement {
     this.drawnFor = key;
     this.drawnMs = s.nowMs;
     this.drawing = nowDrawable(
-      { history, station: live.station, projection, nowAt, formats: s.formats, times: s.times },
+      {
+        history,
+        station: live.station,
+        staleAfterMs: live.status?.staleAfterMs ?? null,
+        projection,
+        nowAt,
+        formats: s.formats,
+        times: s.times,
+      },
       this.narrow.matches,
     );
     return this.drawing;

@@ -120,9 +120,9 @@ function filling(s: Situation, p: WireProjection, part: string): Sentence {
 
 function between(s: Situation, low: number, high: number | null, part: string): Piece[] {
   const name = namer(s);
-  const pieces: Piece[] = [{ text: words.betweenWords.lead }, { text: name(low), strong: true }];
-  if (high === null) pieces.push({ text: words.betweenWords.after });
-  else pieces.push({ text: words.betweenWords.and }, { text: name(high), strong: true });
+  const { lead, and, onlyLow } = words.betweenWords;
+  const pieces: Piece[] = [{ text: high === null ? onlyLow : lead }, { text: name(low), strong: true }];
+  if (high !== null) pieces.push({ text: and }, { text: name(high), strong: true });
   return [...pieces, { text: words.assuming(part) }];
 }
 

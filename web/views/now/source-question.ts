@@ -24,7 +24,9 @@ export class SourceQuestion extends LitElement {
   static override properties = { app: { attribute: false }, situation: { attribute: false }, refusal: { state: true } };
   static override styles = [
     shared,
-    css`p { margin: 12px 0 8px; } .why { color: var(--soft); font-size: 15px; margin: 8px 0 0; }`,
+    css`p { margin: 12px 0 8px; }
+      .row { gap: 8px; }
+      button { padding: 8px 14px; } .why { color: var(--soft); font-size: 15px; margin: 8px 0 0; }`,
   ];
 
   declare app: App;
