@@ -5,7 +5,7 @@
 import { civilDayOf, zoneOffsetMs } from '#energy/civil-day';
 import { BATTERY_PRIOR } from '#energy/estimates/battery-prior';
 import { inputAhead, SLOTS_PER_DAY } from '#energy/estimates/input-ahead';
-import { type Projection, project, type Window } from '#energy/estimates/rolling-projection';
+import { LEAST_HISTORY_MIN, type Projection, project, type Window } from '#energy/estimates/rolling-projection';
 import { sunEvents } from '#energy/laws/sun-events';
 import { sunPosition } from '#energy/laws/sun-position';
 import type { InputSource, Reading } from '#kit';
@@ -171,7 +171,8 @@ function projectNow(
     ceilingPct: facts.ceilingPct,
     lowCutoffPct: facts.lowCutoffPct,
     windows,
-    historyMinutes: minutes.recorded(atMs),
+    // What the owner typed is taken to go on, and called early.
+    historyMinutes: Math.max(minutes.recorded(atMs), latest?.typed === true ? LEAST_HISTORY_MIN : 0),
     inputAheadW: ahead,
     // A charger has its own port: the limit holds for the sun alone.
     inputLimitW: lasting && !onMains ? null : facts.solarMaxW,

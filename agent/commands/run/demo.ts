@@ -27,14 +27,17 @@ export async function openDemo(program: string, record: OpenedRecord, nowMs: num
   // Present and past are one life: both begin at the same midnight.
   const since = new Date(Math.floor(born / DAY_MS) * DAY_MS).toISOString();
   const [facts, past] = await Promise.all([
-    printed(program, ['--describe']),
+    printed(program, ['--describe', '--since', since]),
     record.extent(DEMO_ID) === null ? printPast(program, since, nowMs) : null,
   ]);
   const station = v.parse(StationSettings, {
     ...(JSON.parse(facts) as object),
     id: DEMO_ID,
     adapter: 'lines',
-    transport: { kind: 'process', command: [process.execPath, program, '--since', since] },
+    transport: {
+      kind: 'process',
+      command: [process.execPath, program, '--since', since, '--parent', String(process.pid)],
+    },
   });
   if (past !== null) {
     const { parseRecording } = await import('../../exchange/read-recording.ts');

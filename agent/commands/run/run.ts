@@ -31,9 +31,10 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
     version,
     log,
   });
+  const stop = stopSignal();
   console.log(agent.url);
   if (agent.demo) console.error(demoNotice(agent.url));
-  await stopSignal();
+  await stop;
   await agent.close();
   log.close();
   return 0;
@@ -46,12 +47,14 @@ function say(text: string): number {
 
 /** The first signal asks, the second one does not wait. */
 function stopSignal(): Promise<void> {
+  let asked = false;
   return new Promise(resolve => {
     for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const)
       process.on(signal, () => {
+        if (asked) process.exit(130);
+        asked = true;
         console.error(STOPPING);
         resolve();
-        process.on(signal, () => process.exit(130));
       });
   });
 }

@@ -67,7 +67,7 @@ export interface Projection {
 }
 
 /** Below this nothing is promised. */
-const LEAST_HISTORY_MIN = 5;
+export const LEAST_HISTORY_MIN = 5;
 /** Below this the promise is called early. */
 const EARLY_HISTORY_MIN = 60;
 const PROBABILITIES = Array.from({ length: 19 }, (_, i) => (i + 1) / 20);
