@@ -11,7 +11,7 @@ export default defineConfig({
     exclude: ['test/long/**'],
     globalSetup: [],
     maxWorkers: 2,
-    testTimeout: 20_000,
-    hookTimeout: 40_000,
+    testTimeout: 60_000,
+    hookTimeout: 60_000,
   },
 });

@@ -5,7 +5,7 @@
 import type { Reading } from '#kit';
 import type { RecordWriter } from '#messages';
 import { createFollower, type StationFacts } from '../derive/follow.ts';
-import { createPending } from './run/pending.ts';
+import { createPending, enter } from './run/pending.ts';
 
 /** Large enough that commits cost little, small enough that one fits in memory many times. */
 const READINGS_A_COMMIT = 5_000;
@@ -26,7 +26,7 @@ export function takeRecording(
   record: RecordWriter,
   resumeAt: number | null,
 ): Taken {
-  const follower = createFollower(facts, { at: resumeAt, openOutage: null, onMains: null });
+  const follower = createFollower(facts, { at: resumeAt, latest: null, openOutage: null });
   const pending = createPending();
   const taken: Taken = { readings: 0, fromMs: null, toMs: null };
   const commit = () => {
@@ -36,15 +36,10 @@ export function takeRecording(
     pending.saved();
   };
   for (const reading of readings) {
-    const { station, session, seq, at } = reading;
-    const followed = follower.add(reading);
-    pending.reading(reading, { station, session, seq, at, inputSource: facts.inputSource });
-    for (const day of followed.days) pending.day({ station, ...day });
-    if (followed.gap !== null) pending.span({ station, note: '', ...followed.gap });
-    if (followed.outage !== null) pending.outage(followed.outage);
+    enter(pending, follower.add(reading), facts.inputSource);
     taken.readings++;
-    taken.fromMs ??= at;
-    taken.toMs = at;
+    taken.fromMs ??= reading.at;
+    taken.toMs = reading.at;
     if (pending.size >= READINGS_A_COMMIT) commit();
   }
   commit();

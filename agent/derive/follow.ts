@@ -9,7 +9,7 @@ import { LEAST_HISTORY_MIN, type Projection, project, type Window } from '#energ
 import { sunEvents } from '#energy/laws/sun-events';
 import { sunPosition } from '#energy/laws/sun-position';
 import type { InputSource, Reading } from '#kit';
-import { solarPowerW, sourceOf } from './input-source.ts';
+import { attributed, solarPowerW, sourceOf } from './input-source.ts';
 import { createMinutes, type Minutes } from './minutes.ts';
 import { followOutage, NO_OUTAGE, type OpenOutage, type OutageState } from './outage.ts';
 import { createTally, type DayAddition, type Gap, type Tally } from './tally.ts';
@@ -35,18 +35,20 @@ export interface StationFacts {
 
 /** Where the record left off. */
 export interface Resume {
+  /** Instant from which the next reading ends a gap. */
   at: number | null;
+  /** The last reading on record: its state of charge and mains go on until told otherwise. */
+  latest: Reading | null;
   openOutage: OpenOutage | null;
-  onMains: boolean | null;
 }
 
 /** What one reading adds to the record. */
 export interface Followed {
+  /** As it is kept: with the source of its input settled. */
+  reading: Reading;
   days: DayAddition[];
   gap: Gap | null;
   outage: OpenOutage | null;
-  solarW: number | null;
-  source: InputSource;
 }
 
 export interface ProjectionNow extends Projection {
@@ -75,10 +77,15 @@ export interface Follower {
 export function createFollower(initial: StationFacts, resume: Resume): Follower {
   let facts = initial;
   let tally: Tally = createTally(facts.intervalMs, resume.at);
-  let outages: OutageState = { ...NO_OUTAGE, onMains: resume.onMains, open: resume.openOutage };
+  const wasOnMains = resume.latest?.states.onMains;
+  let outages: OutageState = {
+    ...NO_OUTAGE,
+    onMains: typeof wasOnMains === 'boolean' ? wasOnMains : null,
+    open: resume.openOutage,
+  };
   let usualSunW: readonly number[] | null = null;
-  let latest: Reading | null = null;
-  let source: InputSource = 'unknown';
+  let latest = resume.latest;
+  let source: InputSource = latest?.states.inputSource ?? 'unknown';
   const minutes = createMinutes();
 
   const elevation = () => {
@@ -105,9 +112,9 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
         solarW,
         pct: stateOfChargePct ?? null,
       });
-      latest = reading;
       source = sourceOf(reading, context);
-      return { days, gap, outage: followed.record, solarW, source };
+      latest = attributed(reading, source, solarW);
+      return { reading: latest, days, gap, outage: followed.record };
     },
     recall: (atMs, values) => minutes.add(atMs, values),
     setUsualSun(slotMeansW) {

@@ -2,7 +2,7 @@
  * What the input comes from: said by the adapter, else by the owner, else unknown. What is not known to be sun is never
  * harvest, and what cannot be sun is not believed to be: a night on the wall charger adds nothing.
  */
-import type { DecodedReading, InputSource } from '#kit';
+import type { DecodedReading, InputSource, Reading } from '#kit';
 
 export interface SourceContext {
   /** The owner's standing answer. */
@@ -40,4 +40,13 @@ export function sourceOf(reading: DecodedReading, context: SourceContext): Input
   if (context.sunElevationDeg !== null && context.sunElevationDeg < DARK_DEG) return 'unknown';
   if (context.panelsRatedW !== null && inputW > context.panelsRatedW * RATING_MARGIN) return 'unknown';
   return 'sun';
+}
+
+/** The reading as it is kept: with the source that was settled on, and its watts as watts from the sun where they are. */
+export function attributed(reading: Reading, source: InputSource, solarW: number | null): Reading {
+  if (source === (reading.states.inputSource ?? 'unknown')) return reading;
+  const states = { ...reading.states, inputSource: source };
+  if (source !== 'sun' || solarW === null) return { ...reading, states };
+  const { solarPowerW: _, ...reasons } = reading.reasons;
+  return { ...reading, states, reasons, quantities: { ...reading.quantities, solarPowerW: solarW } };
 }

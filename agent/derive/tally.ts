@@ -125,7 +125,8 @@ function measure(before: Last, now: Last, limitMs: number): Stretch {
   };
 }
 
-const emptyDay = (day: CivilDay): DayAddition => ({
+/** A day of which nothing is known yet. */
+export const emptyDay = (day: CivilDay): DayAddition => ({
   ...day,
   solarMilliJ: 0,
   inputMilliJ: 0,

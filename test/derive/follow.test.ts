@@ -19,7 +19,7 @@ const facts: StationFacts = {
   solarMaxW: null,
   place: { latitudeDeg: 50, longitudeDeg: 10 },
 };
-const fresh = { at: null, openOutage: null, onMains: null };
+const fresh = { at: null, latest: null, openOutage: null };
 
 describe('the source of input', () => {
   const day = { owner: 'sun' as const, sunElevationDeg: 40, panelsRatedW: 400 };
@@ -52,6 +52,18 @@ describe('a night on the wall charger', () => {
       }
     expect(solar).toBe(0);
     expect(input).toBe(300 * 599_000);
+  });
+});
+
+describe('the source an owner names', () => {
+  it('is kept with the reading, and its watts as watts from the sun', () => {
+    const follower = createFollower({ ...facts, inputSource: 'sun' }, fresh);
+    const { reading: kept } = follower.add(
+      reading({ at: NOON, inputW: 120, reasons: { solarPowerW: 'notGiven' }, states: { inputSource: 'unknown' } }),
+    );
+    expect(kept.quantities.solarPowerW).toBe(120);
+    expect(kept.states.inputSource).toBe('sun');
+    expect(kept.reasons).toEqual({});
   });
 });
 

@@ -2,12 +2,13 @@
  * One station's desk: its running state, today's totals and the newest message of each kind. It turns a stamped reading
  * into what is to be saved and what the page is told.
  */
-import { civilDate } from '#energy/civil-day';
+import { civilDate, civilDayOf } from '#energy/civil-day';
 import { SLOTS_PER_DAY } from '#energy/estimates/input-ahead';
-import type { InputSource, Reading } from '#kit';
+import type { Reading } from '#kit';
 import type { DayTotals, LiveMessage, RecordQueries, StationSettings, WireStatus } from '#messages';
-import { createFollower, type Followed, type Follower, quarterOf, type StationFacts } from '../../derive/follow.ts';
-import { addDays, type Pending } from './pending.ts';
+import { createFollower, type Follower, quarterOf, type Resume, type StationFacts } from '../../derive/follow.ts';
+import { type DayAddition, emptyDay } from '../../derive/tally.ts';
+import { addDays, enter, type Pending } from './pending.ts';
 import { projectionMessage, readingMessage, tallyMessage } from './say.ts';
 
 const MINUTE_MS = 60_000;
@@ -21,13 +22,14 @@ export interface Desk {
   setFacts(settings: StationSettings, facts: StationFacts): void;
   /** Takes a stamped reading: into `pending`, and as a message for the page. */
   add(reading: Reading, pending: Pending): LiveMessage;
-  latest(): Reading | null;
-  /** The newest reading as a message with its age, or null before the first. */
-  newest(monoMs: number): LiveMessage | null;
+  /** Whether anything was read in this run. */
+  isLive(): boolean;
+  /** The newest reading as a message with its age, the record's last one included; null before the very first. */
+  newest(nowMs: number, monoMs: number): LiveMessage | null;
   setStatus(status: WireStatus): LiveMessage;
   status(): WireStatus | null;
   project(nowMs: number): LiveMessage;
-  day(nowMs: number): LiveMessage | null;
+  day(nowMs: number): LiveMessage;
   /** Looks up again what the same hours of the last days brought. */
   lookBack(nowMs: number): void;
   /** What was pending is lost: everything since the last saved instant is a gap. */
@@ -37,10 +39,12 @@ export interface Desk {
 export function openDesk(initial: StationSettings, facts: StationFacts, record: RecordQueries, nowMs: number): Desk {
   let settings = initial;
   const { id } = initial;
-  const follower = createFollower(facts, resumeOf(record, id, nowMs));
+  let latest = record.latest(id);
+  const follower = createFollower(facts, resumeOf(record, latest, id, nowMs));
   recallLastDay(follower, record, id, nowMs);
   let today: DayTotals | null = null;
-  let latest: { reading: Reading; source: InputSource } | null = null;
+  /** Whether the latest reading is of this run. */
+  let live = false;
   let status: WireStatus | null = null;
 
   const totalsOf = (date: string): DayTotals | null => record.days(id, date, date)[0] ?? null;
@@ -49,22 +53,18 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
   const lookBack = (at: number) => follower.setUsualSun(usualSun(record, id, at, follower.facts().zone));
   lookBack(nowMs);
 
-  function keep(reading: Reading, followed: Followed, pending: Pending): void {
-    pending.reading(reading, {
-      station: id,
-      session: reading.session,
-      seq: reading.seq,
-      at: reading.at,
-      inputSource: follower.facts().inputSource,
-    });
-    for (const addition of followed.days) {
-      pending.day({ station: id, ...addition });
+  function count(days: readonly DayAddition[]): void {
+    for (const addition of days) {
       if (today === null || today.date < addition.date) today = addition;
       else if (today.date === addition.date) today = addDays(today, addition);
     }
-    if (followed.gap !== null) pending.span({ station: id, note: '', ...followed.gap });
-    if (followed.outage !== null) pending.outage(followed.outage);
   }
+
+  /** The day of an instant, empty where nothing was read since midnight. */
+  const todayAt = (at: number): DayTotals => {
+    const day = civilDayOf(at, follower.facts().zone);
+    return today?.date === day.date ? today : emptyDay(day);
+  };
 
   return {
     get settings() {
@@ -77,22 +77,25 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
     },
     add(reading, pending) {
       const followed = follower.add(reading);
-      keep(reading, followed, pending);
-      latest = { reading, source: followed.source };
-      return readingMessage(reading, followed.source, 0);
+      latest = followed.reading;
+      live = true;
+      enter(pending, followed, follower.facts().inputSource);
+      count(followed.days);
+      return readingMessage(latest, 0);
     },
-    latest: () => latest?.reading ?? null,
-    newest: monoMs =>
-      latest === null
-        ? null
-        : readingMessage(latest.reading, latest.source, Math.max(0, monoMs - latest.reading.monoMs)),
+    isLive: () => live,
+    newest(at, monoMs) {
+      if (latest === null) return null;
+      // What an earlier run read has only its wall time to tell its age by.
+      return readingMessage(latest, Math.max(0, live ? monoMs - latest.monoMs : at - latest.at));
+    },
     setStatus(next) {
       status = next;
       return { type: 'status', status: next };
     },
     status: () => status,
     project: at => projectionMessage(id, follower.project(at), follower.facts(), status),
-    day: at => tallyMessage(id, today, follower.lastHour(at), at),
+    day: at => tallyMessage(id, todayAt(at), follower.lastHour(at), at),
     lookBack,
     forgetUnsaved(savedAt) {
       follower.restart(savedAt);
@@ -101,11 +104,9 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
   };
 }
 
-function resumeOf(record: RecordQueries, station: string, nowMs: number) {
-  const last = record.latest(station);
+function resumeOf(record: RecordQueries, latest: Reading | null, station: string, nowMs: number): Resume {
   const open = record.outages(station, 0, nowMs).findLast(outage => outage.endedAt === null) ?? null;
-  const said = last?.states.onMains;
-  return { at: last?.at ?? null, openOutage: open, onMains: typeof said === 'boolean' ? said : null };
+  return { at: latest?.at ?? null, latest, openOutage: open };
 }
 
 /** Fills the rolling minutes from the record, so that a restart does not forget the day. */

@@ -2,8 +2,9 @@
  * What was read and not yet saved: one batch for all stations. Nothing leaves it until a commit has returned, so that a
  * disk that is full for a while costs nothing; past a ceiling it is let go as a whole, and that time becomes a gap.
  */
-import type { Reading } from '#kit';
+import type { InputSource, Reading } from '#kit';
 import type { Batch, Cursor, DayDelta, Fact, Outage, Span } from '#messages';
+import type { Followed } from '../../derive/follow.ts';
 
 /** Readings held while the disk takes none: a quarter of an hour of ten stations at 1 Hz. */
 export const MOST_READINGS = 9_000;
@@ -58,6 +59,20 @@ export function createPending(): Pending {
       outages.clear();
     },
   };
+}
+
+/**
+ * Puts everything that follows from one reading into `pending`.
+ *
+ * @param inputSource the owner's standing answer
+ */
+export function enter(pending: Pending, followed: Followed, inputSource: InputSource): void {
+  const { reading, days, gap, outage } = followed;
+  const { station, session, seq, at } = reading;
+  pending.reading(reading, { station, session, seq, at, inputSource });
+  for (const day of days) pending.day({ station, ...day });
+  if (gap !== null) pending.span({ station, note: '', ...gap });
+  if (outage !== null) pending.outage(outage);
 }
 
 const least = (a: number | null, b: number | null) => (a === null ? b : b === null ? a : Math.min(a, b));

@@ -1,7 +1,7 @@
 /** What the page is told: derive's values as messages of the live socket. Pure. */
 import { BATTERY_PRIOR } from '#energy/estimates/battery-prior';
 import type { Moments } from '#energy/estimates/rolling-projection';
-import type { InputSource, Reading } from '#kit';
+import type { Reading } from '#kit';
 import type { DayTotals, LiveMessage, WireProjection, WireStatus } from '#messages';
 import type { ProjectionNow, StationFacts } from '../../derive/follow.ts';
 import { encodeDay, encodeReading, toInstant } from '../../server/encode.ts';
@@ -12,25 +12,22 @@ const DRAWN_STEPS = 3;
 /** The drawing looks no further ahead than this, ms. */
 const DRAWN_AHEAD_MS = 36 * 3_600_000;
 
-/** @param source where its input comes from, once adapter, owner and sun were asked; @param ageMs since it was read */
-export function readingMessage(reading: Reading, source: InputSource, ageMs: number): LiveMessage {
-  const wire = encodeReading(reading);
-  return { type: 'reading', ageMs, reading: { ...wire, states: { ...wire.states, inputSource: source } } };
-}
+/** @param ageMs since it was read */
+export const readingMessage = (reading: Reading, ageMs: number): LiveMessage => ({
+  type: 'reading',
+  ageMs,
+  reading: encodeReading(reading),
+});
 
-/** @param today null before the first reading of the day */
-export function tallyMessage(
+export const tallyMessage = (
   station: string,
-  today: DayTotals | null,
+  today: DayTotals,
   lastHour: { inputWh: number; outputWh: number; stateOfChargePct: number | null },
   nowMs: number,
-): LiveMessage | null {
-  return today === null ? null : { type: 'day', tally: { station, lastHour, today: encodeDay(today, nowMs) } };
-}
+): LiveMessage => ({ type: 'day', tally: { station, lastHour, today: encodeDay(today, nowMs) } });
 
-/** Nothing is promised from a station that went silent. */
-const isSilent = (status: WireStatus | null) =>
-  status !== null && (status.phase === 'stale' || status.phase === 'retrying' || status.phase === 'parked');
+/** Nothing is promised from a station that is not being read. */
+const isSilent = (status: WireStatus | null) => status !== null && status.phase !== 'live' && status.phase !== 'typed';
 
 export function projectionMessage(
   station: string,

@@ -66,7 +66,7 @@ export function startWatch(parts: WatchParts): Watch {
     // The wall time of the moment it was read, not of this one.
     const wallMs = clock.nowMs() - (clock.monoMs() - unstamped.monoMs);
     const reading: Reading = { ...unstamped, ...stamper.stamp(wallMs, unstamped.monoMs) };
-    const first = desk.latest() === null;
+    const first = !desk.isLive();
     publish(desk.add(reading, pending));
     if (first) tellProjection(desk);
     if (pending.size > MOST_READINGS) letGo();
@@ -75,8 +75,7 @@ export function startWatch(parts: WatchParts): Watch {
   function tellProjection(desk: Desk): void {
     const nowMs = clock.nowMs();
     publish(desk.project(nowMs));
-    const day = desk.day(nowMs);
-    if (day !== null) publish(day);
+    publish(desk.day(nowMs));
   }
 
   function commit(): void {
@@ -206,15 +205,14 @@ function deskOf(desks: ReadonlyMap<string, Desk>, station: string): Desk {
 function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
   if (desk === undefined) return [];
   const nowMs = clock.nowMs();
-  const messages: LiveMessage[] = [];
   const status = desk.status();
-  if (status !== null) messages.push({ type: 'status', status });
-  const newest = desk.newest(clock.monoMs());
-  if (newest !== null) messages.push(newest);
-  messages.push(desk.project(nowMs));
-  const day = desk.day(nowMs);
-  if (day !== null) messages.push(day);
-  return messages;
+  const newest = desk.newest(nowMs, clock.monoMs());
+  return [
+    ...(status === null ? [] : [{ type: 'status' as const, status }]),
+    ...(newest === null ? [] : [newest]),
+    desk.project(nowMs),
+    desk.day(nowMs),
+  ];
 }
 
 /** Runs `act` again and again, the pause looked up each time; the answer stops it. */
