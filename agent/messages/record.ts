@@ -106,7 +106,10 @@ export interface RecordQueries {
   stations(): string[];
   latest(station: string): Reading | null;
   series(request: SeriesRequest): Series;
-  /** Days whose date lies in [fromDate, toDate], oldest first; days without any reading are absent. */
+  /**
+   * Days whose date lies in [fromDate, toDate], oldest first; days without any reading are absent. A date is there twice
+   * where the owner changed the zone on it.
+   */
   days(station: string, fromDate: string, toDate: string): DayTotals[];
   /** First and last instant recorded, or null. */
   extent(station: string): { fromMs: number; toMs: number } | null;
@@ -130,6 +133,11 @@ export interface Batch {
 }
 
 export interface RecordWriter {
-  /** One transaction at FULL durability. Throws WattkeepError DISK_FULL, DISK_READ_ONLY or RECORD_DAMAGED; nothing of the batch is kept then. */
+  /**
+   * One transaction at FULL durability. Readings of a station come in order, none before its last recorded one; day
+   * totals only together with readings of their station. What a station brings whose readings are all recorded already
+   * changes nothing. Throws WattkeepError DISK_FULL, DISK_READ_ONLY or RECORD_DAMAGED: offer the same readings again,
+   * alone or with newer ones behind them; INTERNAL where the batch breaks these rules. Nothing of it is kept then.
+   */
   commit(batch: Batch): void;
 }

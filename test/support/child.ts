@@ -4,6 +4,7 @@
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
+import { renameSync } from 'node:fs';
 import path from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
@@ -17,10 +18,12 @@ const bundled = new Map<string, string>();
 export function bundle(entry: string): string {
   const known = bundled.get(entry);
   if (known !== undefined) return known;
-  const outfile = path.join(root, 'test/output/children', `${entry.replaceAll('/', '-')}-${process.pid}.mjs`);
+  const outfile = path.join(root, 'test/output/children', `${entry.replaceAll('/', '-')}.mjs`);
+  // Other test files may be running the same one: it is put in place whole.
+  const fresh = `${outfile}.${process.pid}`;
   buildSync({
     entryPoints: [path.join(root, entry)],
-    outfile,
+    outfile: fresh,
     bundle: true,
     format: 'esm',
     platform: 'node',
@@ -29,6 +32,7 @@ export function bundle(entry: string): string {
     conditions: ['source'],
     logLevel: 'error',
   });
+  renameSync(fresh, outfile);
   bundled.set(entry, outfile);
   return outfile;
 }
