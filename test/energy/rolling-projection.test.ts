@@ -91,6 +91,14 @@ describe('the projection', () => {
     expect(width(mixed)).toBeGreaterThan(width(steady(100)));
   });
 
+  it('tells the next hour by the last hour and the next day by the last day', () => {
+    // Quiet now after a busy day: full soon, though the day's mean load would never let it.
+    const quiet = steady(600).map(w => (w.minutes <= 60 ? { ...w, outputW: 10 } : w));
+    const p = project(ask({ stateOfChargePct: 95, windows: quiet, inputAheadW: Array<number>(576).fill(220) }));
+    expect(p.toward).toBe('full');
+    expect(p.emptyAt?.p50).not.toBeNull();
+  });
+
   it('tells both the floor and the end of the outlets, the floor first', () => {
     const { emptyAt, stopsAt } = project(ask());
     expect(stopsAt!.p50!).toBeGreaterThan(emptyAt!.p50!);

@@ -2,13 +2,14 @@
  * The record that is open now and the watch over it. When the first real station ends the demo, or the last one is
  * removed, one is closed and the other opened; whoever asks always gets the present one.
  */
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { type AdapterManifest, WattkeepError } from '#kit';
 import type { LiveMessage, RecordQueries, Settings, StationSettings } from '#messages';
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
 import { createSupervisor, type StationPlan } from '../../stations/index.ts';
-import { type OpenedRecord, openRecord } from '../../store/open.ts';
+import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/open.ts';
 import { describeLink, openLinkFor } from '../../transports/index.ts';
 import { clock, machineZone, newId, random, timers } from '../surroundings.ts';
 import { openDemo } from './demo.ts';
@@ -83,7 +84,7 @@ async function open(
 ): Promise<Held> {
   const commitIntervalMs = settings.record.commitIntervalS * 1000;
   const dir = join(parts.dataDir, demo ? 'demo' : 'record');
-  const record = openRecord(dir, { nowMs: clock.nowMs, commitIntervalMs, demo });
+  const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo }, parts.log);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');
     const stations = demo ? [await openDemo(program, record, clock.nowMs())] : settings.station;
@@ -114,6 +115,18 @@ async function open(
   } catch (error) {
     record.close();
     throw error;
+  }
+}
+
+/** A disk that takes nothing at the start still shows its past, and the page says that nothing is being saved. */
+function openOrRead(dir: string, options: OpenOptions, log: Log): OpenedRecord {
+  try {
+    return openRecord(dir, options);
+  } catch (error) {
+    const full = error instanceof WattkeepError && (error.code === 'DISK_FULL' || error.code === 'DISK_READ_ONLY');
+    if (!full || !existsSync(join(dir, 'record.db'))) throw error;
+    log.error('record', `${error.message} Nothing will be saved.`, { code: error.code });
+    return openRecord(dir, { ...options, readOnly: true });
   }
 }
 

@@ -120,8 +120,7 @@ export function project(input: ProjectionInput): Projection {
   if (windows.length === 0) return nothing('noPower');
   if (input.historyMinutes < LEAST_HISTORY_MIN) return nothing('noHistory', true);
 
-  const outputW = settleHorizon(input, ratedWh, pct);
-  const courses = PROBABILITIES.map(p => ({ p, pct: course(input, ratedWh, pct, outputW, normalQuantile(p)) }));
+  const courses = PROBABILITIES.map(p => ({ p, pct: course(input, ratedWh, pct, normalQuantile(p)) }));
   const emptyAt = moments(input, courses, levels => fallsTo(levels, input.floorPct));
   const fullAt = moments(input, [...courses].reverse(), levels => risesTo(levels, input.ceilingPct));
   const stopsAt = moments(input, courses, levels => fallsTo(levels, input.lowCutoffPct));
@@ -135,26 +134,20 @@ export function project(input: ProjectionInput): Projection {
     emptyAt: emptyAt.moments,
     stopsAt: stopsAt.moments,
     fullAt: fullAt.moments,
-    leftWh: deliverableWh(ratedWh, pct, input.floorPct, Math.max(outputW, 1), input.prior),
+    leftWh: deliverableWh(ratedWh, pct, input.floorPct, Math.max(1, usualOutputW(input, courses)), input.prior),
     quantiles: (toward === 'full' ? fullAt : emptyAt).quantiles,
     courses,
   };
 }
 
-/** The window depends on the horizon and the horizon on the window: two rounds settle it. */
-function settleHorizon(input: ProjectionInput, ratedWh: number, pct: number): number {
-  let horizonMin = 60;
-  let outputW = matchedOutputW(input.windows, horizonMin);
-  for (let round = 0; round < 2; round++) {
-    const perHour = -changePctPerHour(ratedWh, 0, outputW, input.prior);
-    horizonMin = Math.min(24 * 60, (60 * Math.max(0, pct - input.floorPct)) / perHour);
-    outputW = matchedOutputW(input.windows, horizonMin);
-  }
-  return outputW;
+/** Load matched to how long the middle course takes to the floor. */
+function usualOutputW(input: ProjectionInput, courses: readonly { pct: number[] }[]): number {
+  const steps = fallsTo(courses[9]!.pct, input.floorPct) ?? input.inputAheadW.length;
+  return matchedOutputW(input.windows, (steps * input.stepMs) / 60_000);
 }
 
 /** State of charge at every step ahead for one standard-normal score; low scores use more, gather less, hold less. */
-function course(input: ProjectionInput, ratedWh: number, startPct: number, outputW: number, score: number): number[] {
+function course(input: ProjectionInput, ratedWh: number, startPct: number, score: number): number[] {
   const { inputAheadW, inputLimitW, stepMs, prior, ceilingPct, lowCutoffPct } = input;
   const apart = disagreement(input.windows);
   const stepH = stepMs / 3_600_000;
@@ -164,6 +157,8 @@ function course(input: ProjectionInput, ratedWh: number, startPct: number, outpu
   for (let i = 0; i < inputAheadW.length; i++) {
     const spread = loadSpread((i + 1) * stepH, input.historyMinutes / 60, apart);
     const stopped = level <= lowCutoffPct;
+    // Each moment ahead is told by the window that looks back as far.
+    const outputW = matchedOutputW(input.windows, (i + 1) * stepH * 60);
     const load = stopped ? 0 : outputW * Math.exp(-score * spread);
     const inputW = Math.min(
       inputAheadW[i]! * inputFactor((i + 1) * stepH, score),
