@@ -113,7 +113,7 @@ describe('the projection', () => {
 
   it('reaches full on a small solar surplus, since the load is served first', () => {
     const p = project(
-      ask({ stateOfChargePct: 88, windows: steady(60, 220), inputAheadW: Array<number>(576).fill(220) }),
+      ask({ stateOfChargePct: 88, windows: steady(20, 220), inputAheadW: Array<number>(576).fill(220) }),
     );
     expect(p.toward).toBe('full');
     expect(p.fullAt!.p90).not.toBeNull();

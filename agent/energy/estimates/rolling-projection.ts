@@ -97,13 +97,15 @@ export function disagreement(windows: readonly Window[]): number {
 }
 
 /**
- * Log-spread of the mean load over a horizon, given the history behind it. Form and constants: fit to household loads.
+ * Log-spread of the load over a horizon, given the history behind it. Form: own judgement; constants: fitted so that
+ * the 80 % range held in 81 % of 384 projections over 96 discharges under recorded household loads.
  *
  * @param horizonH hours ahead
  * @param historyH hours behind
+ * @param apart how much the windows disagree
  */
 export const loadSpread = (horizonH: number, historyH: number, apart: number): number =>
-  0.02 + (0.1 + 1.5 * apart) * Math.sqrt(horizonH / (horizonH + historyH + 0.25));
+  0.1 + (0.6 + 1.6 * apart) * Math.sqrt(horizonH / (horizonH + historyH + 0.25));
 
 /** Mean load over the window that looks back as far as `horizonMin` looks ahead, an hour at least. */
 export function matchedOutputW(windows: readonly Window[], horizonMin: number): number {
