@@ -67,7 +67,8 @@ export interface Follower {
   /** Mean solar watts by quarter-hour of the local day over the last days; null where none was recorded. */
   setUsualSun(slotMeansW: readonly number[] | null): void;
   project(atMs: number): ProjectionNow;
-  lastHour(atMs: number): { inputWh: number; outputWh: number; stateOfChargePct: number | null };
+  /** Energy of the last hour as far as it was recorded, and how much the state of charge moved in it. */
+  lastHour(atMs: number): { inputWh: number; outputWh: number; stateOfChargeChangePct: number | null };
   facts(): StationFacts;
   /** What followed the saved instant could not be kept: the next reading ends a gap that began there. */
   restart(savedAt: number | null): void;
@@ -124,10 +125,12 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
     lastHour(atMs) {
       const means = minutes.means(atMs, 60);
       const hours = means === null ? 0 : means.coverage;
+      const pctNow = latest?.quantities.stateOfChargePct ?? null;
+      const pctAgo = minutes.pctAgo(atMs, 60);
       return {
         inputWh: (means?.inputW ?? 0) * hours,
         outputWh: (means?.outputW ?? 0) * hours,
-        stateOfChargePct: minutes.pctAgo(atMs, 60),
+        stateOfChargeChangePct: pctNow === null || pctAgo === null ? null : pctNow - pctAgo,
       };
     },
     facts: () => facts,

@@ -144,7 +144,7 @@ export const WireDay = v.object({
 /** The last hour and today, for the small table under the drawing. */
 export const WireTally = v.object({
   station: v.string(),
-  lastHour: v.object({ inputWh: v.number(), outputWh: v.number(), stateOfChargePct: value }),
+  lastHour: v.object({ inputWh: v.number(), outputWh: v.number(), stateOfChargeChangePct: value }),
   today: WireDay,
 });
 

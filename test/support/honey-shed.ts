@@ -181,7 +181,7 @@ export const shedDay = (date: string, change: Partial<WireDay> = {}): WireDay =>
 
 export const shedTally = (change: Partial<WireTally> = {}): WireTally => ({
   station: 'shed',
-  lastHour: { inputWh: 0, outputWh: 76, stateOfChargePct: -6 },
+  lastHour: { inputWh: 0, outputWh: 76, stateOfChargeChangePct: -6 },
   today: shedDay('2026-11-08'),
   ...change,
 });

@@ -22,7 +22,7 @@ export const readingMessage = (reading: Reading, ageMs: number): LiveMessage => 
 export const tallyMessage = (
   station: string,
   today: DayTotals,
-  lastHour: { inputWh: number; outputWh: number; stateOfChargePct: number | null },
+  lastHour: { inputWh: number; outputWh: number; stateOfChargeChangePct: number | null },
   nowMs: number,
 ): LiveMessage => ({ type: 'day', tally: { station, lastHour, today: encodeDay(today, nowMs) } });
 

@@ -34,7 +34,7 @@ export function almanacRows(s: Situation): AlmanacRow[] {
       name: words.ROWS.left,
       cells: [
         now(formats.percent, 'stateOfChargePct'),
-        formats.percent(tally?.lastHour.stateOfChargePct ?? null),
+        formats.percent(tally?.lastHour.stateOfChargeChangePct ?? null),
         leftWh === null ? NONE : { text: toFloor.text, unit: words.toFloor(toFloor.unit) },
       ],
     },
