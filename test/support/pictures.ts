@@ -1,0 +1,44 @@
+/**
+ * The README's pictures, taken of the real program: `npm run pictures`. The demo is started in a folder of its own, each
+ * view is opened as a reader would, and what is seen is written to web/pictures.
+ */
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { freshFolders, startAgentProcess } from './agent-process.ts';
+import { chromiumPath, HOW_TO_GET_CHROMIUM, launchChromium } from './browser.ts';
+
+const DESKTOP = { width: 1280, height: 800 };
+const PHONE = { width: 390, height: 844 };
+const PICTURES = [
+  { name: 'now-day', path: '', light: 'day', size: DESKTOP },
+  { name: 'now-night', path: '', light: 'night', size: PHONE },
+  { name: 'now-phone', path: '', light: 'day', size: PHONE },
+  { name: 'ledger-day', path: 'ledger', light: 'day', size: PHONE },
+] as const;
+
+/** dist/test/support → the project. */
+const OUT = fileURLToPath(new URL('../../../web/pictures', import.meta.url));
+const SETTLE_MS = 3_000;
+
+if (chromiumPath() === null) throw new Error(`No Chromium found. ${HOW_TO_GET_CHROMIUM}`);
+const folders = freshFolders('[display]\nclock = "24"\n');
+const agent = await startAgentProcess(folders);
+const browser = await launchChromium();
+try {
+  mkdirSync(OUT, { recursive: true });
+  for (const { name, path, light, size } of PICTURES) {
+    const context = await browser.newContext({ viewport: size, deviceScaleFactor: 1, locale: 'en-GB' });
+    await context.addInitScript(chosen => localStorage.setItem('wattkeep.light', chosen), light);
+    const page = await context.newPage();
+    await page.goto(new URL(path, agent.url).href);
+    await page.waitForTimeout(SETTLE_MS);
+    await page.screenshot({ path: join(OUT, `${name}.png`) });
+    await context.close();
+    console.log(`web/pictures/${name}.png`);
+  }
+} finally {
+  await browser.close();
+  await agent.end();
+  folders.remove();
+}
