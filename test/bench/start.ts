@@ -9,7 +9,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { freshHome, type Home, type Served, serve, serveAgent } from './agent.ts';
 import type { Bench } from './figure.ts';
-import { tapLive } from './live-tap.ts';
+import { type TappedReading, tapLive } from './live-tap.ts';
 import { inDist } from './places.ts';
 import { treeOf } from './process-tree.ts';
 import { median, takeTurns } from './samples.ts';
@@ -44,9 +44,14 @@ interface Started {
 
 async function startOnce(begin: () => Promise<Served>, end: (served: Served) => Promise<void>): Promise<Started> {
   const beganMs = performance.now();
+  const beganAt = Date.now();
   const served = await begin();
   await new Promise<void>((resolve, reject) => {
-    tapLive(served.url, () => resolve()).then(tap => served.child.once('exit', () => tap.close()), reject);
+    // The last reading of the run before is told with its age: it is not a live one.
+    const heard = ({ at }: TappedReading) => {
+      if (Date.parse(at) >= beganAt) resolve();
+    };
+    tapLive(served.url, heard).then(tap => served.child.once('exit', () => tap.close()), reject);
   });
   const firstMs = performance.now() - beganMs;
   await end(served);
