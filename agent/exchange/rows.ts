@@ -4,10 +4,10 @@
  */
 import type { Reading } from '#kit';
 import { QUANTITIES, type QuantityKey, quantityRow, WattkeepError } from '#kit';
+import { nearestName } from '#kit/nearest';
 import { fromNumberCell } from './cells.ts';
 import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
 import { parseInstant } from './instants.ts';
-import { nearest } from './nearest.ts';
 
 export interface RecordingCounts {
   rows: number;
@@ -47,10 +47,9 @@ function columnOf(name: string, line: number): Column {
   const word = wordColumn(name);
   if (word !== undefined) return { word };
   const names = [TIME, ...Object.keys(QUANTITIES), ...WORD_COLUMNS.map(column => column.name)];
-  throw headerError(
-    `line ${line}: the column ${shown(name)} is not known`,
-    `Rename it (did you mean ${nearest(name, names)}?) or take the column out.`,
-  );
+  const meant = nearestName(name, names);
+  const rename = meant === null ? 'Rename it' : `Rename it (did you mean ${meant}?)`;
+  throw headerError(`line ${line}: the column ${shown(name)} is not known`, `${rename} or take the column out.`);
 }
 
 /** Reads the header. Throws IMPORT_HEADER for an unknown, missing or doubled column. */

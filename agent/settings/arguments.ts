@@ -3,7 +3,7 @@
  * and `--name=value`, negative numbers included; an unknown one is an error with the name it was probably meant to be.
  */
 import { WattkeepError } from '#kit';
-import { nearestName } from './nearest.ts';
+import { nearestName } from '#kit/nearest';
 
 export interface ArgumentForm {
   /** Options with a value, without the dashes. */

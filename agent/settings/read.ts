@@ -5,9 +5,9 @@
 import { parseDocument, type TomlDocument } from '@decimalturn/toml-patch';
 import * as v from 'valibot';
 import { type ErrorCode, WattkeepError } from '#kit';
+import { nearestName } from '#kit/nearest';
 import { Settings } from '#messages';
 import { type LineOf, linesOf, type SettingPath } from './lines.ts';
-import { nearestName } from './nearest.ts';
 import { allowedHere, namesIn, shapeAt } from './shape.ts';
 
 /** A settings file that cannot be used. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { editDistance, nearestName } from '../../agent/settings/nearest.ts';
+import { editDistance, nearestName } from '#kit/nearest';
 import { readSettings } from '../../agent/settings/read.ts';
 
 const SHED = '[[station]]\nid = "shed"\nname = "Shed"\ntransport = { kind = "serial", path = "/dev/ttyUSB0" }\n';
