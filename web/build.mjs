@@ -37,8 +37,8 @@ const shortHash = bytes => digest(bytes).toString('hex').slice(0, 10);
 export async function buildWeb({ root, outDir }) {
   await mkdir(outDir, { recursive: true });
   await removeLastBuild(outDir);
-  const result = await bundle(root, outDir);
   const fonts = await copyFonts(root, outDir);
+  const result = await bundle(root, outDir, fonts);
   const files = {};
   const sizes = new Map();
   const add = async (address, file, options = {}) => {
@@ -54,7 +54,7 @@ export async function buildWeb({ root, outDir }) {
   };
 
   const entryFile = Object.entries(result.metafile.outputs).find(([, o]) => o.entryPoint?.endsWith('web/main.ts'))[0];
-  const shell = await renderShell(root, { entry: `/assets/${nameOf(entryFile)}`, fonts });
+  const shell = await renderShell(root, { entry: `/assets/${nameOf(entryFile)}` });
   await writeFile(join(outDir, 'index.html'), shell.html);
   await writeFile(join(outDir, 'third-party.txt'), await licences(root, result.metafile));
   await copyFile(join(root, 'web', 'mark.svg'), join(outDir, 'mark.svg'));
@@ -81,7 +81,7 @@ async function removeLastBuild(outDir) {
   await Promise.all(names.map(name => rm(join(outDir, nameOf(name)), { force: true })));
 }
 
-const bundle = (root, outdir) =>
+const bundle = (root, outdir, fonts) =>
   build({
     absWorkingDir: root,
     entryPoints: ['web/main.ts'],
@@ -95,6 +95,7 @@ const bundle = (root, outdir) =>
     legalComments: 'none',
     entryNames: '[name]-[hash]',
     chunkNames: '[name]-[hash]',
+    define: { WATTKEEP_FONTS: JSON.stringify(fonts) },
     metafile: true,
     logLevel: 'warning',
   });
@@ -115,6 +116,7 @@ function neededAtStart(metafile, entryFile) {
 
 async function copyFonts(root, outDir) {
   const copied = [];
+  const ranges = JSON.parse(await readFile(join(root, 'node_modules', FONT_PACKAGE, 'unicode.json'), 'utf8'));
   for (const subset of FONTS) {
     const from = join(
       root,
@@ -125,28 +127,22 @@ async function copyFonts(root, outDir) {
     );
     const name = `atkinson-${subset}-${shortHash(await readFile(from))}.woff2`;
     await copyFile(from, join(outDir, name));
-    copied.push({ subset, address: `/assets/${name}` });
+    copied.push({ address: `/assets/${name}`, range: ranges[subset] });
   }
   return copied;
 }
 
 /** Fills the shell and answers the hashes of its inline style and script, for the content security policy. */
-async function renderShell(root, { entry, fonts }) {
+async function renderShell(root, { entry }) {
   const read = name => readFile(join(root, 'web', name), 'utf8');
   const [html, tokens, shellCss, early] = await Promise.all(
     ['index.html', 'tokens.css', 'shell.css', 'early.js'].map(read),
   );
-  const ranges = JSON.parse(await readFile(join(root, 'node_modules', FONT_PACKAGE, 'unicode.json'), 'utf8'));
-  const faces = fonts.map(
-    ({ subset, address }) =>
-      `@font-face{font-family:"Atkinson";font-weight:200 800;font-display:swap;src:url(${address}) format("woff2");unicode-range:${ranges[subset]}}`,
-  );
-  const style = (await transform([...faces, tokens, shellCss].join('\n'), { loader: 'css', minify: true })).code.trim();
+  const style = (await transform([tokens, shellCss].join('\n'), { loader: 'css', minify: true })).code.trim();
   const script = (await transform(early, { minify: true, format: 'iife' })).code.trim();
   const filled = html
     .replace('/*style*/', () => style)
     .replace('/*early*/', () => script)
-    .replaceAll('%font%', fonts[0].address)
     .replaceAll('%entry%', entry);
   return { html: filled, styleHashes: [cspHash(style)], scriptHashes: [cspHash(script)] };
 }
