@@ -8,8 +8,6 @@ import type { Palette } from './palette.ts';
 import { type PlotLayout, plotLayout, scaleRange } from './plot-layout.ts';
 
 export const AXIS_PX = 27;
-/** Room for the words over the topmost hairline. */
-const PAD_TOP = 8;
 const PAD_LEFT = 8;
 const PAD_RIGHT = 9;
 
@@ -33,7 +31,7 @@ export function nowPlan(
   heightPx: number,
   library: Library,
 ): ChartPlan {
-  const layout = plotLayout(heightPx - AXIS_PX - PAD_TOP);
+  const layout = plotLayout(heightPx - AXIS_PX);
   return { options: optionsOf(picture, palette, widthPx, heightPx, layout, library), data: dataOf(picture) };
 }
 
@@ -59,7 +57,7 @@ function optionsOf(
     height,
     ms: 1,
     pxAlign: false,
-    padding: [PAD_TOP, PAD_RIGHT, 0, PAD_LEFT],
+    padding: [0, PAD_RIGHT, 0, PAD_LEFT],
     legend: { show: false },
     cursor: { y: false, points: { show: false }, drag: { x: false, y: false, setScale: false } },
     scales: {

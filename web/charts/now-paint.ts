@@ -3,6 +3,7 @@ import type { Ink } from './ink.ts';
 import type { NowPicture } from './now-picture.ts';
 import type { Palette } from './palette.ts';
 import type { PlotLayout } from './plot-layout.ts';
+import { overlaps, paintRange } from './range-paint.ts';
 
 /** Where things fall, CSS pixels on the canvas. */
 export interface Places {
@@ -72,53 +73,18 @@ export function paintMarks(ink: Ink, picture: NowPicture, palette: Palette, at: 
     { colour: palette.ink, width: Math.max(1.5, palette.hairWidth) },
   );
   for (const dot of picture.dots) ink.dot(at.x(dot.at), at.level(dot.percent), 3.5, palette.stored);
-  paintRange(ink, picture, palette, at);
+  const taken = paintRange(ink, picture, palette, at, now);
   paintLeftLabels(ink, picture, palette, at);
   paintSunLabels(ink, picture, palette, at);
   paintCuts(ink, picture, palette, at);
-  const high = lastLevel(picture) > 84;
-  const y = high ? at.level(58) : at.level(100) + 15;
-  ink.text(picture.nowLabel, now + 6, y, {
-    colour: palette.ink,
-    strong: true,
-    size: LABEL_PX,
-  });
+  const style = { colour: palette.ink, strong: true, size: LABEL_PX } as const;
+  const width = ink.measure(picture.nowLabel, style);
+  const heights = [at.level(100) + 15, at.level(58), at.level(30)].slice(lastLevel(picture) > 84 ? 1 : 0);
+  const free = heights.find(y => !taken.some(box => overlaps(box, { left: now + 6, right: now + 6 + width, y })));
+  ink.text(picture.nowLabel, now + 6, free ?? heights[0]!, style);
 }
 
 const lastLevel = (picture: NowPicture): number => picture.columns.level.findLast(v => typeof v === 'number') ?? 0;
-
-function paintRange(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
-  const { range } = picture;
-  if (range === null) return;
-  const y = at.level(range.percent);
-  const [low, high] = [at.x(range.lowAt), Math.min(at.right, at.x(range.highAt))];
-  if (low < at.right) ink.box(low, y - 3.5, high - low, 7, palette.range);
-  const promised = at.x(range.promised.at);
-  const middle = range.middle === null ? null : at.x(range.middle.at);
-  if (middle !== null && middle <= at.right) {
-    ink.dot(middle, y, 5, palette.paper, { colour: palette.stored, width: 3 });
-  }
-  if (promised <= at.right) ink.dot(promised, y, 7, palette.stored);
-  const strong = { colour: palette.ink, strong: true, size: LABEL_PX } as const;
-  if (range.promised.at <= range.lowAt) {
-    place(ink, range.promised.label, promised + 2, y + 22, { ...strong, align: 'center' }, at);
-    if (middle !== null)
-      place(ink, range.middle!.label, middle + 6, y - 11, { colour: palette.ink, size: LABEL_PX }, at);
-    return;
-  }
-  // Toward full both stand under the line, each on its own side.
-  place(ink, range.promised.label, promised - 4, y + 22, strong, at);
-  if (middle !== null)
-    place(ink, range.middle!.label, middle + 2, y + 22, { colour: palette.ink, size: LABEL_PX, align: 'right' }, at);
-}
-
-/** Sets words so that they stay inside the plot; words whose mark is outside are left out. */
-function place(ink: Ink, words: string, x: number, y: number, style: Parameters<Ink['text']>[3], at: Places): void {
-  if (x > at.right + 12) return;
-  const width = ink.measure(words, style);
-  const left = style.align === 'center' ? x - width / 2 : style.align === 'right' ? x - width : x;
-  ink.text(words, Math.min(Math.max(left, at.left), at.right - width), y, { ...style, align: 'left' });
-}
 
 function paintLeftLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
   const { layout, left, top } = at;

@@ -16,7 +16,8 @@ export interface PlotLayout {
 export function plotLayout(heightPx: number): PlotLayout {
   return {
     heightPx,
-    fullPx: 9,
+    // Room for the words over the topmost hairline.
+    fullPx: 18,
     emptyPx: heightPx - 122,
     inBasePx: heightPx - 69,
     outBasePx: heightPx - 4,

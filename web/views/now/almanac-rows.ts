@@ -21,6 +21,7 @@ export function almanacRows(s: Situation): AlmanacRow[] {
   const energy = (value: number | undefined) => (value === undefined ? NONE : formats.energy(value));
   const leftWh = holds ? (live?.projection?.leftWh ?? null) : null;
   const toFloor = formats.energy(leftWh);
+  const change = tally?.lastHour.stateOfChargeChangePct ?? null;
   return [
     {
       name: words.ROWS.in,
@@ -34,9 +35,13 @@ export function almanacRows(s: Situation): AlmanacRow[] {
       name: words.ROWS.left,
       cells: [
         now(formats.percent, 'stateOfChargePct'),
-        formats.percent(tally?.lastHour.stateOfChargeChangePct ?? null),
+        signed(formats.percent(change), change),
         leftWh === null ? NONE : { text: toFloor.text, unit: words.toFloor(toFloor.unit) },
       ],
     },
   ];
 }
+
+/** A rise shows its sign as a fall does; what rounds to nothing has none. */
+const signed = (figure: Figure, change: number | null): Figure =>
+  change !== null && change >= 0.5 ? { ...figure, text: `+${figure.text}` } : figure;
