@@ -6,6 +6,7 @@ import type { ChildProcess } from 'node:child_process';
 import type { Socket } from 'node:net';
 import { type AdapterManifest, printable, type Timers, WattkeepError } from '#kit';
 import type { AdapterChannel, AdapterFailure, ChannelEvents } from './contract.ts';
+import { HEAP_LIMIT_BYTES } from './launch.ts';
 import { type Message, readMessage } from './messages.ts';
 import { createFrameParser, encodeBytes, encodeJson, FRAME, type FrameType } from './pipe.ts';
 import { residentBytes } from './resident.ts';
@@ -53,6 +54,7 @@ export class AdapterProcess {
     this.#pipe = child.stdio[3] as Socket;
     this.#watch = createWatch({
       ...options,
+      heapLimitBytes: HEAP_LIMIT_BYTES,
       measure: () => (child.pid === undefined ? null : residentBytes(child.pid)),
       channelCount: () => this.#channels.size,
       onVerdict: (failure, detail) => this.#kill(failure, detail),

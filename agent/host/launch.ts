@@ -7,6 +7,7 @@ import { accessSync, constants, realpathSync } from 'node:fs';
 import path from 'node:path';
 
 const HEAP_MB = 96;
+export const HEAP_LIMIT_BYTES = HEAP_MB * 1024 * 1024;
 /** Heap limits do not cover buffers; this does: private writable memory over what Node takes for itself. */
 const DATA_OVER_BASELINE_BYTES = 280_000_000;
 

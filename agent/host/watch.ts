@@ -18,6 +18,8 @@ export interface WatchOptions {
   readonly timers: Timers;
   readonly heartbeatLimitMs: number;
   readonly rssLimitBytes: number;
+  /** Limit of the JavaScript heap. */
+  readonly heapLimitBytes: number;
   /** Resident bytes, or null where the system does not tell. */
   readonly measure: () => number | null;
   readonly channelCount: () => number;
@@ -35,7 +37,7 @@ export interface Watch {
 const megabytes = (bytes: number): string => `${Math.round(bytes / 1e6)} MB`;
 
 export function createWatch(options: WatchOptions): Watch {
-  const { monoMs, timers, heartbeatLimitMs, rssLimitBytes, measure } = options;
+  const { monoMs, timers, heartbeatLimitMs, rssLimitBytes, heapLimitBytes, measure } = options;
   let silentMs = 0;
   let limitMs = Math.max(START_LIMIT_MS, heartbeatLimitMs);
   let bucket: Bucket = fullBucket({ perS: 0, burst: MESSAGE_BURST }, monoMs());
@@ -53,8 +55,13 @@ export function createWatch(options: WatchOptions): Watch {
     cancel = timers.after(ROUND_MS, round);
     silentMs += ROUND_MS;
     const bytes = measure();
-    if (silentMs > limitMs) condemn('adapterSilent', `no sign of life for ${limitMs / 1000} s`);
-    else if (bytes !== null && bytes > rssLimitBytes) {
+    if (silentMs > limitMs) {
+      const silence = `no sign of life for ${limitMs / 1000} s`;
+      // A heap that is nearly full keeps the process busy collecting garbage before it gives up.
+      if (bytes !== null && bytes > heapLimitBytes)
+        condemn('adapterMemory', `${silence}, with ${megabytes(bytes)} in use`);
+      else condemn('adapterSilent', silence);
+    } else if (bytes !== null && bytes > rssLimitBytes) {
       condemn('adapterMemory', `${megabytes(bytes)} of memory, at most ${megabytes(rssLimitBytes)}`);
     }
   };

@@ -11,6 +11,7 @@ function stage() {
     timers: clock,
     heartbeatLimitMs: 5000,
     rssLimitBytes: 256_000_000,
+    heapLimitBytes: 100_000_000,
     measure: () => bytes,
     channelCount: () => 1,
     onVerdict: (failure, detail) => verdicts.push(`${failure}: ${detail}`),
@@ -27,6 +28,14 @@ describe('the watch over a process of adapters', () => {
       watch.message();
     }
     expect(verdicts).toEqual([]);
+  });
+
+  it('names memory where it fell silent with its heap full', () => {
+    const { clock, watch, verdicts, use } = stage();
+    watch.started();
+    use(140_000_000);
+    clock.advance(10_000);
+    expect(verdicts).toEqual(['adapterMemory: no sign of life for 5 s, with 140 MB in use']);
   });
 
   it('finds it silent after five seconds', () => {
