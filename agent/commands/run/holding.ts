@@ -38,6 +38,7 @@ export interface Holding {
 }
 
 interface Held {
+  manifests: readonly AdapterManifest[];
   record: OpenedRecord;
   watch: Watch;
   demo: boolean;
@@ -45,9 +46,8 @@ interface Held {
 
 /** @throws WattkeepError where the record or the demo cannot be opened; nothing is left open then */
 export async function openHolding(parts: HoldingParts, settings: Settings): Promise<Holding> {
-  const manifests = await parts.host.manifests();
   const wantsDemo = (now: Settings) => now.station.length === 0 && parts.allowDemo;
-  let held = await open(parts, settings, wantsDemo(settings), manifests);
+  let held = await open(parts, settings, wantsDemo(settings));
   let closed = false;
   return {
     get record() {
@@ -59,12 +59,14 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
     get demo() {
       return held.demo;
     },
-    manifests,
+    get manifests() {
+      return held.manifests;
+    },
     async apply(next) {
       const demo = wantsDemo(next);
       if (demo !== held.demo) {
         const before = held;
-        held = await open(parts, next, demo, manifests);
+        held = await open(parts, next, demo);
         await before.watch.close();
       } else if (!demo) held.watch.apply(next.station, next.record.commitIntervalS * 1000);
     },
@@ -76,18 +78,16 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
   };
 }
 
-async function open(
-  parts: HoldingParts,
-  settings: Settings,
-  demo: boolean,
-  manifests: readonly AdapterManifest[],
-): Promise<Held> {
+async function open(parts: HoldingParts, settings: Settings, demo: boolean): Promise<Held> {
   const commitIntervalMs = settings.record.commitIntervalS * 1000;
   const dir = join(parts.dataDir, demo ? 'demo' : 'record');
   const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo }, parts.log);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');
-    const stations = demo ? [await openDemo(program, record, clock.nowMs())] : settings.station;
+    const [manifests, stations] = await Promise.all([
+      parts.host.manifests(),
+      demo ? openDemo(program, record, clock.nowMs()).then(station => [station]) : settings.station,
+    ]);
     const watch = startWatch({
       record,
       demo,
@@ -111,7 +111,7 @@ async function open(
           onStatus: status,
         }),
     });
-    return { record, watch, demo };
+    return { manifests, record, watch, demo };
   } catch (error) {
     record.close();
     throw error;
