@@ -59,13 +59,24 @@ describe('the line to the agent', () => {
     expect(states.map(s => s.phase)).toEqual(['connecting', 'open']);
   });
 
-  it('acknowledges the highest number once a frame has shown it', () => {
+  it('acknowledges the highest number a quarter of a second after a frame has shown it', () => {
     last().hear(hello());
     last().hear({ type: 'beat', n: 2 });
     last().hear({ type: 'beat', n: 3 });
+    clock.advance(300);
     expect(last().sent).toEqual([]);
     clock.show();
+    clock.advance(250);
     expect(last().sent).toEqual([{ type: 'ack', n: 3 }]);
+  });
+
+  it('acknowledges every fifth at once, so that the agent never waits for a page that keeps up', () => {
+    last().hear(hello());
+    for (let n = 2; n <= 5; n++) last().hear({ type: 'beat', n });
+    clock.show();
+    expect(last().sent).toEqual([{ type: 'ack', n: 5 }]);
+    clock.advance(1000);
+    expect(last().sent).toHaveLength(1);
   });
 
   it('acknowledges nothing on a new line that an old line showed', () => {
@@ -82,6 +93,7 @@ describe('the line to the agent', () => {
     last().hear('not json');
     expect([heard.length, unreadable]).toEqual([1, 2]);
     clock.show();
+    clock.advance(250);
     expect(last().sent).toEqual([{ type: 'ack', n: 2 }]);
   });
 

@@ -49,7 +49,7 @@ const history = emptyHistory(EVENING_AT - 18 * HOUR, 60_000, ['stateOfChargePct'
 addSeries(history, shedSeries(EVENING_AT - 18 * HOUR, EVENING_AT));
 const at = (h: number) => new Date(EVENING_AT + h * HOUR).toISOString();
 const moments = (p10: number, p50: number, p90: number) => ({ p10: at(p10), p50: at(p50), p90: at(p90) });
-const ends = [
+const ends: readonly (readonly [number, number, number])[] = [
   [0.1, 0.2, 0.4],
   [0.4, 0.5, 0.75],
   [1, 1.2, 1.4],

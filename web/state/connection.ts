@@ -5,6 +5,7 @@
 
 import * as v from 'valibot';
 import { type ClientMessage, HEARTBEAT_MS, PROTOCOL_VERSION, ServerMessage } from '#messages';
+import { createAcknowledging } from './acknowledging.ts';
 import type { PageClock, TimerHandle } from './page-clock.ts';
 
 export type Connection =
@@ -52,10 +53,9 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
   let timer: TimerHandle | null = null;
   let attempt = 0;
   let silenceMs = HEARTBEAT_MS * SILENT_HEARTBEATS;
-  let shownUpTo = 0;
-  let ackDue = false;
 
   const say = (message: ClientMessage) => socket?.send(JSON.stringify(message));
+  const acknowledging = createAcknowledging(clock, n => say({ type: 'ack', n }));
   const wait = (delayMs: number, call: () => void) => {
     timer?.cancel();
     timer = clock.after(delayMs, call);
@@ -82,8 +82,7 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
     drop();
     const mine = parts.openSocket();
     socket = mine;
-    shownUpTo = 0;
-    ackDue = false;
+    acknowledging.reset();
     wait(silenceMs, lost);
     mine.onopen = () => say({ type: 'subscribe', protocol: PROTOCOL_VERSION, stations: [], now: clock.wallIso() });
     mine.onclose = lost;
@@ -100,7 +99,7 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
       return;
     }
     const checked = v.safeParse(ServerMessage, raw);
-    if (typeof raw?.n === 'number') acknowledge(raw.n);
+    if (typeof raw?.n === 'number') acknowledging.took(raw.n);
     if (!checked.success) {
       parts.onUnreadable();
       return;
@@ -113,18 +112,6 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
       parts.onState({ phase: 'open' });
     }
     parts.onMessage(message);
-  }
-
-  function acknowledge(n: number): void {
-    shownUpTo = Math.max(shownUpTo, n);
-    if (ackDue) return;
-    ackDue = true;
-    const mine = socket;
-    clock.whenShown(() => {
-      if (socket !== mine) return;
-      ackDue = false;
-      say({ type: 'ack', n: shownUpTo });
-    });
   }
 
   return {
