@@ -131,7 +131,7 @@ function figuresOf(rounds: readonly { empty: Use; agents: Use[] }[]): Figure[] {
       floorIs: 'as many Nodes that do nothing',
       goal: atMost(ALLOWED_TREE_MB),
       samples,
-      note: `${of(i, 'processes')} processes; ${of(i, 'treeShareMB').toFixed(0)} MB with shared pages counted once`,
+      note: `${of(i, 'processes')} processes; ${of(i, 'treeShareMB').toFixed(0)} MB with each shared page divided among all that share it`,
     },
     { name: `agent process, ${name}`, unit: '% core', value: of(i, 'cpuPct'), goal: atMost(ALLOWED_CORE_PCT), samples },
     {

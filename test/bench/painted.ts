@@ -94,13 +94,18 @@ function screenOf(road: Road, page: Page) {
 
 async function openScreen(road: Road, page: Page): Promise<() => Promise<Round>> {
   await page.goto(road.served.url);
-  road.pty.write(lineOf(100));
-  await page.waitForFunction(() => {
-    const deep = (root: Document | ShadowRoot): Element[] =>
-      [...root.querySelectorAll('*')].flatMap(e => [e, ...(e.shadowRoot === null ? [] : deep(e.shadowRoot))]);
-    const row = deep(document).find(e => e.matches('tr') && e.querySelector('th')?.textContent === 'going out');
-    return /100/.test(row?.querySelector('td')?.textContent ?? '');
-  });
+  // The agent's link may open after its address is told, and what is written before that is lost: said until it is shown.
+  const saying = setInterval(() => road.pty.write(lineOf(100)), 500);
+  try {
+    await page.waitForFunction(() => {
+      const deep = (root: Document | ShadowRoot): Element[] =>
+        [...root.querySelectorAll('*')].flatMap(e => [e, ...(e.shadowRoot === null ? [] : deep(e.shadowRoot))]);
+      const row = deep(document).find(e => e.matches('tr') && e.querySelector('th')?.textContent === 'going out');
+      return /100/.test(row?.querySelector('td')?.textContent ?? '');
+    });
+  } finally {
+    clearInterval(saying);
+  }
   await page.evaluate(watchNumber);
   return screenOf(road, page);
 }

@@ -1,6 +1,6 @@
 /**
- * Processor time a message to a client costs the server at 10 clients × 20 Hz, µs: the agent's live socket, every
- * message acknowledged as the page does, beside plain TCP that carries the same bytes and hears nothing back.
+ * Processor time a message to a client costs the server at 10 clients × 20 Hz, µs: the agent's live socket, acknowledged
+ * as the page does, beside plain TCP that carries the same bytes and hears nothing back.
  */
 import { connect } from 'node:net';
 import { WebSocket } from 'ws';
