@@ -22,8 +22,9 @@ export const setupStyles = css`
   .lights { display: flex; flex-wrap: wrap; gap: 8px 24px; }
   .lights label { display: flex; align-items: center; gap: 8px; min-height: 44px; }
   .save.dirty { position: sticky; bottom: 0; }
-  .save { display: flex; align-items: center; gap: 24px; margin-top: 24px; padding: 12px 0; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
+  .save { display: flex; align-items: center; margin-top: 24px; padding: 12px 0; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
   .save p { margin: 0; }
+  .save p:not(:empty) { margin-left: 24px; }
   @media (max-width: 719px) {
     .field { grid-template-columns: 1fr; }
     .field label { padding-top: 0; }
