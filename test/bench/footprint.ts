@@ -1,6 +1,7 @@
 /**
  * Memory and processor time of the running agent: as it starts by default (demo), and reading one and ten stations at
- * 1 Hz over TCP, fed by this process; beside a Node that does nothing. One client listens to each. All four run at once.
+ * 1 Hz over TCP, fed by this process, and started for the very first time; beside a Node that does nothing. One client
+ * listens to each. All run at once.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
@@ -89,23 +90,26 @@ async function watchAll(pids: readonly number[]): Promise<Use[]> {
   }));
 }
 
-const CASES = ['demo', '1 station', '10 stations'] as const;
+const CASES = ['demo', '1 station', '10 stations', 'the very first start'] as const;
 
-async function round(homes: readonly Home[]): Promise<{ empty: Use; agents: Use[] }> {
+async function round(kept: readonly Home[]): Promise<{ empty: Use; agents: Use[] }> {
   const empty: ChildProcess = spawn(process.execPath, ['-e', 'setInterval(() => {}, 1e6)'], { stdio: 'ignore' });
   const agents: Served[] = [];
+  // Never run before: the demo's past is made as it starts.
+  const first = freshHome();
   const taps: LiveTap[] = [];
   try {
-    for (const home of homes) agents.push(await serveAgent(home));
+    for (const home of [...kept, first]) agents.push(await serveAgent(home));
     for (const agent of agents) taps.push(await tapLive(agent.url, () => undefined));
     await pause(SETTLE_MS);
-    const [first, ...rest] = await watchAll([empty.pid!, ...agents.map(agent => agent.child.pid!)]);
-    return { empty: first!, agents: rest };
+    const [idle, ...rest] = await watchAll([empty.pid!, ...agents.map(agent => agent.child.pid!)]);
+    return { empty: idle!, agents: rest };
   } finally {
     for (const tap of taps) tap.close();
     for (const agent of agents) await agent.end();
     empty.kill();
     await once(empty, 'close');
+    first.remove();
   }
 }
 
@@ -155,7 +159,7 @@ export const footprint: Bench = {
     const { port } = feed.server.address() as AddressInfo;
     const homes = [freshHome(), freshHome(stationsOn(port, 1)), freshHome(stationsOn(port, 10))];
     try {
-      // The demo's past is made before: a start like any other is measured.
+      // A start like any other: the demo's past is made before.
       await (await serveAgent(homes[0]!)).end();
       const rounds = [];
       for (let i = 1; i <= ROUNDS; i++) {

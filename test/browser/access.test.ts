@@ -99,6 +99,8 @@ describePage('every view is open to everyone', stage => {
 
   it('moves focus to the view when a link is followed, and back works', async () => {
     const { page } = await stage.open(shedData());
+    // Before the page's code is there, a link is an ordinary one.
+    await sentence(page).filter({ hasText: 'At least until' }).waitFor();
     await page.getByRole('link', { name: 'Ledger' }).click();
     await sentence(page).filter({ hasText: 'from the sun since' }).waitFor();
     expect(await page.evaluate(() => document.activeElement?.id)).toBe('view');
