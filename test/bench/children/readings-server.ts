@@ -11,10 +11,15 @@ import { serverClock } from '../../../agent/commands/surroundings.ts';
 import { stageServer } from '../../support/server-stage.ts';
 import type { Order, Report } from '../readings-source.ts';
 
+/** What is left to do before the end. */
+let leave: () => Promise<void> = () => Promise.resolve();
+
 type Publish = (message: LiveMessage) => void;
 
 async function openHub(): Promise<{ port: number; publish: Publish }> {
-  const { server } = await stageServer({ clock: serverClock });
+  const stage = await stageServer({ clock: serverClock });
+  const { server } = stage;
+  leave = () => stage.close();
   return { port: server.port, publish: message => server.publish(message) };
 }
 
@@ -71,7 +76,10 @@ const report = (message: Report) => process.send?.(message);
 
 let seq = 0;
 process.on('message', (order: Order) => {
-  if (order.hz === 0) process.exit();
+  if (order.hz === 0) {
+    void leave().then(() => process.exit());
+    return;
+  }
   const before = process.cpuUsage();
   let published = 0;
   const timer = setInterval(() => {
