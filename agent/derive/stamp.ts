@@ -33,7 +33,8 @@ export function createStamper(lastAt: number | null): Stamper {
   let last: { at: number; monoMs: number } | null = lastAt === null ? null : { at: lastAt, monoMs: Number.NaN };
   /** UTC minus monotonic as told by a page, while the computer's own clock is wrong. */
   let told: number | null = null;
-  let state: ClockState = 'unknown';
+  // Nothing is doubted before the first stamp.
+  let state: ClockState = 'synced';
 
   const believable = (wallMs: number) => wallMs >= EARLIEST_AT && (last === null || wallMs >= last.at);
 

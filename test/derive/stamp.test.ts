@@ -43,6 +43,7 @@ describe('the instant of a reading', () => {
     stamper.stamp(10_000, 0);
     expect(stamper.correct(NOON + 7_200_000, 1000)).toBe(true);
     expect(stamper.stamp(12_000, 2000)).toEqual({ at: NOON + 7_201_000, clock: 'stepped' });
+    expect(createStamper(NOON).correct(NOON + 7_200_000, 0)).toBe(false);
     const right = createStamper(NOON);
     right.stamp(NOON + 60_000, 0);
     expect(right.correct(NOON + 7_200_000, 1000)).toBe(false);
