@@ -124,7 +124,8 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
     project: atMs => projectNow(atMs, facts, minutes, latest, source, usualSunW, elevation()),
     lastHour(atMs) {
       const means = minutes.means(atMs, 60);
-      const hours = means === null ? 0 : means.coverage;
+      // Between typed numbers nothing is counted.
+      const hours = means === null || latest?.typed === true ? 0 : means.coverage;
       const pctNow = latest?.quantities.stateOfChargePct ?? null;
       const pctAgo = minutes.pctAgo(atMs, 60);
       return {

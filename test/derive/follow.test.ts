@@ -113,6 +113,21 @@ describe('rolling minutes', () => {
   });
 });
 
+describe('the last hour', () => {
+  it('counts no energy from typed numbers', () => {
+    const follower = createFollower(facts, fresh);
+    follower.add(reading({ at: NOON, outputW: 85, typed: true }));
+    expect(follower.lastHour(NOON)).toEqual({ inputWh: 0, outputWh: 0, stateOfChargeChangePct: 0 });
+  });
+  it('counts what was read', () => {
+    const follower = createFollower(facts, fresh);
+    for (let m = 0; m < 60; m++) follower.add(reading({ at: NOON + m * 60_000, outputW: 60, pct: 60 - m / 10 }));
+    const { outputWh, stateOfChargeChangePct } = follower.lastHour(NOON + 59 * 60_000);
+    expect(outputWh).toBeCloseTo(60, 6);
+    expect(stateOfChargeChangePct).toBeCloseTo(-5.9, 6);
+  });
+});
+
 describe('the projection of the moment', () => {
   const lived = (over: Partial<Reading> & { inputW?: number; outputW?: number; pct?: number }) => {
     const follower = createFollower(facts, fresh);
