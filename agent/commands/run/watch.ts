@@ -54,7 +54,7 @@ export function startWatch(parts: WatchParts): Watch {
   const stamper = createStamper(lastInstant(record));
   let commitIntervalMs = parts.commitIntervalMs;
   let complainedMono = Number.NEGATIVE_INFINITY;
-  let lastSavedAt = new Map<string, number | null>();
+  const lastSavedAt = new Map<string, number | null>();
   let closed = false;
 
   const manifestOf = (station: StationSettings) =>
@@ -186,7 +186,6 @@ export function startWatch(parts: WatchParts): Watch {
       closed = true;
       commit();
       record.close();
-      lastSavedAt = new Map();
     },
   };
 }
