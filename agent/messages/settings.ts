@@ -32,23 +32,108 @@ export const TransportSettings = v.variant('kind', [
   v.strictObject({ kind: v.literal('typed') }),
 ]);
 
-export const PanelSettings = v.strictObject({
-  name: text(60),
-  ratedW: between(1, 2000),
-  count: v.optional(whole(1, 40), 1),
-  tiltDeg: v.optional(between(0, 90)),
-  azimuthDeg: v.optional(between(0, 360)),
+/** Whether one setting lies below another; whichever is not told is not judged. */
+const inOrder = (low: number | undefined, high: number | undefined): boolean =>
+  low === undefined || high === undefined || low < high;
+
+/**
+ * One kind of panel, as many as `count` of them facing the same way. Electrical figures are the datasheet's, for one
+ * panel at 1000 W/m² and 25 °C.
+ */
+export const PanelSettings = v.pipe(
+  v.strictObject({
+    name: text(60),
+    ratedW: between(1, 2000),
+    count: v.optional(whole(1, 40), 1),
+    tiltDeg: v.optional(between(0, 90)),
+    azimuthDeg: v.optional(between(0, 360)),
+    /** Voc. */
+    openCircuitV: v.optional(between(1, 500)),
+    /** Isc. */
+    shortCircuitA: v.optional(between(0.1, 50)),
+    /** Vmp. */
+    maxPowerV: v.optional(between(1, 500)),
+    /** Imp. */
+    maxPowerA: v.optional(between(0.1, 50)),
+    /** Change of Voc a kelvin warmer, % of Voc: negative. */
+    openCircuitPctPerK: v.optional(between(-1, -0.01)),
+    /** Change of power a kelvin warmer, % of the rated power: negative. */
+    powerPctPerK: v.optional(between(-1, -0.01)),
+    maxSeriesFuseA: v.optional(between(1, 100)),
+    /** How far Voc may lie above the label, %. */
+    tolerancePct: v.optional(between(0, 20)),
+    build: v.optional(v.picklist(['rigid', 'folding'])),
+  }),
+  v.forward(
+    v.partialCheck(
+      [['maxPowerV'], ['openCircuitV']],
+      panel => inOrder(panel.maxPowerV, panel.openCircuitV),
+      'less than openCircuitV',
+    ),
+    ['maxPowerV'],
+  ),
+  v.forward(
+    v.partialCheck(
+      [['maxPowerA'], ['shortCircuitA']],
+      panel => inOrder(panel.maxPowerA, panel.shortCircuitA),
+      'less than shortCircuitA',
+    ),
+    ['maxPowerA'],
+  ),
+);
+
+/** The lead between the panels and the port; length one way. */
+export const LeadSettings = v.strictObject({
+  lengthM: v.optional(between(0.1, 200)),
+  conductorMm2: v.optional(between(0.2, 70)),
+  /** What its weakest plug is rated for. */
+  plugA: v.optional(between(1, 200)),
 });
 
-export const SolarPortSettings = v.strictObject({
-  name: v.optional(text(60)),
-  maxW: v.optional(between(1, 20_000)),
-  maxV: v.optional(between(1, 1000)),
-  minV: v.optional(between(0, 1000)),
-  maxA: v.optional(between(0.1, 200)),
-});
+export const SolarPortSettings = v.pipe(
+  v.strictObject({
+    name: v.optional(text(60)),
+    maxW: v.optional(between(1, 20_000)),
+    maxV: v.optional(between(1, 1000)),
+    minV: v.optional(between(0, 1000)),
+    maxA: v.optional(between(0.1, 200)),
+    /** The owner read in the port's manual that a higher short-circuit current may be connected. */
+    overCurrentAllowed: v.optional(v.boolean()),
+    lead: v.optional(LeadSettings),
+  }),
+  v.forward(
+    v.partialCheck([['minV'], ['maxV']], port => inOrder(port.minV, port.maxV), 'less than maxV'),
+    ['minV'],
+  ),
+);
 
-export const PlaceSettings = v.strictObject({ latitudeDeg: between(-90, 90), longitudeDeg: between(-180, 180) });
+export const PlaceSettings = v.pipe(
+  v.strictObject({
+    latitudeDeg: between(-90, 90),
+    longitudeDeg: between(-180, 180),
+    altitudeM: v.optional(between(-450, 6000)),
+    /** Coldest morning and hottest day to be reckoned with there. */
+    coldestC: v.optional(between(-60, 40)),
+    hottestC: v.optional(between(-20, 60)),
+    /** Linke turbidity of a clear sky. */
+    turbidity: v.optional(between(1, 10)),
+  }),
+  v.forward(
+    v.partialCheck(
+      [['coldestC'], ['hottestC']],
+      place => inOrder(place.coldestC, place.hottestC),
+      'less than hottestC',
+    ),
+    ['coldestC'],
+  ),
+);
+
+export const TariffSettings = v.strictObject({
+  /** What a kilowatt-hour from the wall costs, in `currency`. */
+  perKWh: between(0, 100_000),
+  /** ISO 4217. */
+  currency: v.pipe(v.string(), v.regex(/^[A-Z]{3}$/, 'three capital letters (ISO 4217) such as EUR')),
+});
 
 export const StationSettings = v.strictObject({
   id,
@@ -57,6 +142,8 @@ export const StationSettings = v.strictObject({
   transport: TransportSettings,
   /** Energy on the station's label, Wh. */
   ratedWh: v.optional(between(10, 200_000)),
+  /** What the station draws for itself while its outlets are on and nothing is plugged in, W. */
+  idleW: v.optional(between(0, 500)),
   /** The owner's minimum state of charge. */
   reserveFloorPct: v.optional(between(0, 90), 10),
   /** Where the owner stops charging. */
@@ -86,6 +173,7 @@ export const Settings = v.strictObject({
     v.strictObject({ host: v.optional(text(255), '127.0.0.1'), port: v.optional(whole(0, 65_535), 7420) }),
     {},
   ),
+  tariff: v.optional(TariffSettings),
   log: v.optional(v.strictObject({ level: v.optional(v.picklist(['error', 'warn', 'info', 'debug']), 'info') }), {}),
   station: v.optional(
     v.pipe(
@@ -99,4 +187,8 @@ export const Settings = v.strictObject({
 
 export type Settings = v.InferOutput<typeof Settings>;
 export type StationSettings = v.InferOutput<typeof StationSettings>;
+export type PanelSettings = v.InferOutput<typeof PanelSettings>;
+export type SolarPortSettings = v.InferOutput<typeof SolarPortSettings>;
+export type PlaceSettings = v.InferOutput<typeof PlaceSettings>;
+export type TariffSettings = v.InferOutput<typeof TariffSettings>;
 export type TransportSettings = v.InferOutput<typeof TransportSettings>;

@@ -72,10 +72,13 @@ function errorOf(issue: v.BaseIssue<unknown>, raw: unknown, file: string, lineOf
   }
   const shape = shapeAt(path, raw);
   const allowed = allowedHere(shape);
-  const missing = issue.input === undefined;
-  const found = missing ? 'is missing' : `is ${shorten(issue.input)}`;
-  // A check of its own (a time zone, ids that differ) says best itself what it wants.
-  const says = issue.kind === 'validation' && issue.type === 'check' ? issue.message : (allowed ?? issue.message);
+  // A check between two settings of a table has the table as its input, but names one of them in its path.
+  const last = issue.path?.at(-1);
+  const value = last === undefined ? issue.input : last.value;
+  const found = value === undefined ? 'is missing' : `is ${shorten(value)}`;
+  // A check of its own (a time zone, ids that differ, one value below another) says best itself what it wants.
+  const own = issue.kind === 'validation' && (issue.type === 'check' || issue.type === 'partial_check');
+  const says = own ? issue.message : (allowed ?? issue.message);
   const message = `${where}: ${wordsFor(path)} ${found}.`;
   return new SettingsError('SETTINGS_VALUE', message, `Allowed: ${says}.`, line, dotted);
 }

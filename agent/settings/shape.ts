@@ -70,8 +70,11 @@ export function allowedHere(shape: Shape | undefined): string | undefined {
       const kind = shape.pipe?.some(action => action.type === 'integer') ? 'a whole number' : 'a number';
       return `${kind} from ${rule('min_value')} to ${rule('max_value')}`;
     }
-    case 'string':
-      return rule('max_length') === undefined ? undefined : `text of 1 to ${rule('max_length')} characters`;
+    case 'string': {
+      if (rule('max_length') !== undefined) return `text of 1 to ${rule('max_length')} characters`;
+      const form = shape.pipe?.find(action => action.type === 'regex')?.message;
+      return typeof form === 'string' ? form : undefined;
+    }
     case 'array':
       return 'a list';
     case 'strict_object':

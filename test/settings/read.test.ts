@@ -108,6 +108,49 @@ describe('a wrong value', () => {
   });
 });
 
+describe('two values that contradict each other', () => {
+  const PANEL = `${SHED}[[station.panel]]\nname = "a"\nratedW = 90\n`;
+  it.each([
+    [`${PANEL}openCircuitV = 22.4\nmaxPowerV = 22.4\n`, 9, 'panel 1, maxPowerV is 22.4', 'less than openCircuitV'],
+    [`${PANEL}shortCircuitA = 4.8\nmaxPowerA = 5.1\n`, 9, 'panel 1, maxPowerA is 5.1', 'less than shortCircuitA'],
+    [`${SHED}[[station.solarPort]]\nminV = 82\nmaxV = 16\n`, 6, 'solarPort 1, minV is 82', 'less than maxV'],
+    [
+      `${SHED}[station.place]\nlatitudeDeg = 1\nlongitudeDeg = 2\ncoldestC = 40\nhottestC = -15\n`,
+      8,
+      'place.coldestC is 40',
+      'less than hottestC',
+    ],
+  ])('in %j are refused at the lower one', (text, line, what, allowed) => {
+    expect(refusalOf(text)).toMatchObject({
+      code: 'SETTINGS_VALUE',
+      line,
+      message: expect.stringContaining(what),
+      fix: `Allowed: ${allowed}.`,
+    });
+  });
+
+  it('are taken where one of them is not told', () => {
+    const [station] = readSettings(`${PANEL}maxPowerV = 18.6\nshortCircuitA = 5.1\n`, 'settings.toml').station;
+    expect(station!.panel[0]).toMatchObject({ maxPowerV: 18.6, shortCircuitA: 5.1 });
+  });
+});
+
+describe('the facts of a datasheet', () => {
+  const PANEL = `${SHED}[[station.panel]]\nname = "a"\nratedW = 90\n`;
+  it.each([
+    [`${PANEL}openCircuitPctPerK = 0.31\n`, 'Allowed: a number from -1 to -0.01.'],
+    [`${PANEL}build = "tent"\n`, 'Allowed: one of "rigid", "folding".'],
+    [`${SHED}[[station.solarPort]]\noverCurrentAllowed = 1\n`, 'Allowed: true or false.'],
+    [`${SHED}[[station.solarPort]]\nlead = { lengthM = 0 }\n`, 'Allowed: a number from 0.1 to 200.'],
+    [`${SHED}idleW = -1\n`, 'Allowed: a number from 0 to 500.'],
+    ['tariff = { perKWh = -1, currency = "EUR" }\n', 'Allowed: a number from 0 to 100000.'],
+    ['tariff = { perKWh = 0.3, currency = "euro" }\n', 'Allowed: three capital letters (ISO 4217) such as EUR.'],
+    ['tariff = { perKWh = 0.3 }\n', 'Allowed: three capital letters (ISO 4217) such as EUR.'],
+  ])('%j is refused with what may stand there', (text, fix) => {
+    expect(refusalOf(text)).toMatchObject({ code: 'SETTINGS_VALUE', fix });
+  });
+});
+
 describe('the nearest name', () => {
   it('counts letters to change, to add and to leave out', () => {
     expect(editDistance('kitten', 'sitting')).toBe(3);

@@ -20,8 +20,36 @@ const transport = fc.oneof(
   fc.record({ kind: fc.constant('typed') }),
 );
 const panel = fc.record(
-  { name, ratedW: between(1, 2000), count: fc.integer({ min: 1, max: 4 }), tiltDeg: between(0, 90) },
+  {
+    name,
+    ratedW: between(1, 2000),
+    count: fc.integer({ min: 1, max: 4 }),
+    tiltDeg: between(0, 90),
+    openCircuitV: between(30, 60),
+    maxPowerV: between(10, 29),
+    openCircuitPctPerK: fc.constantFrom(-0.31, -0.27),
+    build: fc.constantFrom('rigid', 'folding'),
+  },
   { requiredKeys: ['name', 'ratedW'] },
+);
+const port = fc.record(
+  {
+    maxW: between(1, 20_000),
+    minV: between(0, 1000),
+    overCurrentAllowed: fc.boolean(),
+    lead: fc.record({ lengthM: between(1, 50), plugA: between(1, 30) }, { requiredKeys: [] }),
+  },
+  { requiredKeys: [] },
+);
+const place = fc.record(
+  {
+    latitudeDeg: between(-90, 90),
+    longitudeDeg: between(-180, 180),
+    altitudeM: between(0, 3000),
+    coldestC: between(-40, 10),
+    hottestC: between(20, 50),
+  },
+  { requiredKeys: ['latitudeDeg', 'longitudeDeg'] },
 );
 const station = fc.record(
   {
@@ -32,11 +60,10 @@ const station = fc.record(
     reserveFloorPct: between(0, 90),
     outletsSleepAtLowLoad: fc.boolean(),
     inputSource: fc.constantFrom('sun', 'wall', 'unknown'),
-    solarPort: fc.array(fc.record({ maxW: between(1, 20_000), minV: between(0, 1000) }, { requiredKeys: [] }), {
-      maxLength: 2,
-    }),
+    idleW: between(0, 500),
+    solarPort: fc.array(port, { maxLength: 2 }),
     panel: fc.array(panel, { maxLength: 3 }),
-    place: fc.record({ latitudeDeg: between(-90, 90), longitudeDeg: between(-180, 180) }),
+    place,
     zone: fc.constantFrom('Europe/Lisbon', 'UTC'),
   },
   { requiredKeys: ['id', 'name', 'transport'] },
@@ -46,6 +73,7 @@ export const anySettings: fc.Arbitrary<Settings> = fc
   .record(
     {
       display: fc.record({ temperature: fc.constantFrom('C', 'F'), clock: fc.constantFrom('24', '12') }),
+      tariff: fc.record({ perKWh: between(0, 100), currency: fc.constantFrom('EUR', 'ISK') }),
       record: fc.record({ commitIntervalS: fc.integer({ min: 1, max: 60 }) }),
       server: fc.record({ port: fc.integer({ min: 0, max: 65_535 }) }),
       station: fc.uniqueArray(station, { maxLength: 3, selector: s => s.id }),

@@ -68,7 +68,7 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
         const before = held;
         held = await open(parts, next, demo);
         await before.watch.close();
-      } else if (!demo) held.watch.apply(next.station, next.record.commitIntervalS * 1000);
+      } else if (!demo) held.watch.apply(next.station, next.tariff, next.record.commitIntervalS * 1000);
     },
     async close() {
       if (closed) return;
@@ -92,6 +92,7 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       record,
       demo,
       stations,
+      tariff: settings.tariff,
       manifests,
       commitIntervalMs,
       machineZone: machineZone(),

@@ -1,10 +1,11 @@
 /** What the settings say about a station, as derive and the page want it, and as dated facts for the record. */
-import type { Fact, StationSettings, WireStation } from '#messages';
+import type { Fact, PlaceSettings, StationSettings, TariffSettings, WireStation } from '#messages';
 import type { StationFacts } from '../../derive/follow.ts';
 
 /** Keys whose change is a dated fact: last year keeps what was true then. */
 const DATED = [
   'ratedWh',
+  'idleW',
   'reserveFloorPct',
   'chargeCeilingPct',
   'lowCutoffPct',
@@ -47,6 +48,8 @@ export function factsOf(station: StationSettings, intervalMs: number | null, mac
   };
 }
 
+const coordinates = ({ latitudeDeg, longitudeDeg }: PlaceSettings) => ({ latitudeDeg, longitudeDeg });
+
 /** @param gives quantities its adapter declares */
 export function wireStation(
   station: StationSettings,
@@ -68,19 +71,28 @@ export function wireStation(
     solarMaxW: solarMaxW(station),
     gives: [...gives],
     inputSource: station.inputSource,
-    place: station.place ?? null,
+    place: station.place === undefined ? null : coordinates(station.place),
   };
 }
 
-/** The facts that changed against what the record holds, valid from now. */
-export function changedFacts(station: StationSettings, known: readonly Fact[], nowMs: number): Fact[] {
+/**
+ * The facts that changed against what the record holds, valid from now.
+ *
+ * @param tariff what a kilowatt-hour costs, kept with every station: last year is reckoned at last year's price
+ */
+export function changedFacts(
+  station: StationSettings,
+  tariff: TariffSettings | undefined,
+  known: readonly Fact[],
+  nowMs: number,
+): Fact[] {
   const newest = new Map<string, Fact>();
   for (const fact of known) {
     const before = newest.get(fact.key);
     if (before === undefined || before.validFromMs <= fact.validFromMs) newest.set(fact.key, fact);
   }
-  return DATED.flatMap(key => {
-    const value = station[key];
+  const now = [...DATED.map(key => [key, station[key]] as const), ['tariff', tariff] as const];
+  return now.flatMap(([key, value]) => {
     const valueJson = value === undefined ? null : JSON.stringify(value);
     const before = newest.get(key)?.valueJson ?? null;
     return before === valueJson ? [] : [{ station: station.id, key, valueJson, validFromMs: nowMs }];

@@ -3,7 +3,7 @@
  * demo and the real record are two watches; they never run at once and share no folder.
  */
 import { type AdapterManifest, type Clock, type Reading, type Timers, WattkeepError } from '#kit';
-import type { LiveMessage, StationSettings, TypedValues, WireStation } from '#messages';
+import type { LiveMessage, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
 import type { StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
@@ -16,6 +16,8 @@ export interface WatchParts {
   record: OpenedRecord;
   demo: boolean;
   stations: readonly StationSettings[];
+  /** What a kilowatt-hour from the wall costs, where the owner told it. */
+  tariff: TariffSettings | undefined;
   commitIntervalMs: number;
   machineZone: string;
   manifests: readonly AdapterManifest[];
@@ -42,7 +44,7 @@ export interface Watch {
   typed(station: string, values: TypedValues): void;
   retry(station: string): void;
   /** Settings changed: stations come, go and change; facts are dated. */
-  apply(stations: readonly StationSettings[], commitIntervalMs: number): void;
+  apply(stations: readonly StationSettings[], tariff: TariffSettings | undefined, commitIntervalMs: number): void;
   /** Saves what is pending and lets go of everything. Idempotent. */
   close(): Promise<void>;
 }
@@ -101,7 +103,7 @@ export function startWatch(parts: WatchParts): Watch {
     for (const [id, desk] of desks) desk.forgetUnsaved(lastSavedAt.get(id) ?? null);
   }
 
-  function seat(stations: readonly StationSettings[]): void {
+  function seat(stations: readonly StationSettings[], tariff: TariffSettings | undefined): void {
     const nowMs = clock.nowMs();
     for (const id of desks.keys()) if (!stations.some(s => s.id === id)) desks.delete(id);
     for (const station of stations) {
@@ -111,7 +113,7 @@ export function startWatch(parts: WatchParts): Watch {
         desks.set(station.id, openDesk(station, facts, record, nowMs));
         lastSavedAt.set(station.id, record.latest(station.id)?.at ?? null);
       } else desk.setFacts(station, facts);
-      for (const fact of changedFacts(station, record.facts(station.id), nowMs)) pending.fact(fact);
+      for (const fact of changedFacts(station, tariff, record.facts(station.id), nowMs)) pending.fact(fact);
     }
     supervisor.set(stations.map(parts.plan));
   }
@@ -127,7 +129,7 @@ export function startWatch(parts: WatchParts): Watch {
       if (before !== status.phase) tellProjection(desk);
     },
   });
-  seat(parts.stations);
+  seat(parts.stations, parts.tariff);
   commit();
 
   const stops = [
@@ -174,9 +176,9 @@ export function startWatch(parts: WatchParts): Watch {
       deskOf(desks, station);
       supervisor.retryNow(station);
     },
-    apply(stations, nextCommitIntervalMs) {
+    apply(stations, tariff, nextCommitIntervalMs) {
       commitIntervalMs = nextCommitIntervalMs;
-      seat(stations);
+      seat(stations, tariff);
       commit();
     },
     async close() {
