@@ -6,6 +6,7 @@ import type {
   RecordQueries,
   SerialPortsAnswer,
   Settings,
+  StationSettings,
   TypedValues,
   WireHealth,
 } from '#messages';
@@ -62,6 +63,8 @@ export interface ServerDeps {
   hello(): HelloContents;
   /** The newest reading, status, projection and day of one station: what a new client needs at once. */
   current(station: string): readonly LiveMessage[];
+  /** What one station was told of itself, the simulated one too, which stands in no file. */
+  stationSettings(station: string): StationSettings;
   health(): WireHealth;
   readonly settings: SettingsDoor;
   readonly actions: ServerActions;

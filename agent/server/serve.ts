@@ -89,7 +89,7 @@ export async function startServer(deps: ServerDeps): Promise<RunningServer> {
 
 function routesOf(deps: ServerDeps, stations: StationList): Route[] {
   const routes = [
-    ...stationRoutes(stations, deps.current, deps.actions),
+    ...stationRoutes(stations, deps, deps.actions),
     ...recordRoutes(deps.queries, stations, deps.actions, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),
   ];

@@ -12,6 +12,7 @@ import {
   SerialPortsAnswer,
   SeriesAnswer,
   Settings,
+  StationSettings,
   StationsAnswer,
   WireHealth,
 } from '#messages';
@@ -44,6 +45,12 @@ describe('reading over HTTP', () => {
 
   it('gives null where there is no projection yet', async () => {
     expect(await parsed('/api/stations/shed/projection', ProjectionAnswer)).toEqual({ projection: null });
+  });
+
+  it('gives what a station was told of itself', async () => {
+    const told = await parsed('/api/stations/shed/settings', StationSettings);
+    expect(told).toMatchObject({ id: 'shed', panel: [], solarPort: [] });
+    expect((await stage.get('/api/stations/attic/settings')).status).toBe(404);
   });
 
   it('gives a series in columns, for instants in any notation', async () => {
@@ -100,6 +107,7 @@ describe('reading over HTTP', () => {
       '/api/stations',
       '/api/stations/{station}/now',
       '/api/stations/{station}/projection',
+      '/api/stations/{station}/settings',
       '/api/stations/{station}/typed',
       '/api/stations/{station}/input-source',
       '/api/stations/{station}/retry',

@@ -7,7 +7,15 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
-import type { DaysAnswer, LiveMessage, OutagesAnswer, SeriesAnswer, Settings, WireStation } from '#messages';
+import type {
+  DaysAnswer,
+  LiveMessage,
+  OutagesAnswer,
+  SeriesAnswer,
+  Settings,
+  StationSettings,
+  WireStation,
+} from '#messages';
 import { PROTOCOL_VERSION } from '#messages';
 import { EVENING_AT } from './honey-shed.ts';
 
@@ -24,6 +32,8 @@ export interface FakeData {
   days: DaysAnswer['days'];
   outages: OutagesAnswer['outages'];
   settings: Settings;
+  /** What a station that stands in no file, the simulated one, was told of itself. */
+  told: StationSettings | null;
   /** Answers a change of settings: null takes it. */
   refuse(settings: Settings): { code: string; message: string; fix: string; path?: string } | null;
   ports: { path: string; label: string }[];
@@ -174,6 +184,10 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     return ok(data.series(id, Date.parse(url.searchParams.get('from')!), Date.parse(url.searchParams.get('to')!)));
   }
   if (what === 'days') return ok({ station: id, zone: station.zone, days: data.days });
+  if (what === 'settings') {
+    const told = data.settings.station.find(s => s.id === id) ?? data.told;
+    return told === null ? failed(404, { code: 'STATION_UNKNOWN', message: 'Not told.', fix: 'None.' }) : ok(told);
+  }
   if (what === 'outages') return ok({ outages: data.outages });
   if (what === 'days.csv') return { status: 200, value: 'date,solarWh\r\n', type: 'text/csv' };
   return failed(404, { code: 'REQUEST_INVALID', message: 'No such path.', fix: 'None.' });
@@ -204,6 +218,7 @@ export const nothingYet = (): FakeData => ({
     log: { level: 'info' },
     station: [],
   },
+  told: null,
   refuse: () => null,
   ports: [],
 });

@@ -11,7 +11,14 @@ import { brotliCompressSync } from 'node:zlib';
 import * as v from 'valibot';
 import { WebSocket } from 'ws';
 import type { Reading } from '#kit';
-import { type LiveMessage, type RecordQueries, ServerMessage, Settings, type WireStation } from '#messages';
+import {
+  type LiveMessage,
+  type RecordQueries,
+  ServerMessage,
+  Settings,
+  StationSettings,
+  type WireStation,
+} from '#messages';
 import type { ServerDeps } from '../../agent/server/deps.ts';
 import { type RunningServer, startServer } from '../../agent/server/serve.ts';
 import { type HandClock, handClock } from './hand-clock.ts';
@@ -218,6 +225,7 @@ function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Part
     queries: recordOfOneDay(),
     hello: () => ({ version: '0.1.0', demo: false, display: { temperature: 'C', clock: '24' } }),
     current: station => [{ ...liveReading(0, station, 250) }, status(station)] as LiveMessage[],
+    stationSettings: id => v.parse(StationSettings, { id, name: 'Honey shed', transport: { kind: 'typed' } }),
     health: () => ({
       version: '0.1.0',
       uptimeMs: 1000,

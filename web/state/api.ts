@@ -13,6 +13,7 @@ import {
   SerialPortsAnswer,
   SeriesAnswer,
   Settings,
+  StationSettings,
   type TypedValues,
 } from '#messages';
 
@@ -97,6 +98,7 @@ export function agentApi(fetch: Fetch) {
     outages: (station: string, fromMs: number, toMs: number) =>
       ask(OutagesAnswer, `${of(station)}/outages?from=${iso(fromMs)}&to=${iso(toMs)}`),
     settings: () => askTagged('/api/settings'),
+    stationSettings: (station: string) => ask(StationSettings, `${of(station)}/settings`),
     /** `revision` as the settings were read: the agent refuses where the file changed since. */
     saveSettings: (settings: Settings, revision: string | null) =>
       askTagged('/api/settings', change('PUT', settings, revision)),

@@ -78,6 +78,7 @@ function serve(options: AgentOptions, door: Door, holding: Holding, server: () =
     queries: queriesOf(() => holding),
     hello: () => ({ version: options.version, demo: holding.demo, display: door.get().settings.display }),
     current: station => holding.watch.current(station),
+    stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
     settings: door,
     actions: actionsOf(door, holding, options.log),

@@ -37,6 +37,8 @@ const COMPLAIN_EVERY_MS = 60_000;
 
 export interface Watch {
   stations(): WireStation[];
+  /** What one station was told of itself. Throws WattkeepError STATION_UNKNOWN. */
+  settings(station: string): StationSettings;
   /** The newest message of each kind about one station. */
   current(station: string): LiveMessage[];
   clockState(): ReturnType<ReturnType<typeof createStamper>['state']>;
@@ -155,6 +157,7 @@ export function startWatch(parts: WatchParts): Watch {
       [...desks.values()].map(({ settings }) =>
         wireStation(settings, manifestOf(settings)?.gives ?? [], parts.demo, parts.machineZone),
       ),
+    settings: station => deskOf(desks, station).settings,
     current: station => currentOf(desks.get(station), clock),
     clockState: () => stamper.state(),
     onClientClock(epochMs) {

@@ -8,6 +8,7 @@ import {
   type LiveMessage,
   NowAnswer,
   ProjectionAnswer,
+  StationSettings,
   StationsAnswer,
   TypedValues,
   type WireStation,
@@ -39,13 +40,16 @@ const Nothing = v.strictObject({});
 
 export function stationRoutes(
   stations: StationList,
-  current: ServerDeps['current'],
+  told: Pick<ServerDeps, 'current' | 'stationSettings'>,
   actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry'>,
 ): Route[] {
-  return [...toldByStations(stations, current), ...toldByOwner(stations, actions)];
+  return [...toldByStations(stations, told), ...toldByOwner(stations, actions)];
 }
 
-function toldByStations(stations: StationList, current: ServerDeps['current']): Route[] {
+function toldByStations(
+  stations: StationList,
+  { current, stationSettings }: Pick<ServerDeps, 'current' | 'stationSettings'>,
+): Route[] {
   const newest = <T extends LiveMessage['type']>(station: string, type: T) => {
     stations.require(station);
     return current(station).find((m): m is Extract<LiveMessage, { type: T }> => m.type === type);
@@ -81,6 +85,18 @@ function toldByStations(stations: StationList, current: ServerDeps['current']): 
       takes: null,
       gives: ProjectionAnswer,
       answer: ({ station }) => json({ projection: newest(station, 'projection')?.projection ?? null }),
+    },
+    {
+      method: 'GET',
+      path: '/api/stations/{station}/settings',
+      summary: 'What the station was told of itself: its ports, its panels, its place',
+      query: {},
+      takes: null,
+      gives: StationSettings,
+      answer({ station }) {
+        stations.require(station);
+        return json(stationSettings(station));
+      },
     },
   ];
 }
