@@ -17,6 +17,7 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   ledger: async () => (await import('./commands/ledger.ts')).ledger,
   import: async () => (await import('./commands/import.ts')).importRecording,
   export: async () => (await import('./commands/export.ts')).exportRecording,
+  aim: async () => (await import('./commands/aim.ts')).aim,
   doctor: async () => (await import('./commands/doctor.ts')).doctor,
 };
 

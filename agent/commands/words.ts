@@ -9,6 +9,7 @@ verbs:
   ledger                               the harvest of each day
   import FILE                          a recording into a station's past
   export                               a station's readings as a recording
+  aim                                  sun, clear sky and best panel plane of one instant
   doctor                               what is well and what is not, with fixes
 
 options of the agent:

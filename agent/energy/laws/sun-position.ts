@@ -1,9 +1,11 @@
 /**
- * Where the sun stands. Jean Meeus, Astronomical Algorithms, 2nd ed. (1998), ch. 25 (low accuracy), 22, 12 and 13.
+ * Where the sun stands. Jean Meeus, Astronomical Algorithms, 2nd ed. (1998), ch. 25 (low accuracy), 22, 12, 13 and 40;
+ * the five largest pulls of moon and planets are those of his Astronomical Formulae for Calculators, ch. 18.
  *
- * Angles in degrees, azimuth clockwise from true north, elevation above the horizon without refraction unless said.
- * Left out: planetary perturbations, nutation beyond its main term, parallax; together under 0.02° for 1990-2050.
+ * Angles in degrees, azimuth clockwise from true north, elevation above the horizon without refraction unless said, seen
+ * from the ground (not from the earth's centre). Left out: nutation beyond its main terms and every smaller pull.
  */
+import { refractionDeg } from './refraction.ts';
 
 const RAD = Math.PI / 180;
 const sin = (deg: number) => Math.sin(deg * RAD);
@@ -16,13 +18,28 @@ const DAY_MS = 86_400_000;
 /** Terrestrial minus universal time about 2025, s; a whole minute of it moves the sun by 0.0007°. */
 const DELTA_T_MS = 69_200;
 
+/** The sun's horizontal parallax, degrees: 8.794″. */
+export const PARALLAX_DEG = 0.002443;
+
 export interface SunPosition {
   /** True zenith angle, without refraction. */
   zenithDeg: number;
   elevationDeg: number;
-  /** Elevation as seen, with refraction at 1010 mbar and 10 °C. */
+  /** Elevation as seen, with refraction at 10 °C. */
   apparentElevationDeg: number;
   azimuthDeg: number;
+}
+
+/** What Venus, Jupiter and the moon add to the longitude, degrees; up to 0.008 together. T counts from 2000. */
+function pullsDeg(T: number): number {
+  const t = T + 1; // the terms count from 1900
+  return (
+    0.00134 * cos(153.23 + 22_518.7541 * t) +
+    0.00154 * cos(216.57 + 45_037.5082 * t) +
+    0.002 * cos(312.69 + 32_964.3577 * t) +
+    0.00179 * sin(350.74 + 445_267.1142 * t) +
+    0.00178 * sin(231.19 + 20.2 * t)
+  );
 }
 
 /** Right ascension and declination, degrees. Meeus 25.2-25.8. */
@@ -36,7 +53,7 @@ function equatorial(atMs: number): { raDeg: number; decDeg: number; nutationDeg:
     0.000289 * sin(3 * M);
   const omega = 125.04 - 1934.136 * T;
   const nutation = -0.00478 * sin(omega);
-  const lambda = L0 + C - 0.00569 + nutation; // apparent longitude
+  const lambda = L0 + C + pullsDeg(T) - 0.00569 + nutation; // apparent longitude
   const epsilon = 23.4392911 - T * (0.0130042 + T * (1.64e-7 - T * 5.04e-7)) + 0.00256 * cos(omega); // 22.2, 25.8
   return {
     raDeg: Math.atan2(cos(epsilon) * sin(lambda), cos(lambda)) / RAD, // 25.6
@@ -54,31 +71,28 @@ function siderealDeg(atMs: number, nutationDeg: number, obliquityDeg: number): n
 }
 
 /**
- * Refraction to add to a true elevation, degrees; zero where the whole sun is below the horizon.
- * Saemundsson's formula, Meeus 16.4.
- */
-export function refractionDeg(elevationDeg: number): number {
-  if (elevationDeg < -0.8334) return 0;
-  return 0.017 / Math.tan((elevationDeg + 10.3 / (elevationDeg + 5.11)) * RAD);
-}
-
-/**
  * @param atMs UTC epoch ms
  * @param latitudeDeg north positive
  * @param longitudeDeg east positive
+ * @param pressurePa of the air, for refraction only
  */
-export function sunPosition(atMs: number, latitudeDeg: number, longitudeDeg: number): SunPosition {
+export function sunPosition(
+  atMs: number,
+  latitudeDeg: number,
+  longitudeDeg: number,
+  pressurePa = 101_000,
+): SunPosition {
   const { raDeg, decDeg, nutationDeg, obliquityDeg } = equatorial(atMs);
   const H = siderealDeg(atMs, nutationDeg, obliquityDeg) + longitudeDeg - raDeg; // hour angle
   const h = Math.asin(
     Math.max(-1, Math.min(1, sin(latitudeDeg) * sin(decDeg) + cos(latitudeDeg) * cos(decDeg) * cos(H))),
   ); // 13.6
   const A = Math.atan2(sin(H), cos(H) * sin(latitudeDeg) - (sin(decDeg) / cos(decDeg)) * cos(latitudeDeg)); // 13.5, from south
-  const elevationDeg = h / RAD;
+  const elevationDeg = h / RAD - PARALLAX_DEG * Math.cos(h); // 40.1, good to 0.00005°
   return {
     zenithDeg: 90 - elevationDeg,
     elevationDeg,
-    apparentElevationDeg: elevationDeg + refractionDeg(elevationDeg),
+    apparentElevationDeg: elevationDeg + refractionDeg(elevationDeg, pressurePa),
     azimuthDeg: turn(A / RAD + 180),
   };
 }

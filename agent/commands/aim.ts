@@ -1,0 +1,105 @@
+/** `wattkeep aim`: sun, clear sky, plane, watts and best planes of one instant at one place. Reads nothing but its options. */
+import { type Aim, aimAt } from '#energy/aiming';
+import { civilDayOf, zoneOffsetMs } from '#energy/civil-day';
+import { panelsOf } from '#energy/panel-power';
+import { DEFAULT_TURBIDITY } from '#energy/sky';
+import { WattkeepError } from '#kit';
+import { isZone } from '#messages';
+import { parseInstant } from '../exchange/instants.ts';
+import { parseArguments } from '../settings/index.ts';
+import { AIM_HELP, aimLines } from './aim-words.ts';
+import type { Invocation } from './invocation.ts';
+import { localIso, writtenOffsetMs } from './local-iso.ts';
+
+const DAY_MS = 86_400_000;
+/** What the help says the expected watts assume. */
+const AIR = { tempC: 20, windMs: null };
+const EXAMPLE = 'Example: --at 46.05,7.1 --time 2026-06-21T10:00:00+02:00.';
+
+export async function aim({ argv }: Invocation): Promise<number> {
+  const { values, switches, words } = parseArguments(argv, {
+    values: ['at', 'time', 'zone', 'tilt', 'azimuth', 'peak-w', 'altitude-m', 'turbidity'],
+    switches: ['json', 'help'],
+  });
+  if (switches.has('help')) {
+    process.stdout.write(AIM_HELP);
+    return 0;
+  }
+  if (words[0] !== undefined) throw usage(`${words[0].slice(0, 40)} is not understood here.`, EXAMPLE);
+  const option = (name: string) => values.get(name)?.[0];
+  const within = (name: string, least: number, most: number, otherwise: number) =>
+    numberWithin(`--${name}`, option(name), least, most) ?? otherwise;
+
+  const { latitudeDeg, longitudeDeg } = placeFrom(option('at'));
+  const { atMs, day, offsetAt } = timeFrom(option('time'), option('zone'));
+  const plane = {
+    tiltDeg: within('tilt', 0, 90, 0),
+    azimuthDeg: (within('azimuth', -360, 360, latitudeDeg < 0 ? 0 : 180) + 360) % 360,
+  };
+  const peakW = within('peak-w', 0, 1_000_000, 100);
+  const place = {
+    latitudeDeg,
+    longitudeDeg,
+    altitudeM: within('altitude-m', -500, 9000, 0),
+    turbidity: within('turbidity', 1, 10, DEFAULT_TURBIDITY),
+  };
+  const found = aimAt(atMs, place, plane, panelsOf(peakW), AIR, day);
+  const iso = (at: number | null) => (at === null ? null : localIso(at, offsetAt(at)));
+  const [at, sunriseAt, sunsetAt] = [localIso(atMs, offsetAt(atMs)), iso(found.sunriseAt), iso(found.sunsetAt)];
+  process.stdout.write(
+    switches.has('json')
+      ? `${JSON.stringify({ at, ...rounded({ ...found, sunriseAt, sunsetAt }) })}\n`
+      : aimLines(at, found, sunriseAt, sunsetAt, peakW),
+  );
+  return 0;
+}
+
+const usage = (message: string, fix: string) => new WattkeepError('USAGE', message, fix);
+
+/** A plain decimal number; undefined where the option is not given. */
+function numberWithin(name: string, text: string | undefined, least: number, most: number): number | undefined {
+  if (text === undefined) return undefined;
+  const value = /^[+-]?(\d+\.?\d*|\.\d+)$/.test(text.trim()) ? Number(text) : Number.NaN;
+  if (value >= least && value <= most) return value;
+  throw usage(`${name} is ${text.slice(0, 40)}.`, `Give a number from ${least} to ${most}.`);
+}
+
+function placeFrom(text: string | undefined): { latitudeDeg: number; longitudeDeg: number } {
+  if (text === undefined) throw usage('The place is missing.', `Add --at LAT,LON. ${EXAMPLE}`);
+  const parts = text.split(',');
+  if (parts.length !== 2) throw usage(`--at is ${text.slice(0, 40)}.`, `Give latitude and longitude. ${EXAMPLE}`);
+  return {
+    latitudeDeg: numberWithin('The latitude in --at', parts[0], -90, 90)!,
+    longitudeDeg: numberWithin('The longitude in --at', parts[1], -180, 180)!,
+  };
+}
+
+interface Time {
+  atMs: number;
+  day: { startMs: number; endMs: number };
+  /** Local minus universal time, ms. */
+  offsetAt(atMs: number): number;
+}
+
+function timeFrom(text: string | undefined, zone: string | undefined): Time {
+  if (text === undefined) throw usage('The time is missing.', `Add --time INSTANT. ${EXAMPLE}`);
+  const atMs = parseInstant(text);
+  if (atMs === null || Math.abs(atMs) > 8e15) {
+    throw usage(`--time is ${text.slice(0, 40)}.`, `Give a date, a time and its offset (Z or +02:00). ${EXAMPLE}`);
+  }
+  if (zone === undefined) {
+    const offsetMs = writtenOffsetMs(text);
+    const startMs = Math.floor((atMs + offsetMs) / DAY_MS) * DAY_MS - offsetMs;
+    return { atMs, day: { startMs, endMs: startMs + DAY_MS }, offsetAt: () => offsetMs };
+  }
+  if (!isZone(zone)) {
+    throw usage(`--zone is ${zone.slice(0, 40)}, which is not known.`, 'Give an IANA time zone such as Europe/Lisbon.');
+  }
+  return { atMs, day: civilDayOf(atMs, zone), offsetAt: at => zoneOffsetMs(at, zone) };
+}
+
+type ForPrograms = Omit<Aim, 'sunriseAt' | 'sunsetAt'> & { sunriseAt: string | null; sunsetAt: string | null };
+
+/** Numbers to six decimals: more than any of them is good for, and no tail of binary fractions. */
+const rounded = (found: ForPrograms): ForPrograms =>
+  JSON.parse(JSON.stringify(found, (_, value) => (typeof value === 'number' ? Math.round(value * 1e6) / 1e6 : value)));

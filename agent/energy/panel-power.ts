@@ -1,0 +1,53 @@
+/**
+ * From the sky to the watts of panels on a plane: Hay-Davies, the cover's reflection, cell temperature, PVWatts.
+ *
+ * Reflection is taken off what comes from the direction of the sun only, as PVWatts does. Without a wind the cells are
+ * taken as warm as their NOCT says.
+ */
+import { faimanTempC, rossTempC } from './laws/cell-temperature.ts';
+import { cosIncidence, type Plane } from './laws/incidence.ts';
+import { physicalModifier } from './laws/incidence-modifier.ts';
+import { hayDavies, type PlaneIrradiance, totalWm2 } from './laws/plane-of-array.ts';
+import { dcPowerW, lossShare, PORTABLE_LOSSES_PCT, UNKNOWN_POWER_PER_K } from './laws/pvwatts.ts';
+import type { ClearSky } from './sky.ts';
+
+const RAD = Math.PI / 180;
+
+export interface Panels {
+  /** Sum of the panels' ratings, W. */
+  peakW: number;
+  /** Relative change of power a kelvin, negative. */
+  powerPerK: number;
+  /** Share lost behind the panels' cells: `lossShare`. */
+  lossShare: number;
+}
+
+/** Panels of which nothing but the rating is known. */
+export const panelsOf = (peakW: number): Panels => ({
+  peakW,
+  powerPerK: UNKNOWN_POWER_PER_K,
+  lossShare: lossShare(PORTABLE_LOSSES_PCT),
+});
+
+export interface Air {
+  tempC: number;
+  /** At the panels, m/s; null where not known. */
+  windMs: number | null;
+}
+
+/** What falls on a plane, part by part, and the cosine of the angle of incidence. */
+export function onPlane(sky: ClearSky, plane: Plane): PlaneIrradiance & { cosAoi: number } {
+  const cosAoi = cosIncidence(sky.apparentZenithDeg, sky.sun.azimuthDeg, plane);
+  const parts = hayDavies(sky, sky.extraWm2, Math.cos(sky.apparentZenithDeg * RAD), cosAoi, plane.tiltDeg);
+  return { ...parts, cosAoi };
+}
+
+/** Expected power of the panels, W. */
+export function panelPowerW(light: PlaneIrradiance & { cosAoi: number }, air: Air, panels: Panels): number {
+  const planeWm2 = totalWm2(light);
+  if (planeWm2 <= 0) return 0;
+  const passes = physicalModifier(Math.acos(Math.min(1, Math.max(-1, light.cosAoi))) / RAD);
+  const effectiveWm2 = (light.beamWm2 + light.circumsolarWm2) * passes + light.skyWm2 + light.groundWm2;
+  const cellTempC = air.windMs === null ? rossTempC(planeWm2, air.tempC) : faimanTempC(planeWm2, air.tempC, air.windMs);
+  return dcPowerW(effectiveWm2, cellTempC, panels.peakW, panels.powerPerK) * (1 - panels.lossShare);
+}
