@@ -56,9 +56,11 @@ export function showViews(app: App, page: Document): void {
     const link = event.composedPath().find(node => node instanceof HTMLAnchorElement);
     const plain = event.button === 0 && !event.ctrlKey && !event.metaKey && !event.shiftKey && !event.altKey;
     if (link === undefined || !plain || link.origin !== location.origin || link.hasAttribute('download')) return;
-    if (!['/', '/ledger', '/setup'].includes(link.pathname) || link.hash !== '') return;
+    if (!['/', '/ledger', '/setup'].includes(link.pathname)) return;
+    // A place within the view one is on is the browser's own affair; within another view, that view goes there.
+    if (link.hash !== '' && link.pathname === location.pathname) return;
     event.preventDefault();
-    if (link.pathname !== location.pathname) history.pushState(null, '', link.pathname);
+    if (link.pathname !== location.pathname) history.pushState(null, '', link.pathname + link.hash);
     scrollTo(0, 0);
     void show(true);
   });

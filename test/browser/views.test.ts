@@ -36,6 +36,7 @@ describePage('Ledger and Setup', stage => {
   it('Setup changes one field and sends the whole with the header', async () => {
     const { page, agent } = await stage.open(shedData({}, { settings: shedSettings() }), { path: '/setup' });
     await sentence(page).filter({ hasText: 'Honey shed: 1' }).waitFor();
+    await page.getByText('Battery', { exact: true }).click();
     await page.getByLabel('Floor, %').fill('20');
     await page.getByRole('button', { name: 'Save' }).click();
     await page.getByText('Saved. The agent uses it from now on.').waitFor();
@@ -46,7 +47,9 @@ describePage('Ledger and Setup', stage => {
 
   it('a wrong value is told at its field, and nothing is sent', async () => {
     const { page, agent } = await stage.open(shedData({}, { settings: shedSettings() }), { path: '/setup' });
+    await page.getByText('Battery', { exact: true }).click();
     await page.getByLabel('Floor, %').fill('95');
+    await page.getByText('Battery', { exact: true }).click();
     await page.getByRole('button', { name: 'Save' }).click();
     await page.getByText('Not above 90.').waitFor();
     expect(await page.getByLabel('Floor, %').getAttribute('aria-invalid')).toBe('true');

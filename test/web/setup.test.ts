@@ -1,4 +1,13 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import {
+  LeadSettings,
+  PanelSettings,
+  PlaceSettings,
+  SolarPortSettings,
+  StationSettings,
+  TariffSettings,
+} from '#messages';
 import { formatsFor } from '../../web/format.ts';
 import { typedNumber } from '../../web/views/now/typed-number.ts';
 import {
@@ -7,21 +16,33 @@ import {
   freshTransport,
   idFor,
   meaningOf,
+  textOf,
   valueAt,
   withValue,
 } from '../../web/views/setup/draft.ts';
+import { whyOf } from '../../web/views/setup/field-row.ts';
 import {
   BATTERY_FIELDS,
+  DATASHEET_FIELDS,
   DISPLAY_FIELDS,
   type Field,
+  KIND_FIELD,
+  LEAD_FIELDS,
   PANEL_FIELDS,
   PLACE_FIELDS,
   PORT_FIELDS,
+  PORT_MANUAL_FIELDS,
   RECORD_FIELDS,
   STATION_FIELDS,
+  TARIFF_FIELDS,
   TRANSPORT_FIELDS,
 } from '../../web/views/setup/fields.ts';
+import { askPosition, type Locator } from '../../web/views/setup/position.ts';
+import { rangeAt } from '../../web/views/setup/range.ts';
+import { foldsAround } from '../../web/views/setup/station-form.ts';
 import { setupSentence } from '../../web/views/setup/summary.ts';
+import { batteryTold, panelsTold, placeTold, portsTold, tariffTold } from '../../web/views/setup/told.ts';
+import { FIELD_WORDS, type FieldWords } from '../../web/words/setup.ts';
 
 const NUMBER: Field = { path: 'ratedWh', words: 'ratedWh', kind: 'number', optional: true };
 const shed = {
@@ -30,6 +51,25 @@ const shed = {
   server: {},
   log: {},
   station: [{ id: 'shed', name: 'Honey shed', transport: { kind: 'tcp', host: 'shed.local', port: 4000 } }],
+};
+const EVERYTHING = (kind: string): [base: string, fields: readonly Field[]][] => [
+  ['station.0', [...STATION_FIELDS, KIND_FIELD, ...TRANSPORT_FIELDS[kind]!, ...BATTERY_FIELDS, ...PLACE_FIELDS]],
+  ['station.0.solarPort.0', [...PORT_FIELDS, ...PORT_MANUAL_FIELDS, ...LEAD_FIELDS]],
+  ['station.0.panel.0', [...PANEL_FIELDS, ...DATASHEET_FIELDS]],
+  ['', [...DISPLAY_FIELDS, ...RECORD_FIELDS, ...TARIFF_FIELDS]],
+];
+const everyField = (kind: string) =>
+  EVERYTHING(kind).flatMap(([base, fields]) =>
+    fields
+      .filter(f => f !== KIND_FIELD)
+      .map(field => ({ at: base === '' ? field.path : `${base}.${field.path}`, field })),
+  );
+/** The example beside the field, as it would be typed. */
+const exampleOf = (field: Field): unknown => {
+  const [, , example] = FIELD_WORDS[field.words] as FieldWords;
+  if (field.kind === 'yes') return true;
+  if (field.kind === 'choice') return field.choices![0];
+  return field.kind === 'lines' ? ['read'] : meaningOf(field, example!);
 };
 const wrong = (draft: unknown) => {
   const checked = check(draft);
@@ -97,41 +137,149 @@ describe('a draft of the settings', () => {
     expect(idFor('Shed', ['shed', 'shed-2'])).toBe('shed-3');
   });
 
-  it('has a field for everything a station can be told, and none that the schema refuses', () => {
-    const group = (base: string, fields: readonly Field[]) =>
-      fields.map(f => ({ at: base === '' ? f.path : `${base}.${f.path}`, field: f }));
-    const kinds = ['serial', 'tcp', 'process', 'typed'];
-    for (const kind of kinds) {
-      const all = [
-        ...group('station.0', [...STATION_FIELDS, ...TRANSPORT_FIELDS[kind]!, ...BATTERY_FIELDS, ...PLACE_FIELDS]),
-        ...group('station.0.solarPort.0', PORT_FIELDS),
-        ...group('station.0.panel.0', PANEL_FIELDS),
-        ...group('', [...DISPLAY_FIELDS, ...RECORD_FIELDS]),
-      ];
-      let draft: unknown = withValue(
-        { ...shed, station: [{ id: 'a', name: 'a', transport: { kind }, solarPort: [{}], panel: [{}] }] },
-        'display',
-        {},
-      );
-      for (const { at, field } of all) {
-        const value =
-          field.kind === 'number'
-            ? field.path === 'transport.baud'
-              ? 9600
-              : 30
-            : field.kind === 'yes'
-              ? true
-              : field.kind === 'lines'
-                ? ['read']
-                : field.kind === 'choice'
-                  ? field.choices![0]
-                  : field.path === 'zone'
-                    ? 'Europe/Rome'
-                    : 'lines';
-        draft = withValue(draft, at, value);
-      }
+  it('has a field for everything a station can be told, each with an example that the schema takes', () => {
+    for (const kind of ['serial', 'tcp', 'process', 'typed']) {
+      let draft: unknown = { ...shed, display: {}, station: [{ id: 'a', name: 'a', transport: { kind } }] };
+      draft = withValue(draft, 'station.0.solarPort', [{}]);
+      draft = withValue(draft, 'station.0.panel', [{}]);
+      for (const { at, field } of everyField(kind)) draft = withValue(draft, at, exampleOf(field));
       expect(wrong(draft)).toEqual({});
     }
+    const tables = [
+      ['station.0', StationSettings.entries, ['id', 'transport', 'solarPort', 'panel', 'place']],
+      ['station.0.solarPort.0', SolarPortSettings.entries, ['lead']],
+      ['station.0.solarPort.0.lead', LeadSettings.entries, []],
+      ['station.0.panel.0', PanelSettings.entries, []],
+      ['station.0.place', PlaceSettings.entries, []],
+      ['tariff', TariffSettings.entries, []],
+    ] as const;
+    const asked = new Set(everyField('serial').map(({ at }) => at));
+    for (const [base, entries, apart] of tables) {
+      const keys = Object.keys(entries).filter(key => !(apart as readonly string[]).includes(key));
+      expect(keys.filter(key => !asked.has(`${base}.${key}`))).toEqual([]);
+    }
+  });
+
+  it('says beside a field why it is asked, what may stand there and an example', () => {
+    const voc = DATASHEET_FIELDS.find(f => f.path === 'openCircuitPctPerK')!;
+    expect(whyOf(voc, 'station.0.panel.0.openCircuitPctPerK', 'C')).toBe(
+      'Negative: the colder, the more volts. Empty: a cautious table is used, and said. \u22121 to \u22120.01, such as \u22120.31.',
+    );
+    const coldest = PLACE_FIELDS.find(f => f.path === 'place.coldestC')!;
+    expect(whyOf(coldest, 'station.0.place.coldestC', 'C')).toMatch(/\u221260 to 40, such as \u221215\.$/);
+    expect(whyOf(coldest, 'station.0.place.coldestC', 'F')).toMatch(/\u221276 to 104, such as 5\.$/);
+    expect(whyOf(KIND_FIELD, 'station.0.transport.kind', 'C')).toBe('How its readings come to this machine.');
+    for (const { at } of everyField('tcp').filter(f => f.field.kind === 'number'))
+      expect([at, rangeAt(at)]).toEqual([at, { low: expect.any(Number), high: expect.any(Number) }]);
+  });
+
+  it('names the two fields that contradict each other', () => {
+    const panel = { name: 'a', ratedW: 90, openCircuitV: 18, maxPowerV: 19, shortCircuitA: 5, maxPowerA: 5 };
+    const place = { latitudeDeg: 1, longitudeDeg: 1, coldestC: 30, hottestC: 20 };
+    const station = [{ ...shed.station[0], panel: [panel], solarPort: [{ minV: 60, maxV: 20 }], place }];
+    expect(wrong({ ...shed, station })).toEqual({
+      'station.0.panel.0.maxPowerV': 'This must be below the open-circuit voltage.',
+      'station.0.panel.0.maxPowerA': 'This must be below the short-circuit current.',
+      'station.0.solarPort.0.minV': 'This must be below the most voltage.',
+      'station.0.place.coldestC': 'This must be below the hottest day.',
+    });
+  });
+
+  it('opens the groups around a complaint', () => {
+    const around = (path: string) => foldsAround(path);
+    expect(around('station.0.panel.1.maxPowerV')).toEqual(['panels', 'datasheet station.0.panel.1']);
+    expect(around('station.0.panel.1.ratedW')).toEqual(['panels']);
+    expect(around('station.0.solarPort.0.lead.plugA')).toEqual(['ports', 'lead station.0.solarPort.0']);
+    expect(around('station.0.place.coldestC')).toEqual(['place']);
+    expect(around('station.2.reserveFloorPct')).toEqual(['battery']);
+    expect(around('tariff.currency')).toEqual(['tariff']);
+    expect(around('station.0.name')).toEqual([]);
+  });
+});
+
+describe('temperatures in Setup', () => {
+  const COLDEST = PLACE_FIELDS.find(f => f.path === 'place.coldestC')!;
+
+  it('are °C in the settings whatever the screen shows, and show again what was typed', () => {
+    expect(meaningOf(COLDEST, '5', 'F')).toBe(-15);
+    expect(meaningOf(COLDEST, '-15', 'C')).toBe(-15);
+    expect(textOf(COLDEST, -15, 'F')).toBe('5');
+    fc.assert(
+      fc.property(fc.integer({ min: -760, max: 1040 }), tenths => {
+        const typed = String(tenths / 10);
+        expect(textOf(COLDEST, meaningOf(COLDEST, typed, 'F'), 'F')).toBe(typed);
+      }),
+    );
+  });
+
+  it('are refused in the unit of the screen', () => {
+    const place = { latitudeDeg: 1, longitudeDeg: 1, coldestC: -80 };
+    const draft = (temperature: string) => ({
+      ...shed,
+      display: { temperature },
+      station: [{ ...shed.station[0], place }],
+    });
+    expect(wrong(draft('C'))).toEqual({ 'station.0.place.coldestC': 'Not below -60.' });
+    expect(wrong(draft('F'))).toEqual({ 'station.0.place.coldestC': 'Not below -76.' });
+  });
+});
+
+describe('the browser’s position', () => {
+  const found = (latitude: number, longitude: number, altitude: number | null): Locator => ({
+    getCurrentPosition: done => done({ coords: { latitude, longitude, altitude } }),
+  });
+  const failing = (code: number): Locator => ({ getCurrentPosition: (_, failed) => failed({ code }) });
+
+  it('is taken to about a hundred metres', async () => {
+    expect(await askPosition(found(45.512_345, -9.204_9, 312.4))).toEqual({
+      ok: true,
+      position: { latitudeDeg: 45.512, longitudeDeg: -9.205, altitudeM: 312 },
+    });
+    expect(await askPosition(found(1, 2, null))).toMatchObject({ position: { altitudeM: null } });
+  });
+
+  it('tells refused from not known', async () => {
+    expect(await askPosition(failing(1))).toEqual({ ok: false, why: 'refused' });
+    expect(await askPosition(failing(2))).toEqual({ ok: false, why: 'unknown' });
+    expect(await askPosition(failing(3))).toEqual({ ok: false, why: 'unknown' });
+  });
+});
+
+describe('what a closed group holds', () => {
+  const formats = formatsFor('en-GB', 'C');
+  const base = 'station.0';
+  const plainly = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
+  const told = (station: object) => {
+    const draft = { station: [station] };
+    return [batteryTold, portsTold, panelsTold, placeTold].map(tell => plainly(tell(draft, base, formats)));
+  };
+
+  it('is told in a few words', () => {
+    expect(
+      told({
+        ratedWh: 1640,
+        reserveFloorPct: 15,
+        solarPort: [{ minV: 16, maxV: 82, maxA: 9, maxW: 400 }],
+        panel: [{ ratedW: 90, count: 3 }, { ratedW: 145.5 }],
+        place: { latitudeDeg: 45.5, longitudeDeg: -9, coldestC: -15 },
+      }),
+    ).toEqual([
+      '1 640 Wh, floor 15 %',
+      '16–82 V, 9 A, 400 W',
+      '3 × 90 W, 1 × 146 W',
+      '45.50° N 9.00° W, coldest −15 °C',
+    ]);
+    expect(plainly(tariffTold({ tariff: { perKWh: 0.31, currency: 'EUR' } }, formats))).toBe('0.31 EUR a kWh');
+  });
+
+  it('says what is not told, and leaves out what is not valid yet', () => {
+    expect(told({ solarPort: [{}], panel: [{ ratedW: 'much' }] })).toEqual([
+      'energy on the label not told',
+      'limits not told',
+      'not told',
+      'not told',
+    ]);
+    expect(tariffTold({}, formats)).toBe('not told');
   });
 });
 

@@ -5,15 +5,11 @@
 
 import * as v from 'valibot';
 import {
-  AdaptersAnswer,
   DaysAnswer,
   ErrorAnswer,
   type InputSourceChoice,
   OutagesAnswer,
-  SerialPortsAnswer,
   SeriesAnswer,
-  Settings,
-  StationSettings,
   type TypedValues,
 } from '#messages';
 
@@ -39,12 +35,6 @@ const UNREADABLE: Refusal = {
   fix: 'Reload the page; it may be older than the agent.',
 };
 
-export interface TaggedSettings {
-  settings: Settings;
-  /** The file's revision (ETag), or null where the agent gave none. */
-  revision: string | null;
-}
-
 /** What came back, or null where nothing did; a body that is not JSON is null. */
 async function hear(fetch: Fetch, address: string, init?: RequestInit) {
   const response = await fetch(address, init).catch(() => null);
@@ -52,6 +42,18 @@ async function hear(fetch: Fetch, address: string, init?: RequestInit) {
   const body: unknown = await response.json().catch(() => null);
   return { ok: response.ok, etag: response.headers.get('etag'), body };
 }
+
+/** What a request that changes something carries, beside its body. */
+export const change = (method: 'POST' | 'PUT', body: unknown, revision: string | null = null): RequestInit => ({
+  method,
+  headers: {
+    'content-type': 'application/json',
+    'x-wattkeep': '1',
+    ...(revision === null ? {} : { 'if-match': revision }),
+  },
+  body: JSON.stringify(body),
+});
+const of = (station: string) => `/api/stations/${encodeURIComponent(station)}`;
 
 export function agentApi(fetch: Fetch) {
   async function ask<S extends v.GenericSchema>(
@@ -70,24 +72,11 @@ export function agentApi(fetch: Fetch) {
     return { ok: true, value: checked.output, etag: heard.etag };
   }
 
-  async function askTagged(address: string, init?: RequestInit): Promise<Answer<TaggedSettings>> {
-    const { etag, ...answer } = await ask(Settings, address, init);
-    return answer.ok ? { ok: true, value: { settings: answer.value, revision: etag ?? null } } : answer;
-  }
-
-  const change = (method: 'POST' | 'PUT', body: unknown, revision: string | null = null): RequestInit => ({
-    method,
-    headers: {
-      'content-type': 'application/json',
-      'x-wattkeep': '1',
-      ...(revision === null ? {} : { 'if-match': revision }),
-    },
-    body: JSON.stringify(body),
-  });
-  const of = (station: string) => `/api/stations/${encodeURIComponent(station)}`;
   const iso = (ms: number) => new Date(ms).toISOString();
 
   return {
+    /** Any other question, for the views that bring its schema along. */
+    ask,
     series: (station: string, quantities: readonly string[], fromMs: number, toMs: number, points: number) =>
       ask(
         SeriesAnswer,
@@ -97,14 +86,7 @@ export function agentApi(fetch: Fetch) {
       ask(DaysAnswer, `${of(station)}/days?from=${fromDate}&to=${toDate}`),
     outages: (station: string, fromMs: number, toMs: number) =>
       ask(OutagesAnswer, `${of(station)}/outages?from=${iso(fromMs)}&to=${iso(toMs)}`),
-    settings: () => askTagged('/api/settings'),
-    stationSettings: (station: string) => ask(StationSettings, `${of(station)}/settings`),
-    /** `revision` as the settings were read: the agent refuses where the file changed since. */
-    saveSettings: (settings: Settings, revision: string | null) =>
-      askTagged('/api/settings', change('PUT', settings, revision)),
     daysCsvAddress: (station: string) => `${of(station)}/days.csv`,
-    serialPorts: () => ask(SerialPortsAnswer, '/api/serial-ports'),
-    adapters: () => ask(AdaptersAnswer, '/api/adapters'),
     typeValues: (station: string, values: TypedValues) =>
       ask(v.unknown(), `${of(station)}/typed`, change('POST', values)),
     retry: (station: string) => ask(v.unknown(), `${of(station)}/retry`, change('POST', {})),

@@ -2,8 +2,8 @@
  * The page's stores and what ties them: connection, live values, the past, outages, the chosen station and light. The
  * one place where they are put together; views only read cells and call these actions.
  */
-import type { Settings, TypedValues, WireStation } from '#messages';
-import type { AgentApi, Answer, agentApi, TaggedSettings } from './api.ts';
+import type { TypedValues, WireStation } from '#messages';
+import type { AgentApi, Answer, agentApi } from './api.ts';
 import { type Cell, cell } from './cell.ts';
 import { type Connection, type ConnectionControl, connectToAgent, type SocketLike } from './connection.ts';
 import { LIGHTS, type Light, lightOf, nextLight, type SystemWish } from './light.ts';
@@ -51,7 +51,6 @@ export interface App {
   systemWishChanged(): void;
   typeValues(station: string, values: TypedValues): Promise<Answer<unknown>>;
   nameInputSource(station: string, source: WireStation['inputSource']): Promise<Answer<unknown>>;
-  saveSettings(settings: Settings, revision: string | null): Promise<Answer<TaggedSettings>>;
 }
 
 /** An outage that ended longer ago than this is no longer news. */
@@ -153,6 +152,5 @@ export function createApp(parts: AppParts): App {
       }
       return answer;
     },
-    saveSettings: (settings, revision) => api.saveSettings(settings, revision),
   };
 }

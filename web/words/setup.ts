@@ -35,11 +35,26 @@ export const GROUPS = {
   ports: 'Solar inputs',
   panels: 'Panels',
   place: 'Place',
-  display: 'Display',
-  record: 'Record',
+  tariff: 'Price',
+  display: 'Display and record',
   light: 'Light',
   about: 'About',
 } as const;
+
+/** What a closed group holds, beside its name. */
+export const NOTHING_TOLD = 'not told';
+export const batteryTold = (energy: string, floor: string): string => `${energy}, floor ${floor}`;
+/** Limits of a port; each '' where not told. */
+export function portTold(minV: string, maxV: string, maxA: string, maxW: string): string {
+  const volts = maxV === '' ? '' : minV === '' ? `up to ${maxV} V` : `${minV}–${maxV} V`;
+  const parts = [volts, maxA === '' ? '' : `${maxA} A`, maxW === '' ? '' : `${maxW} W`].filter(part => part !== '');
+  return parts.length === 0 ? 'limits not told' : parts.join(', ');
+}
+export const kindTold = (count: string, power: string): string => `${count} × ${power}`;
+export const coldestTold = (temperature: string): string => `coldest ${temperature}`;
+export const priceTold = (price: string, currency: string): string => `${price} ${currency} a kWh`;
+export const DATASHEET = 'Datasheet, for Wiring';
+export const LEAD = 'Lead, for Wiring';
 
 export const portTitle = (n: number): string => `Solar input ${n}`;
 export const panelTitle = (n: number): string => `Panel ${n}`;
@@ -47,22 +62,30 @@ export const ADD_PORT = 'Add a solar input';
 export const ADD_PANEL = 'Add a panel';
 export const removeEntry = (title: string): string => `Remove ${title.charAt(0).toLowerCase()}${title.slice(1)}`;
 
+/** A field's name with its unit, why it is asked, and an example in the settings' own units. */
+export type FieldWords = readonly [label: string, why: string, example?: string];
+
 export const FIELD_WORDS = {
-  name: ['Name', 'Shown at the top of every view.'],
-  adapter: ['Adapter', 'Knows the language the station speaks.'],
+  name: ['Name', 'Shown at the top of every view.', 'Honey shed'],
+  adapter: ['Adapter', 'Knows the language the station speaks.', 'lines'],
   'transport.kind': ['Connection', 'How its readings come to this machine.'],
-  'transport.path': ['Serial port', 'What is plugged in now is offered; another name can be written.'],
-  'transport.baud': ['Speed, baud', 'Both sides must use the same. 115 200 is usual.'],
-  'transport.host': ['Host', 'Name or address of the machine that sends the readings.'],
-  'transport.port': ['Port', 'The number it listens on.'],
+  'transport.path': ['Serial port', 'What is plugged in now is offered; another name can be written.', '/dev/ttyUSB0'],
+  'transport.baud': ['Speed, baud', 'Both sides must use the same.', '115200'],
+  'transport.host': ['Host', 'Name or address of the machine that sends the readings.', '192.168.1.40'],
+  'transport.port': ['Port', 'The number it listens on.', '7000'],
   'transport.command': [
     'Program',
     'Prints one reading a line. The program first, then each argument on a line of its own.',
   ],
-  ratedWh: ['Energy on the label, Wh', 'Turns percent into watt-hours; without it nothing can be promised.'],
-  reserveFloorPct: ['Floor, %', 'Your own minimum: how long it lasts is told down to here.'],
-  chargeCeilingPct: ['Ceiling, %', 'Where you stop charging: “full” is told for here.'],
-  lowCutoffPct: ['Low cut-off, %', 'Where the station itself switches its outlets off.'],
+  ratedWh: ['Energy on the label, Wh', 'Turns percent into watt-hours; without it nothing can be promised.', '1640'],
+  idleW: [
+    'Idle draw, W',
+    'What it uses for itself with the outlets on and nothing plugged in, if you know it. Empty: not counted.',
+    '12',
+  ],
+  reserveFloorPct: ['Floor, %', 'Your own minimum: how long it lasts is told down to here.', '15'],
+  chargeCeilingPct: ['Ceiling, %', 'Where you stop charging: “full” is told for here.', '100'],
+  lowCutoffPct: ['Low cut-off, %', 'Where the station itself switches its outlets off.', '4'],
   outletsSleepAtLowLoad: [
     'Outlets sleep at low load',
     'Some stations switch off when little is drawn; then the time told would be wrong.',
@@ -71,26 +94,91 @@ export const FIELD_WORDS = {
     'What comes in is',
     'Where the station cannot tell. What is not known to be sun is never counted as harvest.',
   ],
-  'place.latitudeDeg': ['Latitude, °', 'North positive. Draws night, and counts on the sun only while it is up.'],
-  'place.longitudeDeg': ['Longitude, °', 'East positive.'],
-  zone: ['Time zone', 'A day begins at midnight there. Empty: the zone of the agent’s machine.'],
-  'port.name': ['Name', 'As it is written on the station.'],
-  'port.maxW': ['Most power, W', 'What is above it is lost.'],
-  'port.maxV': ['Most voltage, V', 'Above it the station may be damaged.'],
-  'port.minV': ['Least voltage, V', 'Below it nothing comes in.'],
-  'port.maxA': ['Most current, A', 'What is above it is lost, or must not be connected.'],
-  'panel.name': ['Name', 'To tell it from the others.'],
-  'panel.ratedW': ['Rated power, W', 'As on its label.'],
-  'panel.count': ['How many alike', 'Panels of the same kind, facing the same way.'],
-  'panel.tiltDeg': ['Tilt, °', '0 lies flat, 90 stands upright.'],
-  'panel.azimuthDeg': ['Faces, °', '0 north, 90 east, 180 south, 270 west.'],
+  'place.latitudeDeg': [
+    'Latitude, °',
+    'North positive. Draws night, and counts on the sun only while it is up.',
+    '45.5',
+  ],
+  'place.longitudeDeg': ['Longitude, °', 'East positive.', '9.2'],
+  'place.altitudeM': ['Altitude, m', 'Higher up, a clear sky gives more.', '310'],
+  'place.coldestC': [
+    'Coldest morning',
+    'The lowest ever seen there, not the average: cold panels give the most volts, and Wiring must hold then.',
+    '-15',
+  ],
+  'place.hottestC': ['Hottest day', 'Hot panels give the fewest volts, which must still start the port.', '38'],
+  'place.turbidity': [
+    'Turbidity',
+    'How hazy a clear sky is there: 2 very clean, 3 usual, 5 damp or dusty. Empty: 3.',
+    '3',
+  ],
+  zone: ['Time zone', 'A day begins at midnight there. Empty: the zone of the agent’s machine.', 'Europe/Lisbon'],
+  'port.name': ['Name', 'As it is written on the station.', 'Solar port'],
+  'port.maxW': ['Most power, W', 'What is above it is lost.', '400'],
+  'port.maxV': ['Most voltage, V', 'A hard stop: above it the station may be damaged.', '82'],
+  'port.minV': ['Least voltage, V', 'Below it nothing comes in.', '16'],
+  'port.maxA': ['Most current, A', 'Wiring counts 1.25 times the panels’ short-circuit current against it.', '9'],
+  'port.overCurrentAllowed': [
+    'Its manual allows more current',
+    'Only if the port’s manual says that panels of a higher short-circuit current may be connected.',
+  ],
+  'port.lead.lengthM': ['Lead, one way, m', 'Long leads lose volts.', '5'],
+  'port.lead.conductorMm2': ['Conductor, mm²', 'Printed on the lead: 4 mm² is AWG 11 or 12.', '4'],
+  'port.lead.plugA': ['Weakest plug, A', 'What the plugs and adapters in between are rated for.', '10'],
+  'panel.name': ['Name', 'To tell it from the others.', 'Hive panel'],
+  'panel.ratedW': ['Rated power, W', 'As on its label.', '90'],
+  'panel.count': ['How many alike', 'Panels of the same kind, facing the same way.', '3'],
+  'panel.tiltDeg': ['Tilt, °', '0 lies flat, 90 stands upright.', '30'],
+  'panel.azimuthDeg': ['Faces, °', '0 north, 90 east, 180 south, 270 west.', '180'],
+  'panel.openCircuitV': ['Open-circuit voltage Voc, V', 'Decides whether the port survives a cold morning.', '22.4'],
+  'panel.shortCircuitA': [
+    'Short-circuit current Isc, A',
+    'Decides the current a port, a lead and a fuse must bear.',
+    '5.1',
+  ],
+  'panel.maxPowerV': ['Voltage at most power Vmp, V', 'Decides whether the port starts on a hot day.', '18.6'],
+  'panel.maxPowerA': ['Current at most power Imp, A', 'Tells what is lost in the lead, and what a port clips.', '4.84'],
+  'panel.openCircuitPctPerK': [
+    'Voc changes, %/K',
+    'Negative: the colder, the more volts. Empty: a cautious table is used, and said.',
+    '-0.31',
+  ],
+  'panel.powerPctPerK': [
+    'Power changes, %/K',
+    'Negative: hot panels give less. Empty: a usual value, and said.',
+    '-0.36',
+  ],
+  'panel.maxSeriesFuseA': [
+    'Largest series fuse, A',
+    'What may flow back into one panel; decides whether strings need fuses.',
+    '10',
+  ],
+  'panel.tolerancePct': [
+    'Tolerance of Voc, %',
+    'How far above its label Voc may lie. Empty: 3 for rigid, 5 for folding panels.',
+    '3',
+  ],
+  'panel.build': ['Build', 'Folding panels keep their label less closely.'],
+  'tariff.perKWh': [
+    'Price of a kWh',
+    'From your last bill, taxes included. Tells what the sun’s energy was worth.',
+    '0.31',
+  ],
+  'tariff.currency': ['Currency', 'Three letters.', 'EUR'],
   'display.temperature': ['Temperature', ''],
   'display.clock': ['Clock', ''],
   'record.commitIntervalS': [
     'Saved every, s',
     'If the power fails, at most this many seconds of readings are lost. Shorter wears the disk more.',
+    '10',
   ],
-} as const;
+} as const satisfies Record<string, FieldWords>;
+
+/** What may be written, after the reason: `16 to 82, such as 30.` */
+export const allowed = (low: string, high: string, example: string | null): string =>
+  example === null ? `${low} to ${high}.` : `${low} to ${high}, such as ${example}.`;
+export const suchAs = (example: string): string => `Such as ${example}.`;
+export const withUnit = (label: string, unit: string): string => `${label}, ${unit}`;
 
 export const CHOICES = {
   serial: 'serial port',
@@ -102,12 +190,27 @@ export const CHOICES = {
   vehicle: 'vehicle',
   generator: 'generator',
   unknown: 'not known',
+  rigid: 'rigid, in a frame',
+  folding: 'folding',
   C: '°C',
   F: '°F',
   '24': '24 h',
   '12': '12 h',
   system: 'as the system',
 } as const;
+export const NOT_TOLD = 'not told';
+
+export const USE_POSITION = 'Use this browser’s position';
+export const POSITION_WHERE =
+  'Asked of your browser, which may ask its maker’s service. It is written below and goes to this agent alone, when you save.';
+export const POSITION_WAIT = 'Asking the browser.';
+export const POSITION_TAKEN = 'Written below. Not saved yet.';
+export const POSITION_NOT_HERE =
+  'A browser gives its position only over an encrypted address or on the agent’s own machine. Type the place instead.';
+export const positionFailed = (why: 'refused' | 'unknown'): string =>
+  why === 'refused'
+    ? 'The browser did not allow it. Type the place instead, or allow it in the browser’s settings for this page.'
+    : 'The browser could not tell where it is. Type the place instead.';
 
 export const LIGHT_CHOICES = {
   system: 'As the system',
@@ -119,6 +222,14 @@ export const LIGHT_KEY = 'The key L changes it too.';
 export const THIRD_PARTY = 'Licences of what this page contains';
 export const version = (text: string): string => `wattkeep ${text}`;
 
+/** Checks between two fields, by what the schema says. */
+const BELOW: Readonly<Record<string, string>> = {
+  'less than openCircuitV': 'This must be below the open-circuit voltage.',
+  'less than shortCircuitA': 'This must be below the short-circuit current.',
+  'less than maxV': 'This must be below the most voltage.',
+  'less than hottestC': 'This must be below the hottest day.',
+};
+
 /** What is wrong with a value, by the schema's own kind of complaint. */
 export function wrongValue(kind: string, requirement: unknown, message: string): string {
   if (kind === 'number') return 'This needs a number.';
@@ -127,6 +238,7 @@ export function wrongValue(kind: string, requirement: unknown, message: string):
   if (kind === 'integer') return 'This needs a whole number.';
   if (kind === 'min_length') return 'This must not be empty.';
   if (kind === 'max_length') return `At most ${String(requirement)} characters.`;
+  if (kind === 'partial_check') return BELOW[message] ?? message;
   if (kind === 'strict_object' || kind === 'string') return 'This is needed.';
   if (kind === 'check' || kind === 'regex') return `This needs ${message}.`;
   return message;

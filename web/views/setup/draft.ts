@@ -7,6 +7,7 @@ import * as v from 'valibot';
 import { Settings } from '#messages';
 import * as words from '../../words/setup.ts';
 import type { Field } from './fields.ts';
+import { celsiusOf, shownTemperature, type TemperatureUnit } from './temperature.ts';
 
 type Tree = { [key: string]: unknown };
 
@@ -38,8 +39,12 @@ export function withValue<T>(draft: T, path: string, value: unknown): T {
   return copy;
 }
 
-/** What a field's text means: a number where it is one, the text itself where it is not (the schema will say so). */
-export function meaningOf(field: Field, text: string): unknown {
+/**
+ * What a field's text means: a number where it is one, the text itself where it is not (the schema will say so).
+ *
+ * @param unit in which temperatures are typed
+ */
+export function meaningOf(field: Field, text: string, unit: TemperatureUnit = 'C'): unknown {
   const trimmed = text.trim();
   if (trimmed === '' && field.optional === true) return undefined;
   if (field.kind === 'lines')
@@ -47,17 +52,19 @@ export function meaningOf(field: Field, text: string): unknown {
       .split('\n')
       .map(line => line.trim())
       .filter(line => line !== '');
-  if (field.kind !== 'number') return trimmed;
+  if (field.kind !== 'number') return field.capitals === true ? trimmed.toUpperCase() : trimmed;
   const plain = trimmed
     .replace(/[\s\u202f\u00a0]/g, '')
     .replace(/^\u2212/, '-')
     .replace(',', '.');
-  return /^-?\d+(\.\d+)?$/.test(plain) ? Number(plain) : trimmed;
+  if (!/^-?\d+(\.\d+)?$/.test(plain)) return trimmed;
+  return field.temperature === true ? celsiusOf(Number(plain), unit) : Number(plain);
 }
 
 /** A field's value as its text. */
-export function textOf(field: Field, value: unknown): string {
+export function textOf(field: Field, value: unknown, unit: TemperatureUnit = 'C'): string {
   if (value === undefined || value === null) return '';
+  if (field.temperature === true && typeof value === 'number') return String(shownTemperature(value, unit));
   return field.kind === 'lines' && Array.isArray(value) ? value.join('\n') : String(value);
 }
 
@@ -88,6 +95,22 @@ export const freshStation = (used: readonly string[]): Tree => ({
   transport: freshTransport('serial'),
 });
 
+/** A station that was never saved takes its id from the name it was given. */
+export function withFreshIds(draft: Settings, saved: Settings): Settings {
+  const known = new Set(saved.station.map(s => s.id));
+  const used: string[] = [...known];
+  const station = draft.station.map(s => {
+    if (known.has(s.id)) return s;
+    const id = idFor(String(s.name), used);
+    used.push(id);
+    return { ...s, id };
+  });
+  return { ...draft, station };
+}
+
+/** In which unit the draft says temperatures are shown. */
+export const unitOf = (draft: unknown): TemperatureUnit => (valueAt(draft, 'display.temperature') === 'F' ? 'F' : 'C');
+
 export type Checked = { ok: true; settings: Settings } | { ok: false; wrong: Map<string, string> };
 
 /** Judges a draft; complaints by the dotted path of the value. */
@@ -98,7 +121,11 @@ export function check(draft: unknown): Checked {
   for (const issue of result.issues) {
     const path = v.getDotPath(issue) ?? '';
     const { requirement } = issue as { requirement?: unknown };
-    if (!wrong.has(path)) wrong.set(path, words.wrongValue(issue.type, requirement, issue.message));
+    const limit =
+      /\.(coldest|hottest)C$/.test(path) && typeof requirement === 'number'
+        ? shownTemperature(requirement, unitOf(draft))
+        : requirement;
+    if (!wrong.has(path)) wrong.set(path, words.wrongValue(issue.type, limit, issue.message));
   }
   return { ok: false, wrong };
 }

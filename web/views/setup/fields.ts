@@ -8,7 +8,11 @@ export interface Field {
   kind: 'text' | 'number' | 'yes' | 'choice' | 'lines';
   choices?: readonly (keyof typeof CHOICES)[];
   /** Names a list of suggestions. */
-  suggest?: 'ports' | 'zones' | 'adapters';
+  suggest?: 'ports' | 'zones' | 'adapters' | 'currencies';
+  /** °C in the settings, on the screen as the owner wishes. */
+  temperature?: true;
+  /** Written in capitals. */
+  capitals?: true;
   /** An empty field takes the key away. */
   optional?: true;
 }
@@ -43,6 +47,7 @@ export const TRANSPORT_FIELDS: Readonly<Record<string, readonly Field[]>> = {
 
 export const BATTERY_FIELDS: readonly Field[] = [
   optional(number('ratedWh')),
+  optional(number('idleW')),
   optional(number('reserveFloorPct')),
   optional(number('chargeCeilingPct')),
   optional(number('lowCutoffPct')),
@@ -62,6 +67,12 @@ export const PORT_FIELDS: readonly Field[] = [
   within('port', 'minV'),
   within('port', 'maxA'),
 ];
+export const PORT_MANUAL_FIELDS: readonly Field[] = [within('port', 'overCurrentAllowed', 'yes')];
+export const LEAD_FIELDS: readonly Field[] = [
+  within('port', 'lead.lengthM'),
+  within('port', 'lead.conductorMm2'),
+  within('port', 'lead.plugA'),
+];
 
 export const PANEL_FIELDS: readonly Field[] = [
   within('panel', 'name', 'text', true),
@@ -70,11 +81,31 @@ export const PANEL_FIELDS: readonly Field[] = [
   within('panel', 'tiltDeg'),
   within('panel', 'azimuthDeg'),
 ];
+export const DATASHEET_FIELDS: readonly Field[] = [
+  within('panel', 'openCircuitV'),
+  within('panel', 'shortCircuitA'),
+  within('panel', 'maxPowerV'),
+  within('panel', 'maxPowerA'),
+  within('panel', 'openCircuitPctPerK'),
+  within('panel', 'powerPctPerK'),
+  within('panel', 'maxSeriesFuseA'),
+  within('panel', 'tolerancePct'),
+  { ...within('panel', 'build', 'choice'), choices: ['rigid', 'folding'] },
+];
 
 export const PLACE_FIELDS: readonly Field[] = [
   optional(number('place.latitudeDeg')),
   optional(number('place.longitudeDeg')),
+  optional(number('place.altitudeM')),
+  { ...optional(number('place.coldestC')), temperature: true },
+  { ...optional(number('place.hottestC')), temperature: true },
+  optional(number('place.turbidity')),
   { ...optional(text('zone')), suggest: 'zones' },
+];
+
+export const TARIFF_FIELDS: readonly Field[] = [
+  optional(number('tariff.perKWh')),
+  { ...optional(text('tariff.currency')), suggest: 'currencies', capitals: true },
 ];
 
 export const DISPLAY_FIELDS: readonly Field[] = [

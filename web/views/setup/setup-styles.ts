@@ -5,6 +5,19 @@ export const setupStyles = css`
   form, section { max-width: 860px; }
   section { margin-top: 32px; padding-top: 8px; border-top: var(--hair-width) solid var(--hair); }
   h2 { margin: 8px 0 12px; }
+  section:has(> details.group) { margin-top: 0; padding-top: 0; }
+  section:has(> details.group):first-of-type, .remover + section { margin-top: 32px; }
+  .group > summary { padding: 10px 0; min-height: 48px; }
+  .group > summary h2 { display: inline; margin: 0 12px 0 4px; }
+  .group[open] > summary { padding-bottom: 12px; }
+  .group[open] { padding-bottom: 16px; }
+  .told { color: var(--soft); }
+  .group[open] > summary .told { display: none; }
+  .within { margin: 4px 0 12px; }
+  .within > summary { padding: 10px 0; }
+  .remover { margin-top: 24px; }
+  .position { padding: 4px 0 8px; }
+  .position p:not(:empty) { margin: 6px 0 0; }
   .chooser { margin-top: 24px; }
   .chooser select { width: auto; min-width: 200px; }
   .field { display: grid; grid-template-columns: 240px 1fr; gap: 4px 24px; padding: 8px 0; }

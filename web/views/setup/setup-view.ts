@@ -7,16 +7,23 @@ import { selectedStation } from '../../masthead.ts';
 import type { Refusal } from '../../state/api.ts';
 import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
+import { settingsApi } from '../../state/settings-api.ts';
 import { shared } from '../../styles/shared.ts';
 import { TRY_NOW } from '../../words/connection.ts';
 import * as words from '../../words/setup.ts';
-import { check, freshStation, freshTransport, idFor, meaningOf, valueAt, withValue } from './draft.ts';
+import { chooser, remover } from './choosing.ts';
+import { check, freshStation, freshTransport, meaningOf, unitOf, valueAt, withFreshIds, withValue } from './draft.ts';
 import { fieldRow } from './field-row.ts';
-import { DISPLAY_FIELDS, type Field, RECORD_FIELDS } from './fields.ts';
+import { DISPLAY_FIELDS, type Field, RECORD_FIELDS, TARIFF_FIELDS } from './fields.ts';
+import { folded, group } from './group.ts';
 import { lightChoice } from './light-choice.ts';
+import type { Position } from './position.ts';
+import { locatorOfBrowser, type PositionState, positionButton } from './position-button.ts';
 import { setupStyles } from './setup-styles.ts';
-import { group, type StationForm, stationForm } from './station-form.ts';
+import { foldsAround, type StationForm, stationForm } from './station-form.ts';
+import { loadSuggestions, NO_SUGGESTIONS, type Suggestions, suggestionLists } from './suggestions.ts';
 import { setupSentence } from './summary.ts';
+import { tariffTold } from './told.ts';
 import '../now/typed-form.ts';
 
 export class SetupView extends LitElement {
@@ -30,6 +37,8 @@ export class SetupView extends LitElement {
     refusal: { state: true },
     removing: { state: true },
     suggestions: { state: true },
+    opened: { state: true },
+    position: { state: true },
   };
   static override styles = [shared, setupStyles];
 
@@ -42,7 +51,10 @@ export class SetupView extends LitElement {
   declare message: string;
   declare refusal: Refusal | null;
   declare removing: boolean;
-  declare suggestions: { ports: { path: string; label: string }[]; adapters: { id: string; title: string }[] };
+  declare suggestions: Suggestions;
+  /** Groups that stand open. */
+  declare opened: ReadonlySet<string>;
+  declare position: PositionState;
 
   constructor() {
     super();
@@ -53,18 +65,28 @@ export class SetupView extends LitElement {
     this.message = '';
     this.refusal = null;
     this.removing = false;
-    this.suggestions = { ports: [], adapters: [] };
+    this.suggestions = NO_SUGGESTIONS;
+    this.opened = new Set();
+    this.position = 'idle';
     new Listening(this, () => [this.app.live, this.app.selected, this.app.light]);
   }
 
   override connectedCallback(): void {
     super.connectedCallback();
-    void this.load();
-    void this.loadSuggestions();
+    // Another view may send its reader to one group: `/setup#panels`.
+    const group = location.hash.slice(1);
+    if (group !== '') this.opened = new Set([group]);
+    void this.load().then(async () => {
+      await this.updateComplete;
+      if (group !== '') this.renderRoot.querySelector(`#group-${CSS.escape(group)}`)?.scrollIntoView();
+    });
+    void loadSuggestions(this.app.api).then(suggestions => {
+      this.suggestions = suggestions;
+    });
   }
 
   private async load(): Promise<void> {
-    const answer = await this.app.api.settings();
+    const answer = await settingsApi(this.app.api).settings();
     this.refusal = answer.ok ? null : answer.refusal;
     if (!answer.ok) return;
     this.take(answer.value);
@@ -82,14 +104,6 @@ export class SetupView extends LitElement {
     this.removing = false;
   }
 
-  private async loadSuggestions(): Promise<void> {
-    const [ports, adapters] = await Promise.all([this.app.api.serialPorts(), this.app.api.adapters()]);
-    this.suggestions = {
-      ports: ports.ok ? ports.value.ports : [],
-      adapters: adapters.ok ? adapters.value.adapters : [],
-    };
-  }
-
   protected override render() {
     const { draft, saved } = this;
     if (draft === null || saved === null) {
@@ -99,21 +113,21 @@ export class SetupView extends LitElement {
     }
     const demo = this.app.live.value.hello?.demo === true && saved.settings.station.length === 0;
     const station = draft.station[this.editing];
-    return html`<h1>${setupSentence(saved.settings, Math.min(this.editing, saved.settings.station.length - 1), formatsFor(this.app.locale, 'C'))}</h1>
+    const form = this.form();
+    return html`<h1>${setupSentence(saved.settings, Math.min(this.editing, saved.settings.station.length - 1), form.formats)}</h1>
       <p class="sure">${demo ? words.DEMO_ENDS : words.SETUP_SURE}</p>
       <form novalidate @submit=${(event: Event) => void this.save(event)}>
-        ${this.chooser(draft)}
-        ${station === undefined ? nothing : stationForm(this.form(), `station.${this.editing}`)}
+        ${chooser({
+          names: draft.station.map(s => s.name),
+          editing: this.editing,
+          edit: index => this.edit(index),
+          add: () => this.addStation(),
+        })}
+        ${station === undefined ? nothing : stationForm(form, `station.${this.editing}`)}
         ${station === undefined ? nothing : this.remover(station.name)}
-        ${group(
-          words.GROUPS.display,
-          DISPLAY_FIELDS.map(field => fieldRow(this.form(), '', field)),
-        )}
-        ${group(
-          words.GROUPS.record,
-          RECORD_FIELDS.map(field => fieldRow(this.form(), '', field)),
-        )}
-        ${this.lists()}
+        ${folded(form, 'tariff', words.GROUPS.tariff, tariffTold(draft, form.formats), this.rows(form, TARIFF_FIELDS))}
+        ${folded(form, 'display', words.GROUPS.display, '', this.rows(form, [...DISPLAY_FIELDS, ...RECORD_FIELDS]))}
+        ${suggestionLists(this.suggestions)}
         <div class="save ${this.message === words.UNSAVED ? 'dirty' : ''}"><button class="main">${words.SAVE}</button><p role="status">${this.message}</p></div>
         ${this.refused()}
       </form>
@@ -122,37 +136,15 @@ export class SetupView extends LitElement {
       ${group(words.GROUPS.about, html`<p>${words.version(this.app.live.value.hello?.version ?? '')}</p><p><a href="/third-party.txt">${words.THIRD_PARTY}</a></p>`)}`;
   }
 
-  private chooser(draft: Settings) {
-    return html`<div class="row chooser">
-      ${
-        draft.station.length < 2
-          ? nothing
-          : html`<label>${words.WHICH_TO_EDIT} <select @change=${(event: Event) => this.edit(Number((event.target as HTMLSelectElement).value))}>
-              ${draft.station.map((s, i) => html`<option value=${i} ?selected=${i === this.editing}>${s.name}</option>`)}
-            </select></label>`
-      }
-      <button type="button" @click=${() => this.addStation()}>${words.ADD_STATION}</button>
-    </div>`;
+  private rows(form: StationForm, fields: readonly Field[]) {
+    return fields.map(field => fieldRow(form, '', field));
   }
 
   private remover(name: string) {
-    if (!this.removing) {
-      return html`<p><button class="word" type="button" @click=${() => {
-        this.removing = true;
-      }}>${words.REMOVE_STATION}</button></p>`;
-    }
-    return html`<div class="row" role="group" aria-label=${words.REMOVE_STATION}><span>${words.removeAsk(name)}</span>
-      <button type="button" @click=${() => this.removeStation()}>${words.REMOVE_YES}</button>
-      <button type="button" @click=${() => {
-        this.removing = false;
-      }}>${words.REMOVE_NO}</button></div>`;
-  }
-
-  private lists() {
-    const { ports, adapters } = this.suggestions;
-    return html`<datalist id="ports">${ports.map(p => html`<option value=${p.path}>${p.label}</option>`)}</datalist>
-      <datalist id="adapters">${adapters.map(a => html`<option value=${a.id}>${a.title}</option>`)}</datalist>
-      <datalist id="zones">${Intl.supportedValuesOf('timeZone').map(zone => html`<option value=${zone}></option>`)}</datalist>`;
+    const ask = (asked: boolean) => {
+      this.removing = asked;
+    };
+    return remover(name, this.removing, ask, () => this.removeStation());
   }
 
   private refused() {
@@ -170,31 +162,46 @@ export class SetupView extends LitElement {
   }
 
   private form(): StationForm {
+    const entries = (list: string) => (valueAt(this.draft, list) as unknown[] | undefined) ?? [];
+    const put = (path: string, value: unknown) => this.setDraft(withValue(this.draft!, path, value));
     return {
       draft: this.draft,
       wrong: this.wrong,
+      formats: formatsFor(this.app.locale, unitOf(this.draft)),
+      isOpen: name => this.opened.has(name),
+      toggle: (name, open) => this.fold(name, open),
       change: (path, field, value) => this.change(path, field, value),
-      addEntry: list =>
-        this.setDraft(
-          withValue(
-            this.draft!,
-            `${list}.${listLength(this.draft, list)}`,
-            list.endsWith('.panel') ? { count: 1 } : {},
-          ),
-        ),
+      addEntry: list => put(`${list}.${entries(list).length}`, list.endsWith('.panel') ? { count: 1 } : {}),
       removeEntry: (list, index) =>
-        this.setDraft(
-          withValue(
-            this.draft!,
-            list,
-            (valueAt(this.draft, list) as unknown[]).filter((_, i) => i !== index),
-          ),
+        put(
+          list,
+          entries(list).filter((_, i) => i !== index),
         ),
+      position: base =>
+        positionButton({
+          state: this.position,
+          locator: locatorOfBrowser(),
+          say: state => {
+            this.position = state;
+          },
+          take: position => this.takePosition(base, position),
+        }),
     };
   }
 
+  private takePosition(base: string, { latitudeDeg, longitudeDeg, altitudeM }: Position): void {
+    const place = { ...(valueAt(this.draft, `${base}.place`) as object | undefined), latitudeDeg, longitudeDeg };
+    this.setDraft(withValue(this.draft!, `${base}.place`, altitudeM === null ? place : { ...place, altitudeM }));
+  }
+
+  private fold(name: string, open: boolean): void {
+    if (this.opened.has(name) === open) return;
+    const rest = [...this.opened].filter(other => other !== name);
+    this.opened = new Set(open ? [...rest, name] : rest);
+  }
+
   private change(path: string, field: Field, value: string | boolean): void {
-    const meaning = typeof value === 'boolean' ? value : meaningOf(field, value);
+    const meaning = typeof value === 'boolean' ? value : meaningOf(field, value, unitOf(this.draft));
     const next = withValue(this.draft!, path, meaning);
     this.setDraft(
       field.path === 'transport.kind'
@@ -229,9 +236,9 @@ export class SetupView extends LitElement {
 
   private async save(event: Event): Promise<void> {
     event.preventDefault();
-    const checked = check(this.withFreshIds());
+    const checked = check(withFreshIds(this.draft!, this.saved!.settings));
     if (!checked.ok) return this.complain(checked.wrong, words.NOT_SAVED);
-    const answer = await this.app.saveSettings(checked.settings, this.saved!.revision);
+    const answer = await settingsApi(this.app.api).save(checked.settings, this.saved!.revision);
     if (answer.ok) {
       this.take(answer.value);
       this.refusal = null;
@@ -243,24 +250,12 @@ export class SetupView extends LitElement {
     this.complain(path === undefined ? new Map() : new Map([[path, `${message} ${fix}`]]), words.NOT_SAVED);
   }
 
-  /** A station that was never saved takes its id from the name it was given. */
-  private withFreshIds(): Settings {
-    const known = new Set(this.saved!.settings.station.map(s => s.id));
-    const used: string[] = [...known];
-    const station = this.draft!.station.map(s => {
-      if (known.has(s.id)) return s;
-      const id = idFor(String(s.name), used);
-      used.push(id);
-      return { ...s, id };
-    });
-    return { ...this.draft!, station };
-  }
-
   /** Shows complaints at their fields and goes to the first. */
   private complain(wrong: ReadonlyMap<string, string>, message: string): void {
     this.wrong = wrong;
     this.message = message;
     const [first] = wrong.keys();
+    this.opened = new Set([...this.opened, ...[...wrong.keys()].flatMap(foldsAround)]);
     const other = /^station\.(\d+)\./.exec(first ?? '');
     if (other !== null) this.edit(Number(other[1]));
     void this.updateComplete.then(() => {
@@ -269,8 +264,5 @@ export class SetupView extends LitElement {
     });
   }
 }
-
-const listLength = (draft: unknown, path: string): number =>
-  ((valueAt(draft, path) as unknown[] | undefined) ?? []).length;
 
 customElements.define('setup-view', SetupView);

@@ -1,37 +1,44 @@
 /** The fields of one station, group by group, and its lists of solar inputs and panels. */
 import { html, nothing, type TemplateResult } from 'lit';
+import type { Formats } from '../../format.ts';
 import * as words from '../../words/setup.ts';
 import { valueAt } from './draft.ts';
 import { type Form, fieldRow } from './field-row.ts';
 import {
   BATTERY_FIELDS,
+  DATASHEET_FIELDS,
   type Field,
   KIND_FIELD,
+  LEAD_FIELDS,
   PANEL_FIELDS,
   PLACE_FIELDS,
   PORT_FIELDS,
+  PORT_MANUAL_FIELDS,
   STATION_FIELDS,
   TRANSPORT_FIELDS,
 } from './fields.ts';
+import { type Folds, folded, foldedWithin, group } from './group.ts';
+import { batteryTold, panelsTold, placeTold, portsTold } from './told.ts';
 
-export interface StationForm extends Form {
+export interface StationForm extends Form, Folds {
+  formats: Formats;
   addEntry(listPath: string): void;
   removeEntry(listPath: string, index: number): void;
+  /** The button that asks the browser where it is, and what came of it. */
+  position(base: string): TemplateResult;
 }
 
-export const group = (title: string, rows: TemplateResult | readonly TemplateResult[]): TemplateResult =>
-  html`<section><h2>${title}</h2>${rows}</section>`;
-
 export function stationForm(form: StationForm, base: string): TemplateResult {
+  const { draft, formats } = form;
   const rows = (fields: readonly Field[]) => fields.map(field => fieldRow(form, base, field));
-  const kind = String(valueAt(form.draft, `${base}.transport.kind`));
+  const kind = String(valueAt(draft, `${base}.transport.kind`));
   return html`
     ${group(words.GROUPS.station, rows(STATION_FIELDS))}
     ${group(words.GROUPS.link, rows([KIND_FIELD, ...(TRANSPORT_FIELDS[kind] ?? [])]))}
-    ${group(words.GROUPS.battery, rows(BATTERY_FIELDS))}
-    ${group(words.GROUPS.ports, entries(form, `${base}.solarPort`, PORT_FIELDS, words.portTitle, words.ADD_PORT))}
-    ${group(words.GROUPS.panels, entries(form, `${base}.panel`, PANEL_FIELDS, words.panelTitle, words.ADD_PANEL))}
-    ${group(words.GROUPS.place, [...rows(PLACE_FIELDS), ...placeTrouble(form, base)])}`;
+    ${folded(form, 'battery', words.GROUPS.battery, batteryTold(draft, base, formats), rows(BATTERY_FIELDS))}
+    ${folded(form, 'ports', words.GROUPS.ports, portsTold(draft, base, formats), ports(form, `${base}.solarPort`))}
+    ${folded(form, 'panels', words.GROUPS.panels, panelsTold(draft, base, formats), panels(form, `${base}.panel`))}
+    ${folded(form, 'place', words.GROUPS.place, placeTold(draft, base, formats), [form.position(base), ...rows(PLACE_FIELDS), ...placeTrouble(form, base)])}`;
 }
 
 /** A place with one coordinate is complained about as a whole. */
@@ -40,22 +47,51 @@ function placeTrouble(form: Form, base: string): TemplateResult[] {
   return text === undefined ? [] : [html`<p class="wrong">${text}</p>`];
 }
 
+const ports = (form: StationForm, list: string): TemplateResult =>
+  entries(form, list, words.portTitle, words.ADD_PORT, at => {
+    const rows = (fields: readonly Field[]) => fields.map(field => fieldRow(form, at, field));
+    return html`<div class="entry">${rows(PORT_FIELDS)}</div>
+      ${rows(PORT_MANUAL_FIELDS)}
+      ${foldedWithin(form, `lead ${at}`, words.LEAD, rows(LEAD_FIELDS))}`;
+  });
+
+const panels = (form: StationForm, list: string): TemplateResult =>
+  entries(form, list, words.panelTitle, words.ADD_PANEL, at => {
+    const rows = (fields: readonly Field[]) => fields.map(field => fieldRow(form, at, field));
+    return html`<div class="entry">${rows(PANEL_FIELDS)}</div>
+      ${foldedWithin(form, `datasheet ${at}`, words.DATASHEET, rows(DATASHEET_FIELDS))}`;
+  });
+
 function entries(
   form: StationForm,
   listPath: string,
-  fields: readonly Field[],
   titleOf: (n: number) => string,
   add: string,
+  fieldsOf: (path: string) => TemplateResult,
 ): TemplateResult {
   const list = (valueAt(form.draft, listPath) as unknown[] | undefined) ?? [];
   return html`${list.map((_, i) => {
     const title = titleOf(i + 1);
     return html`<fieldset>
       <legend>${title}</legend>
-      <div class="entry">${fields.map(field => fieldRow(form, `${listPath}.${i}`, field))}</div>
+      ${fieldsOf(`${listPath}.${i}`)}
       <button class="word" type="button" @click=${() => form.removeEntry(listPath, i)}>${words.removeEntry(title)}</button>
     </fieldset>`;
   })}
   ${form.wrong.has(listPath) ? html`<p class="wrong">${form.wrong.get(listPath)}</p>` : nothing}
   <button type="button" @click=${() => form.addEntry(listPath)}>${add}</button>`;
+}
+
+/** The groups to open so that a complaint at `path` is seen. */
+export function foldsAround(path: string): string[] {
+  const [, base, list, index, rest = ''] = /^(station\.\d+)\.(solarPort|panel)\.(\d+)\.?(.*)$/.exec(path) ?? [];
+  if (base === undefined) {
+    if (/^station\.\d+\.(place|zone)/.test(path)) return ['place'];
+    if (/^station\.\d+\.(solarPort|panel)$/.test(path)) return [path.endsWith('panel') ? 'panels' : 'ports'];
+    if (BATTERY_FIELDS.some(field => path.endsWith(`.${field.path}`))) return ['battery'];
+    return path.startsWith('tariff') ? ['tariff'] : /^(display|record)/.test(path) ? ['display'] : [];
+  }
+  const at = `${base}.${list}.${index}`;
+  if (list === 'solarPort') return rest.startsWith('lead') ? ['ports', `lead ${at}`] : ['ports'];
+  return DATASHEET_FIELDS.some(field => field.path === rest) ? ['panels', `datasheet ${at}`] : ['panels'];
 }

@@ -2,6 +2,7 @@
 import type { Settings, StationSettings } from '#messages';
 import { asText, type Formats } from '../../format.ts';
 import * as words from '../../words/setup.ts';
+import { placeText } from './told.ts';
 
 export function setupSentence(settings: Settings, index: number, formats: Formats): string {
   const station = settings.station[index];
@@ -14,11 +15,6 @@ function factsOf(station: StationSettings, formats: Formats): string[] {
   return [
     station.ratedWh === undefined ? words.noLabelEnergy : asText(formats.energy(station.ratedWh)),
     words.panelsTold(panels, formats.number(panels, 0)),
-    place === undefined
-      ? words.placeNotTold
-      : words.placeTold(
-          words.degrees(formats.number(Math.abs(place.latitudeDeg), 2), place.latitudeDeg < 0 ? 'S' : 'N'),
-          words.degrees(formats.number(Math.abs(place.longitudeDeg), 2), place.longitudeDeg < 0 ? 'W' : 'E'),
-        ),
+    place === undefined ? words.placeNotTold : placeText(place.latitudeDeg, place.longitudeDeg, formats),
   ];
 }

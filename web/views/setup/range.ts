@@ -1,0 +1,33 @@
+/** What the settings schema allows at a path, so that the words beside a field never differ from what is checked. */
+import { Settings } from '#messages';
+
+interface Shape {
+  readonly entries?: Readonly<Record<string, Shape>>;
+  readonly wrapped?: Shape;
+  readonly item?: Shape;
+  readonly options?: readonly Shape[];
+  readonly pipe?: readonly { readonly type: string; readonly requirement?: unknown }[];
+}
+
+export interface Range {
+  readonly low: number;
+  readonly high: number;
+}
+
+/** @returns null where what stands there is not a bounded number */
+export function rangeAt(path: string): Range | null {
+  let shapes: Shape[] = [Settings as unknown as Shape];
+  for (const key of path.split('.')) {
+    shapes = shapes.map(inner).flatMap(shape => {
+      // A choice of tables (the connection) offers the fields of them all.
+      const tables = shape.options ?? [shape];
+      return tables.flatMap(table => (/^\d+$/.test(key) ? table.item : table.entries?.[key]) ?? []);
+    });
+  }
+  const pipe = shapes.map(inner).find(shape => shape.pipe !== undefined)?.pipe;
+  const rule = (type: string) => pipe?.find(action => action.type === type)?.requirement;
+  const [low, high] = [rule('min_value'), rule('max_value')];
+  return typeof low === 'number' && typeof high === 'number' ? { low, high } : null;
+}
+
+const inner = (shape: Shape): Shape => (shape.wrapped === undefined ? shape : inner(shape.wrapped));
