@@ -1,0 +1,5 @@
+/** The string check: which way of wiring panels a station's solar port bears, and why. */
+export { type Arrangement, checkArrangement, checkArrangements } from './check.ts';
+export { type Lead, type Panel, type Port, panelOf, portOf, type Weather } from './panel.ts';
+export { callsFor, isSafe, type Reason, type ReasonCode, VERDICTS, type Verdict } from './verdicts.ts';
+export type { PanelString, Way } from './ways.ts';
