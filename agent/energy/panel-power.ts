@@ -35,15 +35,25 @@ export interface Air {
   windMs: number | null;
 }
 
-/** What falls on a plane, part by part, and the cosine of the angle of incidence. */
-export function onPlane(sky: ClearSky, plane: Plane): PlaneIrradiance & { cosAoi: number } {
+export interface LightOnPlane extends PlaneIrradiance {
+  /** Cosine of the angle of incidence. */
+  cosAoi: number;
+}
+
+const DARK: LightOnPlane = { beamWm2: 0, circumsolarWm2: 0, skyWm2: 0, groundWm2: 0, cosAoi: 0 };
+
+/** What falls on a plane, part by part. */
+export function onPlane(sky: ClearSky, plane: Plane): LightOnPlane {
+  if (sky.ghiWm2 <= 0) return DARK;
   const cosAoi = cosIncidence(sky.apparentZenithDeg, sky.sun.azimuthDeg, plane);
-  const parts = hayDavies(sky, sky.extraWm2, Math.cos(sky.apparentZenithDeg * RAD), cosAoi, plane.tiltDeg);
-  return { ...parts, cosAoi };
+  const cosZ = Math.cos(sky.apparentZenithDeg * RAD);
+  const { beamWm2, circumsolarWm2, skyWm2, groundWm2 } = hayDavies(sky, sky.extraWm2, cosZ, cosAoi, plane.tiltDeg);
+  // Named one by one: a spread costs more here than all the sky.
+  return { beamWm2, circumsolarWm2, skyWm2, groundWm2, cosAoi };
 }
 
 /** Expected power of the panels, W. */
-export function panelPowerW(light: PlaneIrradiance & { cosAoi: number }, air: Air, panels: Panels): number {
+export function panelPowerW(light: LightOnPlane, air: Air, panels: Panels): number {
   const planeWm2 = totalWm2(light);
   if (planeWm2 <= 0) return 0;
   const passes = physicalModifier(Math.acos(Math.min(1, Math.max(-1, light.cosAoi))) / RAD);

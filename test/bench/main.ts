@@ -9,13 +9,14 @@ import { footprint } from './footprint.ts';
 import { latency } from './latency.ts';
 import { page } from './page.ts';
 import { painted } from './painted.ts';
+import { sky } from './sky.ts';
 import { stall } from './stall.ts';
 import { start } from './start.ts';
 import { store } from './store.ts';
 import { stream } from './stream.ts';
 import { tableOf } from './table.ts';
 
-const BENCHES: readonly Bench[] = [latency, painted, start, footprint, page, stream, stall, store];
+const BENCHES: readonly Bench[] = [latency, painted, start, footprint, page, stream, stall, store, sky];
 
 const machine = () => ({
   node: process.version,
