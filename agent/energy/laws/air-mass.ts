@@ -1,7 +1,7 @@
 /**
  * How much air the beam crosses, in units of the way straight down to sea level.
  *
- * F. Kasten and A. T. Young, Applied Optics 28 (1989) 4735-4738, eq. 3.
+ * F. Kasten and A. T. Young, Applied Optics 28 (1989) 4735-4738, eq. 3 (number from memory).
  */
 import { SEA_LEVEL_PA } from './pressure.ts';
 

@@ -1,8 +1,8 @@
 /**
  * How warm the cells get, °C, from the air, the light on the panel and the wind.
  *
- * Faiman: D. Faiman, Progress in Photovoltaics 16 (2008) 307-315, eq. 4. Ross: R. G. Ross, 15th IEEE Photovoltaic
- * Specialists Conference (1981) 1157. A fabric panel on the ground runs warmer than either.
+ * Faiman: D. Faiman, Progress in Photovoltaics 16 (2008) 307-315, eq. 4 (number from memory). Ross: R. G. Ross, 15th
+ * IEEE Photovoltaic Specialists Conference (1981) 1157. A fabric panel on the ground runs warmer than either.
  */
 
 /** W/m²K: heat lost in still air, and more for each m/s of wind. */

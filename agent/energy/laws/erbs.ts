@@ -2,7 +2,7 @@
  * Parts a measured level-plane total into beam and diffuse by how clear the sky was.
  *
  * D. G. Erbs, S. A. Klein and J. A. Duffie, Estimation of the diffuse radiation fraction for hourly, daily and
- * monthly-average global radiation, Solar Energy 28 (1982) 293-302, eq. 1. Irradiances in W/m².
+ * monthly-average global radiation, Solar Energy 28 (1982) 293-302, eq. 1 (number from memory). Irradiances in W/m².
  */
 import type { Irradiance } from './ineichen.ts';
 

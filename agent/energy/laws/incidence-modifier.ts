@@ -1,7 +1,8 @@
 /**
  * The share of slanting light that gets through a panel's cover, against light that comes straight; 1 to 0.
  *
- * Physical: W. De Soto, S. Klein, W. Beckman, Solar Energy 80 (2006) 78-88, eq. 13-15 (Snell, Fresnel, Bouguer).
+ * Physical: W. De Soto, S. Klein, W. Beckman, Solar Energy 80 (2006) 78-88, eq. 13-15 (numbers from memory): Snell,
+ * Fresnel, Bouguer.
  * ASHRAE: A. F. Souka and H. H. Safwat, Solar Energy 10 (1966) 170-174, as in ASHRAE standard 93-77.
  */
 

@@ -1,7 +1,7 @@
 /**
  * The angle between the sun and what a plane looks at. Degrees; azimuths clockwise from true north.
  *
- * M. Iqbal, An Introduction to Solar Radiation (1983), as in I. Reda and A. Andreas, NREL/TP-560-34302 (2008), eq. 47.
+ * M. Iqbal, An Introduction to Solar Radiation (1983), as in I. Reda and A. Andreas, NREL/TP-560-34302 (2008), eq. 47 (number from memory).
  */
 
 const RAD = Math.PI / 180;

@@ -1,6 +1,7 @@
 /**
  * The clear sky of P. Ineichen and R. Perez, A new airmass independent formulation for the Linke turbidity coefficient,
- * Solar Energy 73 (2002) 151-157, eq. 6-8; the bound on the beam is of R. Perez et al., Solar Energy 73 (2002) 307-317.
+ * Solar Energy 73 (2002) 151-157, eq. 6-8 (numbers from memory); the bound on the beam is of R. Perez et al., Solar
+ * Energy 73 (2002) 307-317.
  *
  * Irradiances in W/m². A fixed turbidity leaves a day's total within some 10 % of a real clear day, the beam within
  * 20 %. The altitude terms overshoot high up: who asks for a place's sky caps the altitude (`sky.ts`), this law does not.

@@ -1,7 +1,7 @@
 /**
  * Watts from light and cell temperature, and the losses behind a panel.
  *
- * A. P. Dobos, PVWatts Version 5 Manual, NREL/TP-6A20-62641 (2014), eq. 8 (power) and 13 (losses).
+ * A. P. Dobos, PVWatts Version 5 Manual, NREL/TP-6A20-62641 (2014), eq. 8 (power) and 13 (losses); numbers from memory.
  */
 
 /** Percent of the power lost to each cause. */

@@ -2,7 +2,7 @@
  * How much the air lifts the sun. Degrees; pressure in Pa, air temperature in °C.
  *
  * Saemundsson's formula (Meeus, Astronomical Algorithms, 16.4) scaled by pressure and temperature as in I. Reda and
- * A. Andreas, Solar Position Algorithm, NREL/TP-560-34302 (2008), eq. 42.
+ * A. Andreas, Solar Position Algorithm, NREL/TP-560-34302 (2008), eq. 42 (number from memory).
  */
 
 const RAD = Math.PI / 180;
