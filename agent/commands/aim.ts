@@ -1,7 +1,7 @@
 /** `wattkeep aim`: sun, clear sky, plane, watts and best planes of one instant at one place. Reads nothing but its options. */
 import { type Aim, aimAt } from '#energy/aiming';
 import { civilDayOf, zoneOffsetMs } from '#energy/civil-day';
-import { panelsOf } from '#energy/panel-power';
+import { panelsOf, UNKNOWN_AIR } from '#energy/panel-power';
 import { DEFAULT_TURBIDITY } from '#energy/sky';
 import { WattkeepError } from '#kit';
 import { isZone } from '#messages';
@@ -12,8 +12,6 @@ import type { Invocation } from './invocation.ts';
 import { localIso, writtenOffsetMs } from './local-iso.ts';
 
 const DAY_MS = 86_400_000;
-/** What the help says the expected watts assume. */
-const AIR = { tempC: 20, windMs: null };
 const EXAMPLE = 'Example: --at 46.05,7.1 --time 2026-06-21T10:00:00+02:00.';
 
 export async function aim({ argv }: Invocation): Promise<number> {
@@ -43,7 +41,7 @@ export async function aim({ argv }: Invocation): Promise<number> {
     altitudeM: within('altitude-m', -500, 9000, 0),
     turbidity: within('turbidity', 1, 10, DEFAULT_TURBIDITY),
   };
-  const found = aimAt(atMs, place, plane, panelsOf(peakW), AIR, day);
+  const found = aimAt(atMs, place, plane, panelsOf(peakW), UNKNOWN_AIR, day);
   const iso = (at: number | null) => (at === null ? null : localIso(at, offsetAt(at)));
   const [at, sunriseAt, sunsetAt] = [localIso(atMs, offsetAt(atMs)), iso(found.sunriseAt), iso(found.sunsetAt)];
   process.stdout.write(

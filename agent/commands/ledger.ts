@@ -1,16 +1,20 @@
 /** `wattkeep ledger`: the harvest of each day with its coverage, as a table, CSV or JSON. */
+import { homedir } from 'node:os';
 import { MILLIJ_PER_WH } from '#energy/integrate';
 import type { DayTotals } from '#messages';
 import { coveragePct, ledgerCsv } from '../exchange/write-ledger.ts';
-import { parseArguments } from '../settings/index.ts';
+import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
+import type { OpenedRecord } from '../store/open.ts';
 import type { Invocation } from './invocation.ts';
+import { factsOfSettings } from './ledger-facts.ts';
+import { type LedgerYields, ledgerYields } from './ledger-yields.ts';
 import { openPast, stationOf } from './open-past.ts';
 import { clock } from './surroundings.ts';
 import { LEDGER_HELP, simulatedNote } from './words.ts';
 
 export async function ledger({ argv }: Invocation): Promise<number> {
   const { values, switches } = parseArguments(argv, {
-    values: ['data', 'station', 'from', 'to'],
+    values: ['data', 'settings', 'station', 'from', 'to'],
     switches: ['csv', 'json', 'help'],
   });
   if (switches.has('help')) {
@@ -24,7 +28,11 @@ export async function ledger({ argv }: Invocation): Promise<number> {
     const days = record.days(station, option('from') ?? '0000-01-01', option('to') ?? '9999-12-31');
     if (demo) console.error(simulatedNote);
     process.stdout.write(
-      switches.has('csv') ? ledgerCsv(days, clock.nowMs()) : switches.has('json') ? json(days) : table(days),
+      switches.has('csv')
+        ? ledgerCsv(days, clock.nowMs())
+        : switches.has('json')
+          ? json(days, yieldsOn(record, station, option('settings')))
+          : table(days),
     );
   } finally {
     record.close();
@@ -39,7 +47,21 @@ const totalsOf = (days: readonly DayTotals[]) => ({
   outputWh: wh(days.reduce((sum, d) => sum + d.outputMilliJ, 0)),
 });
 
-const json = (days: readonly DayTotals[]) =>
+/** The record's dated facts; one that has none, such as an imported one, takes what the settings say today. */
+function yieldsOn(record: OpenedRecord, station: string, settingsFile: string | undefined) {
+  const dated = record.facts(station);
+  const facts = dated.length > 0 ? dated : factsFromFile(station, settingsFile);
+  return (day: DayTotals) => ledgerYields(record, station, facts, day);
+}
+
+function factsFromFile(station: string, settingsFile: string | undefined) {
+  const paths = defaultPaths(process.platform, process.env, homedir());
+  const { settings } = loadSettings(settingsFile ?? (process.env.WATTKEEP_SETTINGS || paths.settingsFile));
+  const found = settings.station.find(s => s.id === station);
+  return found === undefined ? [] : factsOfSettings(found);
+}
+
+const json = (days: readonly DayTotals[], yields: (day: DayTotals) => LedgerYields) =>
   `${JSON.stringify({
     days: days.map(d => ({
       date: d.date,
@@ -48,6 +70,7 @@ const json = (days: readonly DayTotals[]) =>
       inputWh: d.inputMilliJ / MILLIJ_PER_WH,
       outputWh: d.outputMilliJ / MILLIJ_PER_WH,
       coveragePct: coveragePct(d, clock.nowMs()),
+      ...yields(d),
     })),
     totals: totalsOf(days),
   })}\n`;

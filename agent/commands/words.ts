@@ -38,6 +38,9 @@ export const simulatedNote = 'Simulated station: this is no record of yours.';
 
 export const LEDGER_HELP = `usage: wattkeep ledger [--station ID] [--from DATE] [--to DATE] [--csv | --json] [--data DIR]
 
+--json adds each day's yields: what the panels would have given under a cloudless sky, and their yield against the sun
+that fell on them while it was recorded. They need the panels, how they stand, and the place.
+
 example: wattkeep ledger --from 2026-06-01 --csv > june.csv
 `;
 

@@ -35,6 +35,9 @@ export interface Air {
   windMs: number | null;
 }
 
+/** Where nobody measures it: a mild day without wind. */
+export const UNKNOWN_AIR: Air = { tempC: 20, windMs: null };
+
 export interface LightOnPlane extends PlaneIrradiance {
   /** Cosine of the angle of incidence. */
   cosAoi: number;

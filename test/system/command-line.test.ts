@@ -176,9 +176,20 @@ describe('a recording', () => {
     const data = ['--data', at.data];
     const run = (args: string[]) =>
       spawnSync(process.execPath, [built('agent/main.js'), ...args, ...data], { encoding: 'utf8' });
-    const ledger = JSON.parse(run(['ledger', '--json']).stdout) as { days: { date: string; solarWh: number }[] };
+    const ledger = JSON.parse(run(['ledger', '--json', '--settings', at.settings]).stdout) as {
+      days: { date: string; solarWh: number }[];
+    };
     expect(ledger.days).toMatchObject([{ date: '2026-06-01', solarWh: 100, outputWh: 50 }]);
     expect(run(['ledger', '--csv']).stdout.split('\r\n')).toHaveLength(3);
+    // Imported before anything was told about panels: no yields, and none guessed.
+    expect(ledger.days[0]).toMatchObject({ clearSkyWh: null, finalYieldKwhPerKw: null, performanceRatio: null });
+    writeFileSync(
+      at.settings,
+      `${TYPED}zone = "UTC"\nplace = { latitudeDeg = 46, longitudeDeg = 7 }\n` +
+        'panel = [{ name = "Folding", ratedW = 100, count = 3, tiltDeg = 0 }]\n',
+    );
+    const told = JSON.parse(run(['ledger', '--json', '--settings', at.settings]).stdout) as typeof ledger;
+    expect(told.days).toMatchObject([{ finalYieldKwhPerKw: 1 / 3, referenceFrom: 'clear sky' }]);
     const again = run(['export', '--zone', 'UTC']).stdout;
     expect(again.split('\r\n')).toHaveLength(63);
     expect(again).toContain('2026-06-01T10:59:00+00:00,100,50,60,100');

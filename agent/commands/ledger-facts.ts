@@ -1,0 +1,72 @@
+/**
+ * What was true of a station on a day: its panels, how they stand, and where. From the record's dated facts; a day
+ * before the first word about a thing takes that word, since the owner typed it later than it became true.
+ */
+import * as v from 'valibot';
+import type { StandingPanels } from '#energy/day-yields';
+import { lossShare, PORTABLE_LOSSES_PCT, UNKNOWN_POWER_PER_K } from '#energy/laws/pvwatts';
+import { DEFAULT_TURBIDITY, type SkyPlace } from '#energy/sky';
+import { type Fact, PanelSettings, PlaceSettings, SolarPortSettings, type StationSettings } from '#messages';
+
+export interface DayFacts {
+  /** Rating of all panels, W; null where none is known. */
+  ratedW: number | null;
+  /** null where a panel's plane is not known: one that is moved by hand has none. */
+  panels: StandingPanels[] | null;
+  place: SkyPlace | null;
+  ceilingPct: number;
+  /** What the ports take together, W; null where one does not say. */
+  portsMaxW: number | null;
+}
+
+const KEYS = ['panel', 'place', 'solarPort', 'chargeCeilingPct'] as const;
+
+/** The settings of today as if they had always been true: for a record that holds no facts. */
+export const factsOfSettings = (station: StationSettings): Fact[] =>
+  KEYS.map(key => ({
+    station: station.id,
+    key,
+    valueJson: station[key] === undefined ? null : JSON.stringify(station[key]),
+    validFromMs: 0,
+  }));
+
+/** @param atMs the middle of the day */
+export function factsAt(facts: readonly Fact[], atMs: number): DayFacts {
+  const read = <T>(key: (typeof KEYS)[number], schema: v.GenericSchema<unknown, T>): T | null => {
+    const said = facts.filter(fact => fact.key === key).sort((a, b) => a.validFromMs - b.validFromMs);
+    const json = (said.findLast(fact => fact.validFromMs <= atMs) ?? said[0])?.valueJson;
+    const parsed = json == null ? null : v.safeParse(schema, JSON.parse(json));
+    // A fact of another version's shape is not known, rather than guessed at.
+    return parsed?.success === true ? parsed.output : null;
+  };
+  const panels = read('panel', v.array(PanelSettings)) ?? [];
+  const place = read('place', PlaceSettings);
+  const ports = read('solarPort', v.array(SolarPortSettings)) ?? [];
+  const limits = ports.map(port => port.maxW ?? Number.NaN).reduce((a, b) => a + b, 0);
+  return {
+    ratedW: panels.length === 0 ? null : panels.reduce((sum, p) => sum + p.ratedW * p.count, 0),
+    panels: standing(panels),
+    place: place && {
+      latitudeDeg: place.latitudeDeg,
+      longitudeDeg: place.longitudeDeg,
+      altitudeM: place.altitudeM ?? 0,
+      turbidity: place.turbidity ?? DEFAULT_TURBIDITY,
+    },
+    ceilingPct: read('chargeCeilingPct', v.number()) ?? 100,
+    portsMaxW: ports.length === 0 || Number.isNaN(limits) ? null : limits,
+  };
+}
+
+function standing(panels: readonly PanelSettings[]): StandingPanels[] | null {
+  const known = panels.flatMap(({ ratedW, count, tiltDeg, azimuthDeg, powerPctPerK }) =>
+    tiltDeg === undefined || (azimuthDeg === undefined && tiltDeg > 0)
+      ? []
+      : {
+          peakW: ratedW * count,
+          powerPerK: powerPctPerK === undefined ? UNKNOWN_POWER_PER_K : powerPctPerK / 100,
+          lossShare: lossShare(PORTABLE_LOSSES_PCT),
+          plane: { tiltDeg, azimuthDeg: azimuthDeg ?? 0 },
+        },
+  );
+  return known.length === 0 || known.length < panels.length ? null : known;
+}
