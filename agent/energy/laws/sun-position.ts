@@ -3,7 +3,8 @@
  * the five largest pulls of moon and planets are those of his Astronomical Formulae for Calculators, ch. 18.
  *
  * Angles in degrees, azimuth clockwise from true north, elevation above the horizon without refraction unless said, seen
- * from the ground (not from the earth's centre). Left out: nutation beyond its main terms and every smaller pull.
+ * from the ground (not from the earth's centre). Left out: nutation beyond its main terms and every smaller pull;
+ * together under 0.005° for 1990-2050.
  */
 import { refractionDeg } from './refraction.ts';
 
