@@ -18,6 +18,7 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   import: async () => (await import('./commands/import.ts')).importRecording,
   export: async () => (await import('./commands/export.ts')).exportRecording,
   aim: async () => (await import('./commands/aim.ts')).aim,
+  wiring: async () => (await import('./commands/wiring.ts')).wiring,
   doctor: async () => (await import('./commands/doctor.ts')).doctor,
 };
 

@@ -1,17 +1,19 @@
 /** `wattkeep aim`: sun, clear sky, plane, watts and best planes of one instant at one place. Reads nothing but its options. */
-import { type Aim, aimAt } from '#energy/aiming';
+import { aimAt } from '#energy/aiming';
 import { civilDayOf, zoneOffsetMs } from '#energy/civil-day';
 import { panelsOf, UNKNOWN_AIR } from '#energy/panel-power';
 import { DEFAULT_TURBIDITY } from '#energy/sky';
-import { WattkeepError } from '#kit';
 import { isZone } from '#messages';
 import { parseInstant } from '../exchange/instants.ts';
 import { parseArguments } from '../settings/index.ts';
 import { AIM_HELP, aimLines } from './aim-words.ts';
 import type { Invocation } from './invocation.ts';
 import { localIso, writtenOffsetMs } from './local-iso.ts';
+import { numberWithin, rounded, usage } from './numbers.ts';
 
 const DAY_MS = 86_400_000;
+/** Within these the sun's formulas hold. */
+const [FIRST_MS, END_MS] = [Date.UTC(1900, 0, 1), Date.UTC(2200, 0, 1)];
 const EXAMPLE = 'Example: --at 46.05,7.1 --time 2026-06-21T10:00:00+02:00.';
 
 export async function aim({ argv }: Invocation): Promise<number> {
@@ -52,16 +54,6 @@ export async function aim({ argv }: Invocation): Promise<number> {
   return 0;
 }
 
-const usage = (message: string, fix: string) => new WattkeepError('USAGE', message, fix);
-
-/** A plain decimal number; undefined where the option is not given. */
-function numberWithin(name: string, text: string | undefined, least: number, most: number): number | undefined {
-  if (text === undefined) return undefined;
-  const value = /^[+-]?(\d+\.?\d*|\.\d+)$/.test(text.trim()) ? Number(text) : Number.NaN;
-  if (value >= least && value <= most) return value;
-  throw usage(`${name} is ${text.slice(0, 40)}.`, `Give a number from ${least} to ${most}.`);
-}
-
 function placeFrom(text: string | undefined): { latitudeDeg: number; longitudeDeg: number } {
   if (text === undefined) throw usage('The place is missing.', `Add --at LAT,LON. ${EXAMPLE}`);
   const parts = text.split(',');
@@ -81,9 +73,16 @@ interface Time {
 
 function timeFrom(text: string | undefined, zone: string | undefined): Time {
   if (text === undefined) throw usage('The time is missing.', `Add --time INSTANT. ${EXAMPLE}`);
-  const atMs = parseInstant(text);
-  if (atMs === null || Math.abs(atMs) > 8e15) {
+  // A bare number is more likely a year or a date than milliseconds.
+  const atMs = /^-?\d+$/.test(text) ? null : parseInstant(text);
+  if (atMs === null) {
     throw usage(`--time is ${text.slice(0, 40)}.`, `Give a date, a time and its offset (Z or +02:00). ${EXAMPLE}`);
+  }
+  if (atMs < FIRST_MS || atMs >= END_MS) {
+    throw usage(
+      `--time is ${text.slice(0, 40)}.`,
+      'Give an instant from 1900 to 2199: the sun is not known so well beyond.',
+    );
   }
   if (zone === undefined) {
     const offsetMs = writtenOffsetMs(text);
@@ -95,9 +94,3 @@ function timeFrom(text: string | undefined, zone: string | undefined): Time {
   }
   return { atMs, day: civilDayOf(atMs, zone), offsetAt: at => zoneOffsetMs(at, zone) };
 }
-
-type ForPrograms = Omit<Aim, 'sunriseAt' | 'sunsetAt'> & { sunriseAt: string | null; sunsetAt: string | null };
-
-/** Numbers to six decimals: more than any of them is good for, and no tail of binary fractions. */
-const rounded = (found: ForPrograms): ForPrograms =>
-  JSON.parse(JSON.stringify(found, (_, value) => (typeof value === 'number' ? Math.round(value * 1e6) / 1e6 : value)));

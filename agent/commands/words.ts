@@ -10,6 +10,7 @@ verbs:
   import FILE                          a recording into a station's past
   export                               a station's readings as a recording
   aim                                  sun, clear sky and best panel plane of one instant
+  wiring                               which ways of wiring panels a solar port bears, and why
   doctor                               what is well and what is not, with fixes
 
 options of the agent:

@@ -51,7 +51,8 @@ export function judge(figures: Figures, way: Way, panels: readonly Panel[], port
     ...(lead === null ? [] : [{ code: 'leadLoss' as const, ...lead, plugA: port.lead?.plugA ?? null }]),
     ...assumptionsOf(used, weather),
   ];
-  return { reasons, fuse, lead, deliverableW: power?.takenW ?? null, clippedW: power?.clippedW ?? null };
+  const told = power !== null && port.maxW !== null && port.maxA !== null;
+  return { reasons, fuse, lead, deliverableW: told ? power.takenW : null, clippedW: told ? power.clippedW : null };
 }
 
 function voltsTooHigh({ coldOpenCircuitV, coldOpenCircuitMaxV }: Figures, { maxV }: Port, weather: Weather): Reason[] {

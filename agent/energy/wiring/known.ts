@@ -28,7 +28,7 @@ export function unknownsOf(used: readonly Panel[], strings: number, port: Port, 
 /** What was taken because it was not told. */
 export function assumptionsOf(used: readonly Panel[], { coldestC, hottestC }: Weather): Reason[] {
   const ofPanels = used.flatMap((panel): Reason[] => [
-    ...(panel.openCircuitPctPerK === null && coldestC !== null
+    ...(panel.openCircuitV !== null && panel.openCircuitPctPerK === null && coldestC !== null
       ? [{ code: 'byTable' as const, panel: panel.name, factor: tableFactor(coldestC), coldestC }]
       : []),
     ...(panel.tolerancePct === null

@@ -8,27 +8,32 @@ const PANEL_FIELD: { readonly [F in PanelField]: string } = {
   openCircuitV: 'open-circuit voltage (Voc)',
   shortCircuitA: 'short-circuit current (Isc)',
   maxPowerV: 'voltage at maximum power (Vmp)',
-  ratedW: 'watts (or Vmp and Imp)',
+  ratedW: 'rated power (watts, or Vmp and Imp)',
   maxSeriesFuseA: 'maximum series fuse',
 };
 
 const PORT_FIELD: { readonly [F in PortField]: string } = {
-  maxV: 'highest voltage',
-  minV: 'lowest voltage',
-  maxA: 'highest current',
-  maxW: 'highest watts',
+  maxV: 'upper limit of volts',
+  minV: 'lower limit of volts',
+  maxA: 'limit of amps',
+  maxW: 'limit of watts',
 };
+
+/** A value beyond a limit never reads as the limit itself. */
+const beyond = (value: string, limit: string, side: 'more' | 'less') =>
+  value === limit ? `a little ${side} than ${limit}` : value;
 
 const count = (n: number, one: string) => (n === 1 ? `one ${one}` : `${n} ${one}s`);
 
 const SAYINGS: { readonly [C in ReasonCode]: Saying<C> } = {
   overVoltage: (r, u) =>
-    `Too many volts: up to ${u.volts(r.coldMaxV)} on a morning of ${u.tempC(r.coldestC)}. The port bears ` +
+    `Too many volts: up to ${beyond(u.volts(r.coldMaxV), u.volts(r.maxV), 'more')} on a morning of ${u.tempC(r.coldestC)}. The port bears ` +
     `${u.volts(r.maxV)}. Too high a voltage can destroy it at once.`,
   overCurrent: (r, u) =>
-    `Too many amps: ${u.amps(r.designA)} in the brightest sun. The port is rated ${u.amps(r.maxA)}, and its manual was ` +
+    `Too many amps: ${beyond(u.amps(r.designA), u.amps(r.maxA), 'more')} in the brightest sun. The port is rated ${u.amps(r.maxA)}, and its manual was ` +
     'not said to allow more.',
-  overPlug: (r, u) => `This lead is rated ${u.amps(r.plugA)}, less than the ${u.amps(r.designA)} of the brightest sun.`,
+  overPlug: (r, u) =>
+    `This lead is rated ${u.amps(r.plugA)}, and the brightest sun brings ${beyond(u.amps(r.designA), u.amps(r.plugA), 'more')}.`,
   unequalStrings: (r, u) =>
     `The strings differ: ${u.volts(r.highV)} and ${u.volts(r.lowV)}. In parallel they should lie within ` +
     `${u.percent(r.limitPct)}; the higher presses on the lower and both lose.`,
@@ -39,7 +44,7 @@ const SAYINGS: { readonly [C in ReasonCode]: Saying<C> } = {
     `Each string needs its own fuse, but no usual size fits between ${u.amps(r.leastA)} and ${u.amps(r.mostA)}. ` +
     'Ask a licensed person.',
   underVoltage: (r, u) =>
-    `Too few volts: ${u.volts(r.hotV)} when the air is ${u.tempC(r.hottestC)} and the panels are hot. The port starts ` +
+    `Too few volts: ${beyond(u.volts(r.hotV), u.volts(r.minV), 'less')} when the air is ${u.tempC(r.hottestC)} and the panels are hot. The port starts ` +
     `at ${u.volts(r.minV)}.`,
   overWatts: (r, u) =>
     `The panels can give ${u.watts(r.offeredW)}; the port takes ${u.watts(r.maxW)}, so up to ${u.watts(r.lostW)} are lost.`,
@@ -80,7 +85,6 @@ const SAYINGS: { readonly [C in ReasonCode]: Saying<C> } = {
 const yes = (asked: boolean) => (asked ? 'yes' : 'no');
 
 /** One reason as one or two sentences. */
-
 export function say(reason: Reason, units: Units): string {
   return (SAYINGS[reason.code] as (reason: Reason, units: Units) => string)(reason, units);
 }
