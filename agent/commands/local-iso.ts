@@ -6,9 +6,11 @@ const two = (n: number) => String(Math.floor(n)).padStart(2, '0');
 /** To the second: `2025-06-21T07:00:00-06:00`. @param offsetMs local minus universal time */
 export function localIso(atMs: number, offsetMs: number): string {
   const second = Math.round(atMs / 1000) * 1000;
-  const minutes = Math.round(Math.abs(offsetMs) / MINUTE_MS);
-  const sign = offsetMs < 0 ? '-' : '+';
-  return `${new Date(second + offsetMs).toISOString().slice(0, -5)}${sign}${two(minutes / 60)}:${two(minutes % 60)}`;
+  // Offsets of the years before zones had seconds; ISO writes minutes.
+  const shift = Math.round(offsetMs / MINUTE_MS);
+  const minutes = Math.abs(shift);
+  const local = new Date(second + shift * MINUTE_MS).toISOString().slice(0, -5);
+  return `${local}${shift < 0 ? '-' : '+'}${two(minutes / 60)}:${two(minutes % 60)}`;
 }
 
 /** Offset written at the end of an ISO instant, ms east of Greenwich; 0 for Z and where none is written. */

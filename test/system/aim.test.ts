@@ -94,6 +94,15 @@ describe('wattkeep aim --json', () => {
     expect(said(...north, '--time=2025-12-21T12:00:00Z').polar).toBe('down');
   });
 
+  it('answers at the poles and on the date line', () => {
+    for (const at of ['90,0', '-90,0', '0,180', '0,-180', '66.56,-180']) {
+      const answer = said(`--at=${at}`, '--time=2026-06-21T10:00:00+02:00');
+      for (const part of [answer.sun, answer.clearSky, answer.bestNow, answer.bestRestOfDay])
+        for (const value of Object.values(part)) expect(Number.isFinite(value)).toBe(true);
+    }
+    expect(said('--at=-90,0', '--time=2026-06-21T10:00:00+02:00').polar).toBe('down');
+  });
+
   it('takes every option in both forms, negative values included', () => {
     const time = '2026-01-10T09:00:00+11:00';
     const apart = said('--at', '-35,149', '--time', time, '--tilt', '30', '--azimuth', '-10', '--peak-w', '270');
@@ -131,6 +140,8 @@ describe('wattkeep aim', () => {
     [['--at', '46,7'], 'time'],
     [['--at', '46,7', '--time', '2026-06-21T10:00:00'], '--time'],
     [['--at', '46,7', '--time', '2026-02-30T10:00:00Z'], '--time'],
+    [['--at', '46,7', '--time', '2026'], '--time'],
+    [['--at', '46,7', '--time', '1700-06-21T10:00:00Z'], '--time'],
     [['--at', '46,7', '--time', '2026-06-21T10:00:00Z', '--zone', 'Mars/Base'], '--zone'],
     [['--at', '46,7', '--time', '2026-06-21T10:00:00Z', '--tilt', '91'], '--tilt'],
     [['--at', '46,7', '--time', '2026-06-21T10:00:00Z', '--tilt', '-1'], '--tilt'],
