@@ -1,0 +1,134 @@
+/**
+ * Likely courses of the sun's power: the clear sky, times what these panels make of it at their best, times a clearness.
+ * The clearness goes on as blocks of the last hours, and after a while as the same hours of an earlier recorded day;
+ * without any, as a day of unknown weather. Never more than the ports take.
+ */
+import type { Chance } from '../chance.ts';
+import { indexAt, type Past } from './minutes.ts';
+
+export interface SunPathsOptions {
+  nowMinute: number;
+  stepMin: number;
+  steps: number;
+  /** Clear-sky irradiance, W/m², on the panels' plane or level, at a minute since the epoch. */
+  clearWm2: (minute: number) => number;
+  /** Rated power of the panels, W; null where unknown: then only what was seen counts. */
+  panelsRatedW: number | null;
+  /** Most the ports take together, W; null where unknown. */
+  limitW: number | null;
+}
+
+/** Fills `into` with mean watts a step. */
+export type DrawSun = (chance: Chance, into: Float64Array) => void;
+
+/** Below this the ratio of two small numbers says nothing, W/m². */
+const LEAST_CLEAR_WM2 = 60;
+/** A sky lasts so long on average, min: own fit to measured irradiance. */
+const SKY_LASTS_MIN = 150;
+const RECENT_MIN = 240;
+const BLOCK_MIN = 20;
+const DAY_MIN = 1440;
+/** Watts a rated watt gives at 1000 W/m² in the field: own judgement, heat and dust taken off. */
+const FIELD_SHARE = 0.78;
+/** Share of the recorded minutes that lie below what the panels make of a clear sky. */
+const ENVELOPE_SHARE = 0.95;
+const ENOUGH_MIN = 45;
+
+/** @returns null where no sun is expected: none was seen and no panels are known */
+export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
+  const clear = clearSteps(o);
+  const seen = clearness(past, o);
+  const limit = o.limitW ?? Number.POSITIVE_INFINITY;
+  const { scale } = seen;
+  if (scale === 0 || clear.every(c => c === 0)) return null;
+  return (chance, into) => {
+    const turn = seen.recent.length === 0 ? 0 : -Math.log(1 - chance.uniform()) * SKY_LASTS_MIN;
+    // Without a record the weather of a day is anything between dull and clear.
+    const unknown = 0.15 + 0.85 * chance.uniform();
+    const day = seen.days.length === 0 ? null : seen.days[Math.floor(chance.uniform() * seen.days.length)]!;
+    let block = 0;
+    let left = 0;
+    for (let s = 0; s < into.length; s++) {
+      if (clear[s] === 0) {
+        into[s] = 0;
+        continue;
+      }
+      const ahead = s * o.stepMin;
+      let k: number;
+      if (ahead < turn) {
+        if (left <= 0) {
+          block = Math.floor(chance.uniform() * seen.recent.length);
+          left = BLOCK_MIN;
+        }
+        k = seen.recent[block % seen.recent.length]!;
+        block += o.stepMin;
+        left -= o.stepMin;
+      } else k = day === null ? unknown : day[(o.nowMinute + ahead) % DAY_MIN]!;
+      into[s] = Math.min(limit, scale * clear[s]! * k);
+    }
+  };
+}
+
+/** Clear-sky irradiance in the middle of each step; taken every ten minutes at most and straight between. */
+function clearSteps(o: SunPathsOptions): Float64Array {
+  const every = Math.max(1, Math.floor(10 / o.stepMin));
+  const knots = Float64Array.from({ length: Math.ceil(o.steps / every) + 1 }, (_, i) =>
+    Math.max(0, o.clearWm2(o.nowMinute + (i * every + 0.5) * o.stepMin)),
+  );
+  return Float64Array.from({ length: o.steps }, (_, s) => {
+    const i = Math.floor(s / every);
+    const share = (s % every) / every;
+    return knots[i]! * (1 - share) + knots[i + 1]! * share;
+  });
+}
+
+interface Clearness {
+  /** Watts of the panels for each W/m² of clear sky; 0 where unknown. */
+  scale: number;
+  /** Clearness of the last daylight minutes, oldest first. */
+  recent: number[];
+  /** Clearness by minute of the (UTC) day, one array an earlier day. */
+  days: Float64Array[];
+}
+
+function clearness(past: Past, o: SunPathsOptions): Clearness {
+  const { minutes, solarW, count } = past;
+  const ratios: { minute: number; ratio: number }[] = [];
+  // Every third minute tells enough of eight days.
+  for (let i = indexAt(past, o.nowMinute - 8 * DAY_MIN); i < count; i++) {
+    const minute = minutes[i]!;
+    if (minute % 3 !== 0 && minute < o.nowMinute - DAY_MIN) continue;
+    const clear = o.clearWm2(minute + 0.5);
+    if (clear >= LEAST_CLEAR_WM2) ratios.push({ minute, ratio: solarW[i]! / clear });
+  }
+  const byRatio = ratios.map(r => r.ratio).sort((a, b) => a - b);
+  const best = byRatio[Math.floor(ENVELOPE_SHARE * (byRatio.length - 1))] ?? 0;
+  const rated = o.panelsRatedW === null ? 0 : (o.panelsRatedW * FIELD_SHARE) / 1000;
+  // A short or wholly dull past does not show what the panels can do.
+  const scale = ratios.length >= ENOUGH_MIN && best > 0.25 * rated ? best : rated;
+  if (scale === 0) return { scale, recent: [], days: [] };
+  const k = (ratio: number) => Math.min(1.3, ratio / scale);
+  return {
+    scale,
+    recent: ratios.filter(r => r.minute > o.nowMinute - RECENT_MIN).map(r => k(r.ratio)),
+    days: earlierDays(ratios, o.nowMinute, k),
+  };
+}
+
+function earlierDays(
+  ratios: readonly { minute: number; ratio: number }[],
+  nowMinute: number,
+  k: (ratio: number) => number,
+): Float64Array[] {
+  const days: Float64Array[] = [];
+  for (let back = 1; back <= 8; back++) {
+    const end = nowMinute - (back - 1) * DAY_MIN;
+    const rows = ratios.filter(r => r.minute < end && r.minute >= end - DAY_MIN);
+    if (rows.length < ENOUGH_MIN) continue;
+    const mean = rows.reduce((sum, r) => sum + k(r.ratio), 0) / rows.length;
+    const day = new Float64Array(DAY_MIN).fill(mean);
+    for (const r of rows) for (let m = -1; m <= 1; m++) day[(r.minute + m + DAY_MIN) % DAY_MIN] = k(r.ratio);
+    days.push(day);
+  }
+  return days;
+}
