@@ -68,6 +68,11 @@ describe('verdicts', () => {
     expect(maxOf({ build: 'folding' })).toBeCloseTo(1.05, 12);
   });
 
+  it('refuse what exceeds the limit only with the tolerance on top', () => {
+    expect(find(check({ tolerancePct: 5 }, { maxV: 79 }), 3, 1).verdict).toBe('do not connect');
+    expect(find(check({ tolerancePct: 4 }, { maxV: 79 }), 3, 1).verdict).toBe('fits, barely');
+  });
+
   it('refuse too high a current, unless the port allows it: then it clips', () => {
     expect(find(check({}, { maxA: 6 }), 3, 1).verdict).toBe('do not connect');
     const allowed = find(check({}, { maxA: 4, overCurrentAllowed: true }), 3, 1);
@@ -174,6 +179,23 @@ describe('two kinds of panel', () => {
     expect(mixed.verdict).toBe('clips');
     expect(codes(mixed)).toContain('mismatch');
     expect(strings(all({ maxPowerA: 4.84, ratedW: 179.08 }), [[1, 1]]).mismatchLostW).toBeLessThan(1e-6);
+  });
+
+  it('are judged by the higher volts of nearly equal strings, and by the stronger panel of a string', () => {
+    const lower = { ...shedPanel, name: 'lower', count: 1, openCircuitV: 21.8 };
+    const beside = checkArrangements([{ ...small, count: 1 }, lower], { ...shedPort, maxV: 26 }, shedWeather);
+    expect(
+      codes(
+        strings(beside, [
+          [1, 0],
+          [0, 1],
+        ]),
+      )[0],
+    ).toBe('overVoltage');
+    expect(codes(strings(beside, [[0, 1]]))).not.toContain('overVoltage');
+    const weaker = { ...shedPanel, name: 'weaker', count: 1, shortCircuitA: 3.5, maxPowerA: 3.3 };
+    const mixed = strings(checkArrangements([small, weaker], shedPort, shedWeather), [[1, 1]]);
+    expect(mixed.designCurrentA).toBeCloseTo(6.375, 9);
   });
 
   it('are refused in parallel where the voltages differ, not where they match', () => {
