@@ -23,6 +23,8 @@ export interface CoursesInput {
   drawSun: DrawSun | null;
   /** Steady input that is not the sun, W, and how near full it already had to slow down. */
   charger: { powerW: number; sessions: readonly ChargeSession[] } | null;
+  /** Further states of charge whose passage is asked for, percent, falling. */
+  marksPct: readonly number[];
   paths: number;
   /** Steps between two rows of the fan. */
   fanEvery: number;
@@ -33,6 +35,8 @@ export interface Courses {
   floorMin: Float64Array;
   cutoffMin: Float64Array;
   fullMin: Float64Array;
+  /** One a mark. */
+  marksMin: Float64Array[];
   /** Label energy of every course, row by row: rows × paths, each row rising. */
   fan: Float64Array[];
   /** Lowest state of each course, label Wh, and when, min; in order of the paths. */
@@ -57,6 +61,7 @@ export function followCourses(input: CoursesInput, chance: Chance): Courses {
     floorMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
     cutoffMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
     fullMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
+    marksMin: input.marksPct.map(() => new Float64Array(paths).fill(Number.POSITIVE_INFINITY)),
     fan: Array.from({ length: rows }, () => new Float64Array(paths)),
     lowestWh: new Float64Array(paths),
     lowestMin: new Float64Array(paths),
@@ -70,7 +75,8 @@ export function followCourses(input: CoursesInput, chance: Chance): Courses {
     if (input.drawSun !== null) input.drawSun(chance, suns);
     followOne(input, drawn, loads, suns, courses, p);
   }
-  for (const times of [courses.floorMin, courses.cutoffMin, courses.fullMin, ...courses.fan]) times.sort();
+  for (const times of [courses.floorMin, courses.cutoffMin, courses.fullMin, ...courses.marksMin, ...courses.fan])
+    times.sort();
   return courses;
 }
 
@@ -125,6 +131,8 @@ function followOne(
   let lowest = level;
   let lowestStep = 0;
   let stopped = false;
+  const marksWh = input.marksPct.map(pct => perPct * energyAt(map, pct));
+  let mark = 0;
   let untilRow = 0;
   let row = 0;
   for (let i = 0; i < steps; i++) {
@@ -143,6 +151,10 @@ function followOne(
     if (level < lowest) {
       lowest = level;
       lowestStep = i + 1;
+    }
+    while (mark < marksWh.length && level <= marksWh[mark]!) {
+      out.marksMin[mark]![p] = (i + passed(before, level, marksWh[mark]!)) * stepMin;
+      mark++;
     }
     if (level <= floorWh) {
       if (out.floorMin[p] === Number.POSITIVE_INFINITY)

@@ -4,10 +4,13 @@
  */
 import { createChance } from '../chance.ts';
 import { energyAt, LFP_MAP } from '../energy-map.ts';
-import { createGauge, type Gauge, type GaugeBelief, LABEL_BELIEF, UNLABELLED_BELIEF } from '../gauge.ts';
+import { BLIND_MS, createGauge, type Gauge, type GaugeBelief, LABEL_BELIEF, UNLABELLED_BELIEF } from '../gauge.ts';
+import type { TimeRange } from '../range-repair.ts';
 import { type Courses, followCourses } from './courses.ts';
+import { createForetold, type ForetoldMemory, NOTHING_FORETOLD } from './foretold.ts';
 import { createLoadPaths } from './load-paths.ts';
 import { createPastMinutes, type Past, recentLoadW } from './minutes.ts';
+import { unfamiliarSince } from './regime.ts';
 import { createSunPaths } from './sun-paths.ts';
 import type { ChargeSession } from './taper.ts';
 
@@ -20,6 +23,20 @@ const FAN_ROWS = 192;
 const ASSUMED_WH = 1000;
 /** A day's log may lack four hours. */
 const DAY_LOG_MIN = 20 * 60;
+/** Without a day's log nothing is said before this long and so many ticks, and what is said is early until the second pair. */
+const SILENT_MIN = 20;
+const SILENT_TICKS = 3;
+const EARLY_MIN = 60;
+const EARLY_TICKS = 8;
+const LONGEST_MIN = 14 * 1440;
+const LEAST_CHARGER_W = 2;
+/** Hours of an unfamiliar load after which it is the usual one. */
+const REGIME_MIN = 360;
+const JUMP_LASTS_MS = 30 * MINUTE_MS;
+/** A late end so many times the early one says little. */
+const WIDE = 4;
+/** What is foretold at a tick: when so many percent will be gone. */
+const FORETOLD_PCT = [5, 10, 20, 40];
 
 export interface RuntimeSample {
   at: number;
@@ -55,83 +72,107 @@ export interface Outlook {
   fanStepMin: number;
   /** Label energy of 1 %, Wh. */
   perPctWh: number;
+  /** What makes it less sure than usual. */
+  doubts: readonly Doubt[];
+  /** Minutes ahead, corrected by what came true; null where `courses` is. */
+  floor: TimeRange | null;
+  cutoff: TimeRange | null;
+  full: TimeRange | null;
 }
+
+/** Why a range is to be taken with more care: the gauge was blind or corrected, the load is unlike anything before, the range is wide. */
+export type Doubt = 'gap' | 'jump' | 'newRegime' | 'wide';
 
 export interface ProjectOptions {
   /** The wall is there, and the question is "if it failed now". */
   withoutCharger?: boolean;
   seed?: number;
+  /** Full charges seen from the source that charges now. */
   sessions?: readonly ChargeSession[];
+}
+
+/** What outlives a run of the agent, for one station. */
+export interface RuntimeMemory {
+  ratedWh: number | null;
+  belief: GaugeBelief;
+  foretold: ForetoldMemory;
 }
 
 export interface RuntimeEngine {
   add(sample: RuntimeSample): void;
   project(at: number, facts: RuntimeFacts, options?: ProjectOptions): Outlook;
-  gauge(): Gauge | null;
+  gauge: Gauge;
   past(): Past;
+  /** "Of the last `of` ranges, `held` came true." */
+  score(): { held: number; of: number };
+  memory(): RuntimeMemory;
 }
 
-export function createRuntimeEngine(ratedWh: number | null, belief?: GaugeBelief): RuntimeEngine {
+/** @param memory what an earlier run of the same station learned; dropped where its label is another */
+export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemory): RuntimeEngine {
+  const kept = memory?.ratedWh === ratedWh ? memory : undefined;
   const perPctWh = (ratedWh ?? ASSUMED_WH) / 100;
-  const gauge = createGauge(100 * perPctWh, belief ?? (ratedWh === null ? UNLABELLED_BELIEF : LABEL_BELIEF));
+  const gauge = createGauge(100 * perPctWh, kept?.belief ?? (ratedWh === null ? UNLABELLED_BELIEF : LABEL_BELIEF));
   const past = createPastMinutes();
+  const foretold = createForetold(kept?.foretold ?? NOTHING_FORETOLD);
+  const charger = createChargerMean();
+  const regime = createRegime();
   let firstPctAt: number | null = null;
-  let chargerW = 0;
-  let latest: RuntimeSample | null = null;
+  let lastAt: number | null = null;
+  let blindAt: number | null = null;
+  let foretoldTicks = 0;
 
   return {
-    gauge: () => gauge,
+    gauge,
     past: past.read,
+    score: foretold.score,
+    memory: () => ({ ratedWh, belief: gauge.belief(), foretold: foretold.memory() }),
     add(sample) {
       past.add(sample.at, sample.outputW, sample.solarW);
-      // A steady charger is told from the last minutes: a mean that forgets within five.
-      const restW = Math.max(0, (sample.inputW ?? 0) - (sample.solarW ?? 0));
-      const share = latest === null ? 1 : 1 - Math.exp(-(sample.at - latest.at) / (5 * MINUTE_MS));
-      chargerW += share * (restW - chargerW);
-      latest = sample;
-      if (sample.stateOfChargePct === null) return;
+      charger.add(sample);
+      const { stateOfChargePct: pct } = sample;
+      if (pct === null) return;
+      if (lastAt !== null && sample.at - lastAt > BLIND_MS) {
+        blindAt = sample.at;
+        foretold.drop();
+      }
+      lastAt = sample.at;
       firstPctAt ??= sample.at;
       gauge.add(sample);
+      foretold.see(sample.at, pct);
     },
     project(at, facts, options = {}) {
       const place = gauge.place();
       const now = past.read();
-      const nothing = (why: RuntimeWhy): Outlook => ({
-        at,
-        why,
-        early: true,
-        courses: null,
-        stepMin: 1,
-        fanStepMin: 1,
-        perPctWh,
-      });
-      if (place === null || firstPctAt === null) return nothing('noStateOfCharge');
-      const nowMinute = Math.floor(at / MINUTE_MS);
-      const loggedMin = Math.min(now.count, 1440);
+      if (place === null || firstPctAt === null) return silent(at, 'noStateOfCharge', perPctWh);
+      if (now.count === 0) return silent(at, 'noPower', perPctWh);
       const knownMin = (at - firstPctAt) / MINUTE_MS;
-      const hasLog = loggedMin >= DAY_LOG_MIN;
-      if (!hasLog && (knownMin < 20 || gauge.ticks() < 3)) return nothing('noHistory');
+      const hasLog = Math.min(now.count, 1440) >= DAY_LOG_MIN;
+      if (!hasLog && (knownMin < SILENT_MIN || gauge.ticks() < SILENT_TICKS)) return silent(at, 'noHistory', perPctWh);
+
       const belief = gauge.belief();
-      const leftWh = perPctWh * (energyAt(LFP_MAP, place.pct) - energyAt(LFP_MAP, facts.floorPct + 0.5));
-      const horizonMin = hoursLeft(now, belief, leftWh) * 60;
-      const spanMin = Math.min(14 * 1440, Math.max(STEPS, 3.5 * horizonMin));
-      const stepMin = Math.ceil(spanMin / STEPS);
-      const steps = Math.ceil(spanMin / stepMin);
-      const drawLoad = createLoadPaths(now, { nowMinute, horizonMin, sinceMinute: 0, stepMin, steps });
-      if (drawLoad === null) return nothing('noPower');
+      const ticked = gauge.ticks() > foretoldTicks;
+      const marksPct = ticked ? FORETOLD_PCT.map(gone => place.pct - gone).filter(pct => pct > 1) : [];
+      const span = spanOf(
+        now,
+        belief,
+        perPctWh * (energyAt(LFP_MAP, place.pct) - energyAt(LFP_MAP, facts.floorPct + 0.5)),
+      );
+      const nowMinute = Math.floor(at / MINUTE_MS);
+      const sinceMinute = regime.since(now, nowMinute);
       const { clearWm2 } = facts;
       const drawSun =
         clearWm2 === null
           ? null
           : createSunPaths(now, {
               nowMinute,
-              stepMin,
-              steps,
+              stepMin: span.stepMin,
+              steps: span.steps,
               clearWm2: minute => clearWm2(minute * MINUTE_MS),
               panelsRatedW: facts.panelsRatedW,
               limitW: facts.solarMaxW,
             });
-      const fanEvery = Math.max(1, Math.ceil(steps / FAN_ROWS));
+      const chargerW = options.withoutCharger === true ? 0 : charger.powerW();
       const courses = followCourses(
         {
           place,
@@ -141,28 +182,98 @@ export function createRuntimeEngine(ratedWh: number | null, belief?: GaugeBelief
           floorPct: facts.floorPct,
           cutoffPct: facts.lowCutoffPct,
           ceilingPct: facts.ceilingPct,
-          stepMin,
-          steps,
-          drawLoad,
+          stepMin: span.stepMin,
+          steps: span.steps,
+          drawLoad: createLoadPaths(now, { ...span, nowMinute, sinceMinute: sinceMinute ?? 0 })!,
           drawSun,
-          charger:
-            options.withoutCharger === true || chargerW < 1
-              ? null
-              : { powerW: chargerW, sessions: options.sessions ?? [] },
+          charger: chargerW < LEAST_CHARGER_W ? null : { powerW: chargerW, sessions: options.sessions ?? [] },
+          marksPct,
           paths: PATHS,
-          fanEvery,
+          fanEvery: span.fanEvery,
         },
         createChance(options.seed ?? 1),
       );
+      const repaired = (times: Float64Array) => foretold.repaired(rangeOf(times));
+      const floor = repaired(courses.floorMin);
+      if (ticked) {
+        foretoldTicks = gauge.ticks();
+        const shown = Math.round(place.pct + 0.01);
+        courses.marksMin.forEach((times, i) => {
+          foretold.foretell(at, shown, Math.floor(marksPct[i]!), repaired(times));
+        });
+      }
+      const doubts: Doubt[] = [];
+      if (blindAt !== null && place.doubtPct > 0) doubts.push('gap');
+      const jumpedAt = gauge.jumpedAt();
+      if (jumpedAt !== null && at - jumpedAt < JUMP_LASTS_MS) doubts.push('jump');
+      if (sinceMinute !== null) doubts.push('newRegime');
+      if (floor.p90 > WIDE * floor.p10) doubts.push('wide');
       return {
         at,
         why: place.pct <= facts.floorPct + 0.5 ? 'atFloor' : place.pct >= facts.ceilingPct - 0.5 ? 'atFull' : 'ok',
-        early: !hasLog && (knownMin < 60 || gauge.ticks() < 8),
+        early: !hasLog && (knownMin < EARLY_MIN || gauge.ticks() < EARLY_TICKS),
         courses,
-        stepMin,
-        fanStepMin: stepMin * fanEvery,
+        stepMin: span.stepMin,
+        fanStepMin: span.stepMin * span.fanEvery,
         perPctWh,
+        doubts,
+        floor,
+        cutoff: repaired(courses.cutoffMin),
+        full: rangeOf(courses.fullMin),
       };
+    },
+  };
+}
+
+function silent(at: number, why: RuntimeWhy, perPctWh: number): Outlook {
+  return {
+    at,
+    why,
+    early: true,
+    courses: null,
+    stepMin: 1,
+    fanStepMin: 1,
+    perPctWh,
+    doubts: [],
+    floor: null,
+    cutoff: null,
+    full: null,
+  };
+}
+
+/** Steps of a projection: two days at least, further where the floor is further. */
+function spanOf(past: Past, belief: GaugeBelief, leftWh: number) {
+  const horizonMin = hoursLeft(past, belief, leftWh) * 60;
+  const spanMin = Math.min(LONGEST_MIN, Math.max(STEPS, 3.5 * horizonMin));
+  const stepMin = Math.ceil(spanMin / STEPS);
+  const steps = Math.ceil(spanMin / stepMin);
+  return { horizonMin, stepMin, steps, fanEvery: Math.max(1, Math.ceil(steps / FAN_ROWS)) };
+}
+
+/** Input that is not the sun: a mean that forgets within five minutes. */
+function createChargerMean() {
+  let powerW = 0;
+  let at: number | null = null;
+  return {
+    powerW: () => powerW,
+    add(sample: RuntimeSample) {
+      const restW = Math.max(0, (sample.inputW ?? 0) - (sample.solarW ?? 0));
+      const share = at === null ? 1 : 1 - Math.exp(-(sample.at - at) / (5 * MINUTE_MS));
+      powerW += share * (restW - powerW);
+      at = sample.at;
+    },
+  };
+}
+
+/** Remembers for some hours since when the load is unlike its past. */
+function createRegime() {
+  let since: number | null = null;
+  return {
+    since(past: Past, nowMinute: number): number | null {
+      const strange = unfamiliarSince(past);
+      if (strange !== null && (since === null || strange > since + 60)) since = strange;
+      if (since !== null && nowMinute - since > REGIME_MIN) since = null;
+      return since;
     },
   };
 }
@@ -174,9 +285,20 @@ function hoursLeft(past: Past, belief: GaugeBelief, leftWh: number): number {
   return hours(recentLoadW(past, Math.max(60, first * 60)));
 }
 
+/** Quantile of passage times in rising order. */
+export function quantileOf(times: Float64Array, p: number): number {
+  const n = times.length;
+  return times[Math.min(n - 1, Math.max(0, Math.round(p * n - 0.5)))]!;
+}
+
+const rangeOf = (times: Float64Array): TimeRange => ({
+  p10: quantileOf(times, 0.1),
+  p50: quantileOf(times, 0.5),
+  p90: quantileOf(times, 0.9),
+});
+
 /** Moment by which a share `p` of the courses got there, ms since the epoch; null past the horizon. */
 export function momentOf(outlook: Outlook, minutesAhead: Float64Array, p: number): number | null {
-  const n = minutesAhead.length;
-  const minutes = minutesAhead[Math.min(n - 1, Math.max(0, Math.round(p * n - 0.5)))]!;
+  const minutes = quantileOf(minutesAhead, p);
   return Number.isFinite(minutes) ? Math.round(outlook.at + minutes * MINUTE_MS) : null;
 }
