@@ -1,6 +1,6 @@
 /** What `wattkeep wiring` says: its help and its lines for a reader. */
 import {
-  type Allocation,
+  type Allocations,
   type Arrangement,
   callsFor,
   isSafe,
@@ -18,7 +18,7 @@ low to start, do not connect; and why. All figures from labels and manuals.
 
   --panel LIST      voc=V,isc=A,vmp=V,imp=A,voc-pct-per-k=-0.31,max-fuse=A, in any order; also watts=W,
                     power-pct-per-k=-0.36,tolerance-pct=5,build=folding or rigid,count=N,name=TEXT.
-                    Give it twice for two kinds
+                    Give it twice for two kinds, which are mixed up to 12 panels of each
   --count N         how many panels of each kind that has no count of its own; 1 where not given
   --port LIST       vmin=V,vmax=V,imax=A,wmax=W; also over-current=allowed (you read in the port's manual that a higher
                     short-circuit current may be connected) and name=TEXT. Once for each port
@@ -100,14 +100,10 @@ const shared = (arrangements: readonly Arrangement[]) => [
   ),
 ];
 
-function allocationLines(
-  allocations: readonly Allocation[],
-  ports: readonly Port[],
-  panels: readonly Panel[],
-): string[] {
-  if (allocations.length === 0) return ['together: no safe way for these ports'];
+function allocationLines({ allocations, complete }: Allocations, ports: readonly Port[], panels: readonly Panel[]) {
+  if (allocations.length === 0) return ['together: no safe way for these ports', ''];
   return [
-    'together, the best first:',
+    `together, the best first${complete ? '' : ' of those tried; there are too many to try all'}:`,
     ...allocations.map(({ parts, deliverableW, panelsLeftOver, verdict }) => {
       const each = parts.map((part, i) => `${ports[i]!.name}: ${part === null ? 'empty' : wayOf(part, panels)}`);
       const left = panelsLeftOver === 0 ? '' : `, ${counted(panelsLeftOver)} left over`;
@@ -122,13 +118,13 @@ interface Found {
   ports: readonly Port[];
   weather: Weather;
   arrangements: readonly Arrangement[];
-  allocations: readonly Allocation[];
+  together: Allocations | null;
   meter: { says: readonly string[] } | null;
   cautions: readonly string[];
 }
 
 export function wiringLines(found: Found): string {
-  const { panels, ports, weather, arrangements, allocations, meter, cautions } = found;
+  const { panels, ports, weather, arrangements, together, meter, cautions } = found;
   return [
     `Coldest morning ${tempC(weather.coldestC!)}`,
     '',
@@ -140,7 +136,7 @@ export function wiringLines(found: Found): string {
       ),
       '',
     ]),
-    ...(ports.length > 1 ? allocationLines(allocations, ports, panels) : []),
+    ...(together === null ? [] : allocationLines(together, ports, panels)),
     ...shared(arrangements),
     ...(meter === null ? [] : ['', ...meter.says]),
     '',

@@ -26,14 +26,17 @@ export async function wiring({ argv }: Invocation): Promise<number> {
 function answer(options: WiringOptions): string {
   const { panels, ports, weather, json } = options;
   const arrangements = ports.flatMap(port => checkArrangements(panels, port, weather));
-  const { allocations } = ports.length > 1 ? allocate(panels, ports, weather) : { allocations: [] };
+  const together = ports.length > 1 ? allocate(panels, ports, weather) : null;
   const cautions = cautionsFor(arrangements).map(({ text }) => text);
   const meter = meterOf(options, arrangements);
-  if (!json) return wiringLines({ panels, ports, weather, arrangements, allocations, meter, cautions });
+  if (!json) return wiringLines({ panels, ports, weather, arrangements, together, meter, cautions });
   return `${JSON.stringify(
     rounded({
       arrangements: arrangements.map(arrangementForPrograms),
-      ...(ports.length > 1 ? { allocations: allocations.map(allocationForPrograms) } : {}),
+      ...(together && {
+        allocations: together.allocations.map(allocationForPrograms),
+        allocationsComplete: together.complete,
+      }),
       ...(meter === null ? {} : { meter }),
       cautions,
     }),

@@ -32,7 +32,7 @@ export interface Allocations {
   complete: boolean;
 }
 
-interface Partial {
+interface Begun {
   used: readonly number[];
   parts: readonly (Arrangement | null)[];
   watts: number;
@@ -45,17 +45,17 @@ export function allocate(panels: readonly Panel[], ports: readonly Port[], weath
   const safe = ports.map(port => bestOfEachUse(checkArrangements(panels, port, weather)));
   const states = panels.reduce((product, panel) => product * (panel.count + 1), 1);
   const most = Math.max(1, Math.floor(SEARCH_CEILING / (KEPT * states * Math.max(1, ports.length))));
-  let partials: Partial[] = [
+  let begun: Begun[] = [
     { used: panels.map(() => 0), parts: [], watts: 0, margin: Number.POSITIVE_INFINITY, strings: 0 },
   ];
   for (const ways of safe)
-    partials = keepBest(
-      partials.flatMap(partial => on(partial, ways.slice(0, most), panels)),
+    begun = keepBest(
+      begun.flatMap(one => on(one, ways.slice(0, most), panels)),
       ports,
     );
-  const found = partials.filter(({ parts }) => parts.some(part => part !== null)).sort(better);
+  const found = begun.filter(({ parts }) => parts.some(part => part !== null)).sort(better);
   return {
-    allocations: unlike(found, ports, KEPT).map(partial => allocationOf(partial, panels)),
+    allocations: unlike(found, ports, KEPT).map(one => allocationOf(one, panels)),
     complete: safe.every(ways => ways.length <= most),
   };
 }
@@ -70,51 +70,51 @@ function bestOfEachUse(arrangements: readonly Arrangement[]): Arrangement[] {
   return [...best.values()].sort((a, b) => (b.deliverableW ?? 0) - (a.deliverableW ?? 0) || bestFirst(a, b));
 }
 
-function on(partial: Partial, ways: readonly Arrangement[], panels: readonly Panel[]): Partial[] {
+function on(one: Begun, ways: readonly Arrangement[], panels: readonly Panel[]): Begun[] {
   const withOne = ways.map(way => ({
-    used: partial.used.map((n, kind) => n + way.used[kind]!),
-    parts: [...partial.parts, way],
-    watts: partial.watts + (way.deliverableW ?? 0),
-    margin: Math.min(partial.margin, way.margin ?? 0),
-    strings: partial.strings + way.parallel,
+    used: one.used.map((n, kind) => n + way.used[kind]!),
+    parts: [...one.parts, way],
+    watts: one.watts + (way.deliverableW ?? 0),
+    margin: Math.min(one.margin, way.margin ?? 0),
+    strings: one.strings + way.parallel,
   }));
   const enough = withOne.filter(({ used }) => used.every((n, kind) => n <= panels[kind]!.count));
-  return [{ ...partial, parts: [...partial.parts, null] }, ...enough];
+  return [{ ...one, parts: [...one.parts, null] }, ...enough];
 }
 
 const total = (counts: readonly number[]) => counts.reduce((sum, n) => sum + n, 0);
 
-const better = (a: Partial, b: Partial): number =>
+const better = (a: Begun, b: Begun): number =>
   (Math.abs(a.watts - b.watts) < 1e-3 ? 0 : b.watts - a.watts) ||
   (Math.abs(a.margin - b.margin) < 1e-9 ? 0 : b.margin - a.margin) ||
   a.strings - b.strings ||
   total(a.used) - total(b.used);
 
 /** For each share of the panels given out the best few. */
-function keepBest(partials: readonly Partial[], ports: readonly Port[]): Partial[] {
-  const byUse = new Map<string, Partial[]>();
-  for (const partial of partials) {
-    const key = partial.used.join();
-    byUse.set(key, [...(byUse.get(key) ?? []), partial]);
+function keepBest(begun: readonly Begun[], ports: readonly Port[]): Begun[] {
+  const byUse = new Map<string, Begun[]>();
+  for (const one of begun) {
+    const key = one.used.join();
+    byUse.set(key, [...(byUse.get(key) ?? []), one]);
   }
   return [...byUse.values()].flatMap(alike => unlike(alike.sort(better), ports, KEPT));
 }
 
 /** The first few; those that only swap equal ports count once. */
-function unlike(sorted: readonly Partial[], ports: readonly Port[], most: number): Partial[] {
-  const kept = new Map<string, Partial>();
-  for (const partial of sorted) {
+function unlike(sorted: readonly Begun[], ports: readonly Port[], most: number): Begun[] {
+  const kept = new Map<string, Begun>();
+  for (const one of sorted) {
     if (kept.size >= most) break;
-    const filled = partial.parts.map((part, i) => JSON.stringify([limitsOf(ports[i]!), part?.strings]));
+    const filled = one.parts.map((part, i) => JSON.stringify([limitsOf(ports[i]!), part?.strings]));
     const key = filled.sort().join();
-    if (!kept.has(key)) kept.set(key, partial);
+    if (!kept.has(key)) kept.set(key, one);
   }
   return [...kept.values()];
 }
 
 const limitsOf = ({ name: _, ...limits }: Port) => limits;
 
-function allocationOf({ parts: found, used, watts, margin }: Partial, panels: readonly Panel[]): Allocation {
+function allocationOf({ parts: found, used, watts, margin }: Begun, panels: readonly Panel[]): Allocation {
   const panelsLeftOver = panels.reduce((sum, panel) => sum + panel.count, 0) - total(used);
   // What one port leaves over, another may take.
   const parts = found.map(part =>

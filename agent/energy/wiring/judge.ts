@@ -21,6 +21,8 @@ const MISMATCH_SHARE = 0.03;
 
 /** Binary fractions must not decide: a value is above a limit only by more than a billionth of it. */
 const above = (value: number, limit: number): boolean => value - limit > 1e-9 * Math.abs(limit);
+/** Not above a limit, but within 3 % below it. */
+const near = (value: number, limit: number): boolean => !above(limit * (1 - NEAR), value);
 
 export interface Judged {
   reasons: Reason[];
@@ -62,7 +64,7 @@ function voltsTooHigh({ coldOpenCircuitV, coldOpenCircuitMaxV }: Figures, { maxV
   const said: Reason = { code: 'coldVolts', coldV: coldOpenCircuitV, coldMaxV, coldestC };
   if (maxV === null) return [said];
   if (above(coldMaxV, maxV)) return [{ code: 'overVoltage', coldMaxV, maxV, coldestC }, said];
-  return above(coldMaxV, maxV * (1 - NEAR)) ? [{ code: 'nearVoltage', coldMaxV, maxV }, said] : [said];
+  return near(coldMaxV, maxV) ? [{ code: 'nearVoltage', coldMaxV, maxV }, said] : [said];
 }
 
 function amps(figures: Figures, { maxA, overCurrentAllowed }: Port, lostW: number): Reason[] {
@@ -76,7 +78,7 @@ function amps(figures: Figures, { maxA, overCurrentAllowed }: Port, lostW: numbe
       said,
     ];
   }
-  return above(designA, maxA * (1 - NEAR)) ? [{ code: 'nearCurrent', designA, maxA }, said] : [said];
+  return near(designA, maxA) ? [{ code: 'nearCurrent', designA, maxA }, said] : [said];
 }
 
 function plug({ designCurrentA: designA }: Figures, lead: Lead | null): Reason[] {
@@ -85,7 +87,7 @@ function plug({ designCurrentA: designA }: Figures, lead: Lead | null): Reason[]
   if (plugA === null) return [{ code: 'leadUnrated' }];
   if (designA === null) return [];
   if (above(designA, plugA)) return [{ code: 'overPlug', designA, plugA }];
-  return above(designA, plugA * (1 - NEAR)) ? [{ code: 'nearPlug', designA, plugA }] : [];
+  return near(designA, plugA) ? [{ code: 'nearPlug', designA, plugA }] : [];
 }
 
 /** Strings of unlike voltage in parallel: the higher presses on the lower. */
@@ -124,7 +126,7 @@ function voltsTooLow(figures: Figures, { minV }: Port, weather: Weather, lead: L
   const hotV = figures.hotOperatingV - (lead?.voltsLost ?? 0);
   const hottestC = weather.hottestC ?? UNKNOWN_HOTTEST_C;
   if (above(minV, hotV)) return [{ code: 'underVoltage', hotV, minV, hottestC }];
-  return above(minV * (1 + NEAR), hotV) ? [{ code: 'nearStart', hotV, minV }] : [];
+  return !above(hotV, minV * (1 + NEAR)) ? [{ code: 'nearStart', hotV, minV }] : [];
 }
 
 function lossIn(lead: Lead | null, { operatingA }: Figures): LeadLoss | null {
@@ -152,7 +154,7 @@ function watts(power: Power | null, { maxW }: Port): Reason[] {
   if (power === null || maxW === null) return [];
   const { offeredW } = power;
   if (above(offeredW, maxW)) return [{ code: 'overWatts', offeredW, maxW, lostW: offeredW - maxW }];
-  return above(offeredW, maxW * (1 - NEAR)) ? [{ code: 'nearWatts', offeredW, maxW }] : [];
+  return near(offeredW, maxW) ? [{ code: 'nearWatts', offeredW, maxW }] : [];
 }
 
 function mismatch({ mismatchLostW: lostW, peakW }: Figures, way: Way): Reason[] {

@@ -41,8 +41,8 @@ const SAYINGS: { readonly [C in ReasonCode]: Saying<C> } = {
   portUnknown: r => `The ${PORT_FIELD[r.field]} of ${r.port} is not known. Look in the station's manual.`,
   coldestUnknown: () => 'The coldest morning at your place is not known; cold panels make more volts.',
   noFuseSize: (r, u) =>
-    `Each string needs its own fuse, but no usual size fits between ${u.amps(r.leastA)} and ${u.amps(r.mostA)}. ` +
-    'Ask a licensed person.',
+    `Each string needs its own fuse of at least ${u.amps(r.leastA)} and at most ${u.amps(r.mostA)}; no usual size is ` +
+    'that. Ask a licensed person.',
   underVoltage: (r, u) =>
     `Too few volts: ${beyond(u.volts(r.hotV), u.volts(r.minV), 'less')} when the air is ${u.tempC(r.hottestC)} and the panels are hot. The port starts ` +
     `at ${u.volts(r.minV)}.`,

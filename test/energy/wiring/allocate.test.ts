@@ -47,6 +47,13 @@ describe('panels over several ports', () => {
     for (const part of best!.parts) expect(part!.reasons.map(({ code }) => code)).not.toContain('leftOver');
   });
 
+  it('say so where there are too many ways to try all', () => {
+    const many = { ...shedPanel, openCircuitPctPerK: -0.3, count: 100 };
+    const wide: Port = { ...shedPort, minV: 5, maxV: 1500, maxA: 1000, maxW: 50_000 };
+    const ports = [1, 2].map(i => ({ ...wide, name: `port ${i}` }));
+    expect(allocate([many, { ...many, name: 'other' }], ports, shedWeather).complete).toBe(false);
+  });
+
   it('list what only swaps equal ports once', () => {
     const { allocations } = allocate([shedPanel], [shedPort, twin], shedWeather);
     const ways = allocations.map(({ parts }) => JSON.stringify(parts.map(part => part?.strings ?? null).sort()));

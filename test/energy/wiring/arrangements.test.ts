@@ -60,6 +60,14 @@ describe('verdicts', () => {
     expect(at(48.1896 / 0.9699).verdict).toBe('fits');
   });
 
+  it('are bare within 3 % of any limit, the 3 % included', () => {
+    for (const nearLimit of [{ maxA: 6.375 / 0.97 }, { maxA: 6.375 }, { maxW: 270 / 0.97 }, { maxW: 270 }]) {
+      expect(find(check({}, nearLimit), 3, 1).verdict).toBe('fits, barely');
+    }
+    expect(find(check({}, { maxA: 6.375 / 0.9699 }), 3, 1).verdict).toBe('fits');
+    expect(find(check({}, { maxW: 270 / 0.9699 }), 3, 1).verdict).toBe('fits');
+  });
+
   it('count the label tolerance: typed, else 3 % rigid and 5 % folding', () => {
     const maxOf = (panel: Partial<Panel>) => find(check(panel), 1, 1).coldOpenCircuitMaxV! / (22.4 * 1.124);
     expect(maxOf({ tolerancePct: 2 })).toBeCloseTo(1.02, 12);
