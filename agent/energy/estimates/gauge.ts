@@ -9,6 +9,7 @@
  * Δg is the energy between two boundaries on the energy map, percent. Energies in Wh, powers in W, time in hours.
  */
 import { type EnergyMap, energyAt, LFP_MAP } from './energy-map.ts';
+import { createDischargeLog } from './own-map.ts';
 
 const HOUR_MS = 3_600_000;
 /** Longer without a reading, and what was used meanwhile is not known. */
@@ -39,6 +40,15 @@ export const UNLABELLED_BELIEF: GaugeBelief = {
   ticks: 0,
 };
 
+/** With the AC outlets off the converter rests: what is left is the station's electronics (own judgement). */
+const OUTLETS_OFF_BELIEF: GaugeBelief = {
+  mean: [1.08, 4, 0.95],
+  covariance: [(1.08 * 0.06) ** 2, 0, 0, 0, (4 * 0.6) ** 2, 0, 0, 0, (0.95 * 0.05) ** 2],
+  ticks: 0,
+};
+/** Outlets that stop at or below this stopped because it was empty, percent. */
+const EMPTY_PCT = 10;
+
 /** Unevenness of a gauge's ticks, percent (standard deviation; own judgement). */
 const TICK_SD_PCT = 0.12;
 /** More than this between what was used and what the gauge says is no tick but a correction of the gauge, percent. */
@@ -49,6 +59,8 @@ export interface GaugeSample {
   outputW: number | null;
   inputW: number | null;
   stateOfChargePct: number | null;
+  /** Whether the AC outlets are on; absent or null where the station does not say. */
+  acOutletsOn?: boolean | null;
 }
 
 export interface GaugePlace {
@@ -58,78 +70,121 @@ export interface GaugePlace {
   doubtPct: number;
 }
 
+/** What outlives a run: one belief with the AC outlets on, one with them off, and the map of its own where there is one. */
+export interface GaugeMemory {
+  on: GaugeBelief;
+  off: GaugeBelief;
+  map: EnergyMap | null;
+}
+
 export interface Gauge {
   add(sample: GaugeSample): void;
   /** null before the first state of charge. */
   place(): GaugePlace | null;
+  /** For the outlets as they are. */
   belief(): GaugeBelief;
+  map(): EnergyMap;
   /** Ticks since the gauge began; a recalled belief's own are not counted. */
   ticks(): number;
   /** Instant of the last correction of the gauge that no energy explains; null when none. */
   jumpedAt(): number | null;
+  memory(): GaugeMemory;
 }
 
-/** @param ratedWh the label */
-export function createGauge(ratedWh: number, initial: GaugeBelief = LABEL_BELIEF, map: EnergyMap = LFP_MAP): Gauge {
-  const mean: [number, number, number] = [...initial.mean];
-  const covariance = [...initial.covariance];
-  let learned = initial.ticks;
+interface Mode {
+  mean: [number, number, number];
+  covariance: number[];
+  ticks: number;
+}
+const modeOf = (belief: GaugeBelief): Mode => ({
+  mean: [...belief.mean],
+  covariance: [...belief.covariance],
+  ticks: belief.ticks,
+});
+
+/**
+ * @param ratedWh the label
+ * @param memory what an earlier run learned
+ */
+export function createGauge(ratedWh: number, memory: GaugeMemory): Gauge {
+  const modes = { on: modeOf(memory.on), off: modeOf(memory.off) };
+  let ownMap = memory.map;
+  let mode = modes.on;
   let ticks = 0;
   let jumpedAt: number | null = null;
   let last: GaugeSample | null = null;
   let shown: number | null = null;
-  /** The last exact boundary, percent; null while unknown. */
+  /** The last boundary, percent; null while unknown. Only from an exact one to the next is anything learned. */
   let boundary: number | null = null;
+  let exact = false;
+  const discharge = createDischargeLog();
   const since = { outWh: 0, inWh: 0, hours: 0 };
   const perPct = ratedWh / 100;
+  const map = () => ownMap ?? LFP_MAP;
 
   const clear = () => {
     since.outWh = 0;
     since.inWh = 0;
     since.hours = 0;
   };
-  const usedPct = () => (mean[0] * since.outWh + mean[1] * since.hours - mean[2] * since.inWh) / perPct;
-
-  const learn = (usedEnergyPct: number) => {
-    const x = [since.outWh / perPct, since.hours / perPct, -since.inWh / perPct];
-    observe(mean, covariance, x, usedEnergyPct, TICK_SD_PCT ** 2);
-    learned++;
+  const lose = () => {
+    boundary = null;
+    discharge.restart();
+    clear();
   };
+  const usedPct = () => (mode.mean[0] * since.outWh + mode.mean[1] * since.hours - mode.mean[2] * since.inWh) / perPct;
 
   const tick = (at: number, from: number, to: number) => {
     const reached = to + (from > to ? 0.5 : -0.5);
-    const expected = boundary === null ? null : boundary - usedPct();
-    const oneStep = Math.abs(from - to) === 1;
-    if (boundary !== null && expected !== null && Math.abs(expected - reached) <= JUMP_PCT) {
-      if (since.hours > 0) learn(energyAt(map, boundary) - energyAt(map, reached));
-      boundary = reached;
-      ticks++;
-    } else if (boundary === null && oneStep) {
-      boundary = reached;
-      ticks++;
-    } else {
+    if (boundary !== null && Math.abs(boundary - usedPct() - reached) > JUMP_PCT) {
       jumpedAt = at;
-      boundary = null;
+      lose();
+      return;
     }
+    // The first change seen may be of any size: only a single percent tells where it was crossed.
+    if (boundary === null && Math.abs(from - to) !== 1) return;
+    if (boundary !== null && exact && since.hours > 0) {
+      const x = [since.outWh / perPct, since.hours / perPct, -since.inWh / perPct];
+      observe(mode.mean, mode.covariance, x, energyAt(map(), boundary) - energyAt(map(), reached), TICK_SD_PCT ** 2);
+      mode.ticks++;
+    }
+    if (to < from) discharge.tick(reached, usedPct());
+    else discharge.restart();
+    boundary = reached;
+    exact = true;
+    ticks++;
     clear();
+  };
+
+  const switchMode = (acOn: boolean, pct: number | null) => {
+    if (!acOn && pct !== null && pct <= EMPTY_PCT) ownMap = discharge.ended(pct) ?? ownMap;
+    // What was used so far was used in the other mode: the place is carried over, but it is no exact boundary.
+    if (boundary !== null) boundary -= usedPct();
+    exact = false;
+    clear();
+    mode = acOn ? modes.on : modes.off;
+  };
+
+  const integrate = (sample: GaugeSample) => {
+    if (last === null) return;
+    const gapMs = sample.at - last.at;
+    if (gapMs > BLIND_MS) {
+      lose();
+      return;
+    }
+    const hours = gapMs / HOUR_MS;
+    since.hours += hours;
+    since.outWh += (hours * ((last.outputW ?? 0) + (sample.outputW ?? last.outputW ?? 0))) / 2;
+    since.inWh += (hours * ((last.inputW ?? 0) + (sample.inputW ?? last.inputW ?? 0))) / 2;
   };
 
   return {
     add(sample) {
-      if (last !== null) {
-        const gapMs = sample.at - last.at;
-        if (gapMs > BLIND_MS) {
-          boundary = null;
-          clear();
-        } else {
-          const hours = gapMs / HOUR_MS;
-          since.hours += hours;
-          since.outWh += (hours * ((last.outputW ?? 0) + (sample.outputW ?? last.outputW ?? 0))) / 2;
-          since.inWh += (hours * ((last.inputW ?? 0) + (sample.inputW ?? last.inputW ?? 0))) / 2;
-        }
-      }
+      integrate(sample);
       last = sample;
       const pct = sample.stateOfChargePct;
+      const acOn = sample.acOutletsOn !== false;
+      if (acOn !== (mode === modes.on)) switchMode(acOn, pct);
       if (pct === null) return;
       if (shown !== null && pct !== shown) tick(sample.at, shown, pct);
       shown = pct;
@@ -140,11 +195,20 @@ export function createGauge(ratedWh: number, initial: GaugeBelief = LABEL_BELIEF
       const pct = Math.min(shown + 0.5, Math.max(shown - 0.5, boundary - usedPct()));
       return { pct, doubtPct: 0 };
     },
-    belief: () => ({ mean: [...mean], covariance: [...covariance], ticks: learned }),
+    belief: () => ({ mean: [...mode.mean], covariance: [...mode.covariance], ticks: mode.ticks }),
+    map,
     ticks: () => ticks,
     jumpedAt: () => jumpedAt,
+    memory: () => ({ on: { ...modeOf(modes.on) }, off: { ...modeOf(modes.off) }, map: ownMap }),
   };
 }
+
+/** A gauge that knows no more than the label; without one its size is learned too. */
+export const freshGauge = (labelled: boolean): GaugeMemory => ({
+  on: labelled ? LABEL_BELIEF : UNLABELLED_BELIEF,
+  off: labelled ? OUTLETS_OFF_BELIEF : UNLABELLED_BELIEF,
+  map: null,
+});
 
 /** One observation y = x · mean + noise: mean and covariance are moved in place. */
 function observe(mean: number[], covariance: number[], x: readonly number[], y: number, variance: number): void {

@@ -3,16 +3,16 @@
  * and the seed are arguments, so that the same readings always give the same answer.
  */
 import { createChance } from '../chance.ts';
-import { energyAt, LFP_MAP } from '../energy-map.ts';
-import { BLIND_MS, createGauge, type Gauge, type GaugeBelief, LABEL_BELIEF, UNLABELLED_BELIEF } from '../gauge.ts';
+import { energyAt } from '../energy-map.ts';
+import { BLIND_MS, createGauge, freshGauge, type Gauge, type GaugeBelief, type GaugeMemory } from '../gauge.ts';
 import type { TimeRange } from '../range-repair.ts';
+import { type ChargerSource, createChargeSessions, type SessionsBySource } from './charge-sessions.ts';
 import { type Courses, followCourses } from './courses.ts';
 import { createForetold, type ForetoldMemory, NOTHING_FORETOLD } from './foretold.ts';
 import { createLoadPaths } from './load-paths.ts';
 import { createPastMinutes, type Past, recentLoadW } from './minutes.ts';
 import { unfamiliarSince } from './regime.ts';
 import { createSunPaths } from './sun-paths.ts';
-import type { ChargeSession } from './taper.ts';
 
 const MINUTE_MS = 60_000;
 const PATHS = 300;
@@ -46,6 +46,9 @@ export interface RuntimeSample {
   /** What of the input is known to be sun. */
   solarW: number | null;
   stateOfChargePct: number | null;
+  acOutletsOn?: boolean | null;
+  /** What the rest of the input is; unknown when absent. */
+  charger?: ChargerSource;
 }
 
 /** What the owner said, and what is known of the sky, in force now. */
@@ -86,16 +89,17 @@ export type Doubt = 'gap' | 'jump' | 'newRegime' | 'wide';
 export interface ProjectOptions {
   /** The wall is there, and the question is "if it failed now". */
   withoutCharger?: boolean;
+  /** The owner types numbers now and then: they are taken to go on, and what is said is early. */
+  typed?: boolean;
   seed?: number;
-  /** Full charges seen from the source that charges now. */
-  sessions?: readonly ChargeSession[];
 }
 
 /** What outlives a run of the agent, for one station. */
 export interface RuntimeMemory {
   ratedWh: number | null;
-  belief: GaugeBelief;
+  gauge: GaugeMemory;
   foretold: ForetoldMemory;
+  sessions: SessionsBySource;
 }
 
 export interface RuntimeEngine {
@@ -112,9 +116,10 @@ export interface RuntimeEngine {
 export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemory): RuntimeEngine {
   const kept = memory?.ratedWh === ratedWh ? memory : undefined;
   const perPctWh = (ratedWh ?? ASSUMED_WH) / 100;
-  const gauge = createGauge(100 * perPctWh, kept?.belief ?? (ratedWh === null ? UNLABELLED_BELIEF : LABEL_BELIEF));
+  const gauge = createGauge(100 * perPctWh, kept?.gauge ?? freshGauge(ratedWh !== null));
   const past = createPastMinutes();
   const foretold = createForetold(kept?.foretold ?? NOTHING_FORETOLD);
+  const sessions = createChargeSessions(kept?.sessions ?? {});
   const charger = createChargerMean();
   const regime = createRegime();
   let firstPctAt: number | null = null;
@@ -126,7 +131,7 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
     gauge,
     past: past.read,
     score: foretold.score,
-    memory: () => ({ ratedWh, belief: gauge.belief(), foretold: foretold.memory() }),
+    memory: () => ({ ratedWh, gauge: gauge.memory(), foretold: foretold.memory(), sessions: sessions.memory() }),
     add(sample) {
       past.add(sample.at, sample.outputW, sample.solarW);
       charger.add(sample);
@@ -140,6 +145,7 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
       firstPctAt ??= sample.at;
       gauge.add(sample);
       foretold.see(sample.at, pct);
+      sessions.see(sample.at, pct, charger.powerW() < LEAST_CHARGER_W ? null : charger.source());
     },
     project(at, facts, options = {}) {
       const place = gauge.place();
@@ -148,7 +154,8 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
       if (now.count === 0) return silent(at, 'noPower', perPctWh);
       const knownMin = (at - firstPctAt) / MINUTE_MS;
       const hasLog = Math.min(now.count, 1440) >= DAY_LOG_MIN;
-      if (!hasLog && (knownMin < SILENT_MIN || gauge.ticks() < SILENT_TICKS)) return silent(at, 'noHistory', perPctWh);
+      if (!hasLog && options.typed !== true && (knownMin < SILENT_MIN || gauge.ticks() < SILENT_TICKS))
+        return silent(at, 'noHistory', perPctWh);
 
       const belief = gauge.belief();
       const ticked = gauge.ticks() > foretoldTicks;
@@ -156,10 +163,10 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
       const span = spanOf(
         now,
         belief,
-        perPctWh * (energyAt(LFP_MAP, place.pct) - energyAt(LFP_MAP, facts.floorPct + 0.5)),
+        perPctWh * (energyAt(gauge.map(), place.pct) - energyAt(gauge.map(), facts.floorPct + 0.5)),
       );
       const nowMinute = Math.floor(at / MINUTE_MS);
-      const sinceMinute = regime.since(now, nowMinute);
+      const sinceMinute = options.typed === true ? now.minutes[now.count - 1]! : regime.since(now, nowMinute);
       const { clearWm2 } = facts;
       const drawSun =
         clearWm2 === null
@@ -177,7 +184,7 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
         {
           place,
           belief,
-          map: LFP_MAP,
+          map: gauge.map(),
           ratedWh: 100 * perPctWh,
           floorPct: facts.floorPct,
           cutoffPct: facts.lowCutoffPct,
@@ -186,7 +193,7 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
           steps: span.steps,
           drawLoad: createLoadPaths(now, { ...span, nowMinute, sinceMinute: sinceMinute ?? 0 })!,
           drawSun,
-          charger: chargerW < LEAST_CHARGER_W ? null : { powerW: chargerW, sessions: options.sessions ?? [] },
+          charger: chargerW < LEAST_CHARGER_W ? null : { powerW: chargerW, sessions: sessions.of(charger.source()) },
           marksPct,
           paths: PATHS,
           fanEvery: span.fanEvery,
@@ -206,12 +213,12 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
       if (blindAt !== null && place.doubtPct > 0) doubts.push('gap');
       const jumpedAt = gauge.jumpedAt();
       if (jumpedAt !== null && at - jumpedAt < JUMP_LASTS_MS) doubts.push('jump');
-      if (sinceMinute !== null) doubts.push('newRegime');
+      if (sinceMinute !== null && options.typed !== true) doubts.push('newRegime');
       if (floor.p90 > WIDE * floor.p10) doubts.push('wide');
       return {
         at,
         why: place.pct <= facts.floorPct + 0.5 ? 'atFloor' : place.pct >= facts.ceilingPct - 0.5 ? 'atFull' : 'ok',
-        early: !hasLog && (knownMin < EARLY_MIN || gauge.ticks() < EARLY_TICKS),
+        early: options.typed === true || (!hasLog && (knownMin < EARLY_MIN || gauge.ticks() < EARLY_TICKS)),
         courses,
         stepMin: span.stepMin,
         fanStepMin: span.stepMin * span.fanEvery,
@@ -253,10 +260,13 @@ function spanOf(past: Past, belief: GaugeBelief, leftWh: number) {
 /** Input that is not the sun: a mean that forgets within five minutes. */
 function createChargerMean() {
   let powerW = 0;
+  let source: ChargerSource = 'unknown';
   let at: number | null = null;
   return {
     powerW: () => powerW,
+    source: () => source,
     add(sample: RuntimeSample) {
+      source = sample.charger ?? 'unknown';
       const restW = Math.max(0, (sample.inputW ?? 0) - (sample.solarW ?? 0));
       const share = at === null ? 1 : 1 - Math.exp(-(sample.at - at) / (5 * MINUTE_MS));
       powerW += share * (restW - powerW);
