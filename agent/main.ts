@@ -10,7 +10,7 @@ import { exitStatus } from './commands/exit.ts';
 import type { Verb } from './commands/invocation.ts';
 import { complaint, UNEXPECTED_FIX } from './commands/words.ts';
 
-/** dist, as this file lies in dist/agent. */
+/** dist, as this file lies in dist/program, where it is bundled. */
 const DIST = dirname(dirname(fileURLToPath(import.meta.url)));
 
 const VERBS: Record<string, () => Promise<Verb>> = {
@@ -19,6 +19,7 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   export: async () => (await import('./commands/export.ts')).exportRecording,
   aim: async () => (await import('./commands/aim.ts')).aim,
   wiring: async () => (await import('./commands/wiring.ts')).wiring,
+  outlast: async () => (await import('./commands/outlast.ts')).outlast,
   doctor: async () => (await import('./commands/doctor.ts')).doctor,
 };
 

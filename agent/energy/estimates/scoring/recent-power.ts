@@ -6,8 +6,8 @@ import type { TimeRange } from '../range-repair.ts';
 
 const MINUTE_MS = 60_000;
 const KEPT_MS = 60 * MINUTE_MS;
-/** Less drawn than this is told as if it were this: a division by nothing helps nobody, W. */
-const LEAST_W = 1;
+/** Displays end at 99 hours (common practice, no source): so much is said while nothing is drawn. */
+const MOST_MIN = 99 * 60;
 
 /** Minutes until the floor by each way; null where a number for it is missing. */
 export interface PlainGuesses {
@@ -40,16 +40,14 @@ export function createRecentPower() {
     add(at: number, outputW: number | null, inputW: number | null): void {
       if (outputW === null) return;
       rows.push({ at, netW: outputW - (inputW ?? 0) });
-      if (rows.length > 20_000 || rows[0]!.at < at - 2 * KEPT_MS) rows = rows.filter(row => row.at >= at - KEPT_MS);
+      if (rows[0]!.at < at - 2 * KEPT_MS) rows = rows.filter(row => row.at >= at - KEPT_MS);
     },
     /** @param leftWh label energy between here and the floor; null without a label or a state of charge */
     guesses(at: number, leftWh: number | null): PlainGuesses {
-      const minutes = (powerW: number | null | undefined) =>
-        leftWh === null || powerW == null
-          ? null
-          : powerW < 0
-            ? Number.POSITIVE_INFINITY
-            : (Math.max(0, leftWh) / Math.max(LEAST_W, powerW)) * 60;
+      const minutes = (powerW: number | null | undefined) => {
+        if (leftWh === null || powerW == null) return null;
+        return powerW <= 0 ? MOST_MIN : Math.min(MOST_MIN, (leftWh / powerW) * 60);
+      };
       const mean5 = minutes(meanW(at, 5));
       const mean15 = minutes(meanW(at, 15));
       const mean60 = minutes(meanW(at, 60));

@@ -6,7 +6,6 @@
  */
 import { medianOf, shareOf } from './median.ts';
 
-
 export const WARN_MIN = 30;
 /** Still time to do something. */
 const USABLE_MIN = 15;
