@@ -1,6 +1,6 @@
 #!/usr/bin/env node
 /** Builds what is stale, then hands over to the program. Every command line verb comes in by this door. */
-import { build } from './build.mjs';
+import { ensureBuilt } from './build.mjs';
 
-if (await build()) await import('../dist/agent/main.js');
+if (ensureBuilt()) await import('../dist/program/main.js');
 else process.exitCode = 1;

@@ -1,10 +1,15 @@
 /**
  * Civil days of an IANA zone. A day is the stretch of instants that carries one civil date there: 23 or 25 hours where
- * the clocks change, 24 else. The zone's rules come from the time zone database inside Intl.
+ * the clocks change, 24 else. The zone's rules come from the time zone database inside Intl, or were learned before.
  */
+import { offsetByRules, type ZoneRules } from './zone-rules.ts';
 
 const HOUR_MS = 3_600_000;
 const formatters = new Map<string, Intl.DateTimeFormat>();
+const learned = new Map<string, ZoneRules>();
+
+/** From now on the zone is not looked up in Intl for instants that the rules cover. */
+export const learnZone = (zone: string, rules: ZoneRules): void => void learned.set(zone, rules);
 
 function formatterOf(zone: string): Intl.DateTimeFormat {
   let formatter = formatters.get(zone);
@@ -26,6 +31,9 @@ function formatterOf(zone: string): Intl.DateTimeFormat {
 
 /** Local minus universal time at an instant, ms; east positive. */
 export function zoneOffsetMs(atMs: number, zone: string): number {
+  const rules = learned.get(zone);
+  const known = rules === undefined ? null : offsetByRules(rules, atMs);
+  if (known !== null) return known;
   const part: Record<string, number> = {};
   for (const { type, value } of formatterOf(zone).formatToParts(atMs)) part[type] = Number(value);
   const asUtc = Date.UTC(part.year!, part.month! - 1, part.day!, part.hour!, part.minute!, part.second!);

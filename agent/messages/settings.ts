@@ -12,7 +12,21 @@ const text = (max: number) => v.pipe(v.string(), v.trim(), v.minLength(1), v.max
 const between = (min: number, max: number) => v.pipe(v.number(), v.minValue(min), v.maxValue(max));
 const whole = (min: number, max: number) => v.pipe(v.number(), v.integer(), v.minValue(min), v.maxValue(max));
 
+/** Whether zones are taken as written for now. */
+let presumed = false;
+
+/** Reads settings without looking zones up, for a reader that checks them afterwards and need not load Intl. */
+export function presumingZones<T>(read: () => T): T {
+  presumed = true;
+  try {
+    return read();
+  } finally {
+    presumed = false;
+  }
+}
+
 export const isZone = (zone: string): boolean => {
+  if (presumed) return true;
   try {
     new Intl.DateTimeFormat('en', { timeZone: zone });
     return true;

@@ -1,6 +1,6 @@
 /** The built agent on folders of its own, started as its owner would; and any child that prints its address. */
 import { type ChildProcess, type SpawnOptions, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -63,6 +63,9 @@ export async function serve(file: string, args: readonly string[], options: Spaw
   };
 }
 
-/** The agent by the file that `npm start` runs. */
-export const serveAgent = (home: Home): Promise<Served> =>
-  serve(process.execPath, ['agent/start.mjs', ...home.args], { env: home.env });
+/** The agent by the command that `npm start` runs. */
+export function serveAgent(home: Home): Promise<Served> {
+  const { scripts } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')) as { scripts: { start: string } };
+  const [, ...words] = scripts.start.split(' ');
+  return serve(process.execPath, [...words, ...home.args], { env: home.env });
+}

@@ -38,7 +38,15 @@ function installFor(node: string, into: string): void {
 
 /** Starts the demo, asks for its first live reading, stops it. */
 async function smoke(node: string, program: string, data: string): Promise<{ watts: unknown; status: number | null }> {
-  const args = [join(program, 'dist/agent/main.js'), '--port', '0', '--data', data, '--settings', join(data, 's.toml')];
+  const args = [
+    join(program, 'dist/program/main.js'),
+    '--port',
+    '0',
+    '--data',
+    data,
+    '--settings',
+    join(data, 's.toml'),
+  ];
   const child = spawn(join(node, 'bin', 'node'), args, { stdio: ['ignore', 'pipe', 'inherit'] });
   const ended = new Promise<number | null>(resolve => child.once('close', resolve));
   const url = await new Promise<string>((resolve, reject) => {

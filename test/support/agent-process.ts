@@ -36,7 +36,7 @@ export interface AgentProcess {
 export async function startAgentProcess(folders: Folders, args: readonly string[] = []): Promise<AgentProcess> {
   const child = spawn(
     process.execPath,
-    [built('agent/main.js'), '--data', folders.data, '--settings', folders.settings, '--port', '0', ...args],
+    [built('program/main.js'), '--data', folders.data, '--settings', folders.settings, '--port', '0', ...args],
     { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, XDG_STATE_HOME: folders.dir } },
   );
   let complaints = '';

@@ -22,7 +22,7 @@ const start = async (at: Folders, args: readonly string[] = []) => {
 /** Runs to its end. */
 const command = (at: Folders, args: readonly string[]) => {
   const where = ['--data', at.data, '--settings', at.settings];
-  const { status, stdout, stderr } = spawnSync(process.execPath, [built('agent/main.js'), ...args, ...where], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [built('program/main.js'), ...args, ...where], {
     encoding: 'utf8',
     timeout: 30_000,
   });
@@ -42,6 +42,12 @@ describe('the command line', () => {
     expect(agent.url).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/);
     expect(await agent.end('SIGTERM')).toBe(0);
     expect(existsSync(join(at.data, 'record', 'record.db-wal'))).toBe(false);
+  });
+
+  it('refuses a zone that nobody knows with 3, naming the line', () => {
+    const refused = command(folders(`${TYPED}zone = "Mars/Base"\n`), ['--port', '0']);
+    expect(refused.status).toBe(3);
+    expect(refused.stderr).toContain('line 6: station 1, zone is "Mars/Base"');
   });
 
   it('keeps its folder to the owner alone', async () => {
@@ -175,7 +181,7 @@ describe('a recording', () => {
     expect(command(at, ['import', file, '--write']).status).toBe(0);
     const data = ['--data', at.data];
     const run = (args: string[]) =>
-      spawnSync(process.execPath, [built('agent/main.js'), ...args, ...data], { encoding: 'utf8' });
+      spawnSync(process.execPath, [built('program/main.js'), ...args, ...data], { encoding: 'utf8' });
     const ledger = JSON.parse(run(['ledger', '--json', '--settings', at.settings]).stdout) as {
       days: { date: string; solarWh: number }[];
     };

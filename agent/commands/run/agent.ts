@@ -7,10 +7,12 @@ import type { Log } from '../../log/log.ts';
 import type { ServerActions } from '../../server/deps.ts';
 import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
+import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Holding, openHolding, queriesOf, refuseUnknownAdapters } from './holding.ts';
 import { type Door, openDoor } from './settings-door.ts';
+import { learnZones } from './zones.ts';
 
 export interface AgentOptions {
   /** Root of the built program. */
@@ -57,8 +59,12 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     await holding?.close();
     await host.close();
   };
+  const printer = join(dist, 'agent', 'commands', 'run', 'zone-printer.js');
+  const machineZone = learnZones(printer, door.get().settings, () => void loadSettings(options.settingsPath));
+  // Waited for once the record is open; where that fails first, that is what is told.
+  machineZone.catch(() => undefined);
   try {
-    const opened = await openHolding({ ...options, host, publish }, door.get().settings);
+    const opened = await openHolding({ ...options, host, publish, machineZone }, door.get().settings);
     holding = opened;
     refuseUnknownAdapters(door.get().settings, opened.manifests);
     server = await serve(options, door, opened, () => server);

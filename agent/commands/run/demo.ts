@@ -6,9 +6,9 @@ import { spawn } from 'node:child_process';
 import { text } from 'node:stream/consumers';
 import * as v from 'valibot';
 import { WattkeepError } from '#kit';
-import { StationSettings } from '#messages';
+import { presumingZones, StationSettings } from '#messages';
 import type { OpenedRecord } from '../../store/open.ts';
-import { machineZone, newId } from '../surroundings.ts';
+import { newId } from '../surroundings.ts';
 import { takeRecording } from '../take-recording.ts';
 import { factsOf } from './station-facts.ts';
 
@@ -21,8 +21,14 @@ const DAY_MS = 86_400_000;
  * The simulated station over its own record; a record without a past is given one first.
  *
  * @param program the simulator's built entry
+ * @param machineZone settles once the rules of zones are known
  */
-export async function openDemo(program: string, record: OpenedRecord, nowMs: number): Promise<StationSettings> {
+export async function openDemo(
+  program: string,
+  record: OpenedRecord,
+  nowMs: number,
+  machineZone: Promise<string>,
+): Promise<StationSettings> {
   const born = record.extent(DEMO_ID)?.fromMs ?? nowMs - PAST_DAYS * DAY_MS;
   // Present and past are one life: both begin at the same midnight.
   const since = new Date(Math.floor(born / DAY_MS) * DAY_MS).toISOString();
@@ -30,7 +36,7 @@ export async function openDemo(program: string, record: OpenedRecord, nowMs: num
     printed(program, ['--describe', '--since', since]),
     record.extent(DEMO_ID) === null ? printPast(program, since, nowMs) : null,
   ]);
-  const station = v.parse(StationSettings, {
+  const described = {
     ...(JSON.parse(facts) as object),
     id: DEMO_ID,
     adapter: 'lines',
@@ -38,11 +44,13 @@ export async function openDemo(program: string, record: OpenedRecord, nowMs: num
       kind: 'process',
       command: [process.execPath, program, '--since', since, '--parent', String(process.pid)],
     },
-  });
+  };
+  // Its zone is the one this computer just told the simulator.
+  const station = presumingZones(() => v.parse(StationSettings, described));
   if (past !== null) {
     const { parseRecording } = await import('../../exchange/read-recording.ts');
     const { readings } = parseRecording(past, { station: DEMO_ID, session: newId() });
-    takeRecording(readings, factsOf(station, MINUTE_MS, machineZone()), record, null);
+    takeRecording(readings, factsOf(station, MINUTE_MS, await machineZone), record, null);
   }
   return station;
 }

@@ -11,7 +11,7 @@ import type { Log } from '../../log/log.ts';
 import { createSupervisor, type StationPlan } from '../../stations/index.ts';
 import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/open.ts';
 import { describeLink, openLinkFor } from '../../transports/index.ts';
-import { clock, machineZone, newId, random, timers } from '../surroundings.ts';
+import { clock, newId, random, timers } from '../surroundings.ts';
 import { openDemo } from './demo.ts';
 import { startWatch, type Watch } from './watch.ts';
 
@@ -23,6 +23,8 @@ export interface HoldingParts {
   allowDemo: boolean;
   host: AdapterHost;
   log: Log;
+  /** IANA zone of this computer; settles once the rules of all zones are known, rejects where one is unknown. */
+  machineZone: Promise<string>;
   publish(message: LiveMessage): void;
 }
 
@@ -84,9 +86,10 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
   const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo }, parts.log);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');
-    const [manifests, stations] = await Promise.all([
+    const [manifests, machineZone, stations] = await Promise.all([
       parts.host.manifests(),
-      demo ? openDemo(program, record, clock.nowMs()).then(station => [station]) : settings.station,
+      parts.machineZone,
+      demo ? openDemo(program, record, clock.nowMs(), parts.machineZone).then(station => [station]) : settings.station,
     ]);
     const watch = startWatch({
       record,
@@ -95,7 +98,7 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       tariff: settings.tariff,
       manifests,
       commitIntervalMs,
-      machineZone: machineZone(),
+      machineZone,
       clock,
       timers,
       log: parts.log,

@@ -1,6 +1,6 @@
 /** The settings file as the server and the agent use it: read once, changed in one place, applied after it is saved. */
 import { WattkeepError } from '#kit';
-import type { Settings, StationSettings } from '#messages';
+import { presumingZones, type Settings, type StationSettings } from '#messages';
 import type { SettingsDoor, SettingsState } from '../../server/deps.ts';
 import { loadSettings, saveSettings } from '../../settings/index.ts';
 
@@ -12,6 +12,8 @@ export interface Door extends SettingsDoor {
 }
 
 /**
+ * Time zones in the file are looked up by the caller; those of a change are looked up here.
+ *
  * @param on `check` refuses what cannot be applied, before the file is touched; `apply` follows the saved file
  * @throws WattkeepError SETTINGS_* where the file cannot be read
  */
@@ -19,7 +21,7 @@ export function openDoor(
   path: string,
   on: { check(settings: Settings): void; apply(settings: Settings): Promise<void> },
 ): Door {
-  let state: SettingsState = loadSettings(path);
+  let state: SettingsState = presumingZones(() => loadSettings(path));
   /** Two changes at once are taken one after the other. */
   let turn: Promise<unknown> = Promise.resolve();
 
