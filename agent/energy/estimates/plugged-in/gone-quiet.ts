@@ -1,0 +1,25 @@
+/**
+ * A load that switches itself and has not drawn for three of its cycles: the outlets may have switched off, or it was
+ * unplugged. Only the record tells: what was not recorded is not quiet.
+ */
+import { indexAt, type Past } from '../runtime/minutes.ts';
+import type { PluggedIn } from './plugged-in.ts';
+
+const CYCLES = 3;
+/** Share of the quiet time that must have been recorded. */
+const RECORDED = 0.8;
+
+export interface GoneQuiet {
+  load: PluggedIn;
+  /** Minutes since it last drew. */
+  quietMin: number;
+}
+
+/** @param nowMinute minutes since the epoch */
+export const goneQuiet = (loads: readonly PluggedIn[], past: Past, nowMinute: number): GoneQuiet[] =>
+  loads.flatMap(load => {
+    if (load.kind !== 'cycling' || load.on || load.cycleMin === null) return [];
+    const quietMin = nowMinute - load.lastMinute;
+    const recorded = past.count - indexAt(past, load.lastMinute + 1);
+    return quietMin > CYCLES * load.cycleMin && recorded >= RECORDED * (quietMin - 1) ? [{ load, quietMin }] : [];
+  });

@@ -1,0 +1,236 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { createChance } from '#energy/estimates/chance';
+import { goneQuiet } from '#energy/estimates/plugged-in/gone-quiet';
+import { levelsOf } from '#energy/estimates/plugged-in/levels';
+import { namesFor } from '#energy/estimates/plugged-in/named-loads';
+import { type PluggedIn, pluggedIn } from '#energy/estimates/plugged-in/plugged-in';
+import { addRare, rareCycles } from '#energy/estimates/plugged-in/rare-cycles';
+import { runsOf } from '#energy/estimates/plugged-in/runs';
+import { pastWith, pastWithout } from '#energy/estimates/plugged-in/without-loads';
+import { cycling, household, NOW_MINUTE, steady } from '../../support/household.ts';
+
+const seen = (past: Parameters<typeof pluggedIn>[0]) => pluggedIn(past, NOW_MINUTE);
+const kind = (loads: readonly PluggedIn[], k: PluggedIn['kind']) => loads.filter(load => load.kind === k);
+const sum = (values: Iterable<number>) => [...values].reduce((a, b) => a + b, 0);
+
+describe('levels of a load', () => {
+  it('cuts where it steps, and gives the minute of switching to what follows', () => {
+    const levels = levelsOf(Float64Array.from([20, 20, 20, 75, 120, 120, 119, 118, 20, 20]));
+    expect(levels.map(l => [l.from, l.to])).toEqual([
+      [0, 3],
+      [3, 8],
+      [8, 10],
+    ]);
+    expect(levels[1]!.startW).toBeCloseTo(120, -0.5);
+    expect(levels[1]!.endW).toBeCloseTo(119, -0.5);
+  });
+
+  it('takes a motor’s start for the beginning of its run, and a minute between equal levels for a run of a minute', () => {
+    expect(levelsOf(Float64Array.from([20, 20, 400, 120, 120, 120, 20, 20, 20])).map(l => l.from)).toEqual([0, 2, 6]);
+    expect(levelsOf(Float64Array.from([20, 20, 20, 900, 20, 20, 20, 20])).map(l => l.from)).toEqual([0, 3, 4]);
+  });
+
+  it('follows a drift without cutting, and is empty for nothing', () => {
+    expect(levelsOf(Float64Array.from({ length: 60 }, (_, i) => 200 - i))).toHaveLength(1);
+    expect(levelsOf(new Float64Array(0))).toEqual([]);
+  });
+});
+
+describe('runs', () => {
+  it('pair each step up with the step down that fits it best', () => {
+    // 100 W from 2 to 8; 40 W from 4 to 10.
+    const watts = Float64Array.from(
+      { length: 14 },
+      (_, i) => (i >= 2 && i < 8 ? 100 : 0) + (i >= 4 && i < 10 ? 40 : 0),
+    );
+    expect(runsOf(watts)).toEqual([
+      { from: 2, to: 8, powerW: 100 },
+      { from: 4, to: 10, powerW: 40 },
+    ]);
+  });
+
+  it('are told apart where two begin together, and where two end together', () => {
+    const begun = Float64Array.from(
+      { length: 14 },
+      (_, i) => (i >= 3 && i < 6 ? 100 : 0) + (i >= 3 && i < 12 ? 40 : 0),
+    );
+    expect(runsOf(begun)).toEqual([
+      { from: 3, to: 6, powerW: 100 },
+      { from: 3, to: 12, powerW: 40 },
+    ]);
+    const ended = Float64Array.from({ length: 14 }, (_, i) => (i >= 2 && i < 9 ? 100 : 0) + (i >= 5 && i < 9 ? 90 : 0));
+    expect(runsOf(ended)).toEqual([
+      { from: 2, to: 9, powerW: 100 },
+      { from: 5, to: 9, powerW: 90 },
+    ]);
+  });
+
+  it('have no beginning where they were on before, and no end where they are on', () => {
+    const watts = Float64Array.from({ length: 20 }, (_, i) => (i < 6 ? 60 : 0) + (i >= 12 ? 150 : 0) + 5);
+    expect(runsOf(watts)).toEqual([
+      { from: null, to: 6, powerW: 60 },
+      { from: 12, to: null, powerW: 150 },
+    ]);
+  });
+});
+
+describe('what is plugged in', () => {
+  it('is told from the steps alone: a freezer that cycles, a warmer plugged in, and the rest', () => {
+    const past = household(1440, [steady(19), cycling(97, 17, 50), steady(40, 1200)]);
+    const loads = seen(past);
+    const [freezer] = kind(loads, 'cycling');
+    expect(freezer).toMatchObject({ cycleMin: 50, runMin: 17 });
+    expect(freezer!.powerW).toBeCloseTo(97, 0);
+    expect(freezer!.duty).toBeCloseTo(17 / 50, 1);
+    expect(freezer!.meanW).toBeCloseTo((97 * 17) / 50, -0.5);
+    expect(kind(loads, 'steady')).toMatchObject([
+      { duty: 1, on: true, firstMinute: NOW_MINUTE - 240, lastMinute: NOW_MINUTE - 1 },
+    ]);
+    expect(kind(loads, 'steady')[0]!.powerW).toBeCloseTo(40, 0);
+    expect(kind(loads, 'rest')[0]!.powerW).toBeCloseTo(19, 0);
+    expect(loads).toHaveLength(3);
+  });
+
+  it('calls what ran once or twice what it is: sometimes', () => {
+    const loads = seen(household(600, [steady(10), steady(900, 100, 104), steady(900, 340, 345)]));
+    expect(kind(loads, 'sometimes')).toMatchObject([{ on: false, cycleMin: null, lastMinute: NOW_MINUTE - 256 }]);
+  });
+
+  it('is nothing where nothing was recorded or nothing is drawn', () => {
+    expect(seen(household(0, []))).toEqual([]);
+    expect(seen(household(200, [steady(0)]))).toEqual([]);
+  });
+
+  it('finds any freezer among a steady load and flicker: watts, duty and cycle', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 40, max: 200 }),
+        fc.integer({ min: 6, max: 30 }),
+        fc.integer({ min: 12, max: 60 }),
+        fc.integer({ min: 0, max: 60 }),
+        fc.integer({ min: 1, max: 1e6 }),
+        (powerW, onMin, offMin, restW, seed) => {
+          const chance = createChance(seed);
+          const past = household(1440, [steady(restW), cycling(powerW, onMin, onMin + offMin, 7)], () =>
+            chance.normal(),
+          );
+          const [freezer] = kind(seen(past), 'cycling');
+          expect(freezer!.powerW / powerW).toBeGreaterThan(0.95);
+          expect(freezer!.powerW / powerW).toBeLessThan(1.05);
+          expect(freezer!.cycleMin! - onMin - offMin).toBeCloseTo(0, -0.5);
+          expect(Math.abs(freezer!.duty - onMin / (onMin + offMin))).toBeLessThan(0.06);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+
+  it('never gives away more than was drawn in any minute, and loads taken off leave nothing below zero', () => {
+    fc.assert(
+      fc.property(fc.array(fc.double({ min: 0, max: 2000, noNaN: true }), { minLength: 1, maxLength: 300 }), watts => {
+        const past = household(watts.length, [m => watts[m]!]);
+        const loads = seen(past);
+        const without = pastWithout(past, loads);
+        for (let i = 0; i < past.count; i++) {
+          const drawn = sum(loads.map(load => load.drawnW[i - load.drawnFrom] ?? 0));
+          expect(drawn).toBeLessThanOrEqual(past.outputW[i]! + 1e-9);
+          expect(without.outputW[i]!).toBeGreaterThanOrEqual(0);
+        }
+      }),
+    );
+  });
+});
+
+describe('a load left off', () => {
+  it('leaves the others as they were, minute by minute; half the time is half of it', () => {
+    const past = household(900, [steady(19), cycling(100, 20, 60)]);
+    const [freezer] = kind(seen(past), 'cycling');
+    const off = pastWithout(past, [freezer!]);
+    for (const w of off.outputW) expect(w).toBeCloseTo(19, 0);
+    const half = pastWithout(past, [freezer!], 0.5);
+    const mean = (p: typeof past) => sum(p.outputW.slice(0, past.count)) / past.count;
+    expect(mean(half)).toBeCloseTo((mean(past) + mean(off)) / 2, 6);
+    expect(pastWith(past, 7).outputW[3]).toBe(past.outputW[3]! + 7);
+  });
+});
+
+describe('names', () => {
+  const loads = seen(household(1440, [steady(19), cycling(97, 17, 50), steady(40, 1200)]));
+  const name = (text: string, powerW: number) => ({ name: text, powerW, mustStayOn: false });
+
+  it('go to the load whose watts are nearest, within 15 %, and serve once', () => {
+    const found = namesFor(loads, [
+      name('Freezer', 110),
+      name('Lamp', 17),
+      name('Other lamp', 18.5),
+      name('Kettle', 1800),
+    ]);
+    expect(loads.map((load, i) => [Math.round(load.powerW), found[i]?.name])).toEqual([
+      [40, undefined],
+      [97, 'Freezer'],
+      [19, 'Other lamp'],
+    ]);
+  });
+
+  it('are not stretched beyond 15 %', () => {
+    expect(namesFor(loads, [name('Freezer', 82)]).every(n => n === null)).toBe(true);
+  });
+});
+
+describe('rare big cycles', () => {
+  const defrost = cycling(400, 20, 480, 60);
+  const past = household(2 * 1440, [steady(15), cycling(90, 15, 45), defrost]);
+
+  it('are kept with their interval, however short the last hours', () => {
+    const [rare] = kind(seen(past), 'rare');
+    expect(rare).toMatchObject({ cycleMin: 480, runMin: 20, on: false });
+    // The last run began 2880 − 2460 = 420 minutes ago and lasted 20.
+    expect(rareCycles(seen(past), NOW_MINUTE)).toMatchObject([{ everyMin: 480, runMin: 20, sinceMin: 401 }]);
+  });
+
+  it('come due when the interval is over, and then again and again', () => {
+    const cycle = { powerW: 400, runMin: 20, everyMin: 480, sinceMin: 400 };
+    const many = Array.from({ length: 200 }, (_, seed) => {
+      const watts = new Float64Array(1260);
+      addRare(cycle, createChance(seed + 1), 1, watts);
+      return { firstAt: watts.findIndex(w => w > 0), energyWmin: sum(watts) };
+    });
+    const mean = (values: number[]) => sum(values) / values.length;
+    // One is due in 460 − 400 = 60 minutes; 21 hours hold 3 runs of 20 minutes, the fourth begins at 1500.
+    expect(mean(many.map(m => m.firstAt))).toBeGreaterThan(40);
+    expect(mean(many.map(m => m.firstAt))).toBeLessThan(90);
+    expect(mean(many.map(m => m.energyWmin)) / (3 * 20 * 400)).toBeCloseTo(1, 1);
+  });
+
+  it('hold the same energy in steps of any length', () => {
+    const cycle = { powerW: 300, runMin: 13, everyMin: 240, sinceMin: 30 };
+    const wattMinutes = (stepMin: number) => {
+      const watts = new Float64Array(1200 / stepMin);
+      addRare(cycle, createChance(5), stepMin, watts);
+      return stepMin * sum(watts);
+    };
+    expect(wattMinutes(4)).toBeCloseTo(wattMinutes(1), 6);
+    expect(wattMinutes(15)).toBeCloseTo(wattMinutes(1), 6);
+  });
+});
+
+describe('a load gone quiet', () => {
+  const until = (m: number) => (minute: number) => (minute < m ? cycling(100, 15, 50)(minute) : 0);
+
+  it('is told after three of its cycles without drawing, not before', () => {
+    // The last run begins at 1000 and ends at 1015; 1015 + 150 is three cycles later.
+    const at = (minutes: number) => {
+      const past = household(minutes, [steady(12), until(1050)]);
+      return goneQuiet(seen(past), past, NOW_MINUTE);
+    };
+    expect(at(1160)).toEqual([]);
+    expect(at(1200)).toMatchObject([{ quietMin: 186, load: { cycleMin: 50 } }]);
+  });
+
+  it('is not told of what was not recorded', () => {
+    const past = household(1010, [steady(12), until(1050)]);
+    const later = { ...past, minutes: past.minutes.map(m => m - 400) };
+    expect(goneQuiet(pluggedIn(later, NOW_MINUTE), later, NOW_MINUTE)).toEqual([]);
+  });
+});
