@@ -1,31 +1,26 @@
 /**
- * The light expected over a station, W/m² under a cloudless sky: on its panels where it is known how they stand, else on
- * the level; where no place is known, a usual day by the clock.
+ * The light expected over a recorded station, W/m² under a cloudless sky; where no place is known, a usual day by the
+ * clock.
  */
 import { zoneOffsetMs } from '#energy/civil-day';
 import { usualDayWm2 } from '#energy/estimates/usual-day';
-import { totalWm2 } from '#energy/laws/plane-of-array';
-import { onPlane } from '#energy/panel-power';
-import { clearSkyOver } from '#energy/sky';
 import type { StationSettings } from '#messages';
-import { factsAt, factsOfSettings } from './ledger-facts.ts';
+import { clearLightOver } from '../derive/clear-light.ts';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
-/** A week of minutes: more than a projection looks ahead and back at any time. */
-const KEPT = 10_080;
+/** Two weeks of minutes: more than a projection looks ahead and back at any time. */
+const KEPT = 20_160;
 
 /** @param zone IANA zone of the clock where no place is known */
 export function lightOver(station: StationSettings | null, zone: string): (atMs: number) => number {
-  const { place, panels } = station === null ? { place: null, panels: null } : factsAt(factsOfSettings(station), 0);
-  if (place === null) return byMinute(atMs => usualDayWm2(atMs, zoneOffsetMs(atMs, zone)));
-  const skyAt = clearSkyOver(place);
-  if (panels === null) return byMinute(atMs => skyAt(atMs).ghiWm2);
-  const ratedW = panels.reduce((sum, p) => sum + p.peakW, 0);
-  return byMinute(atMs => {
-    const sky = skyAt(atMs);
-    return panels.reduce((sum, p) => sum + (totalWm2(onPlane(sky, p.plane)) * p.peakW) / ratedW, 0);
-  });
+  const panels = station?.panel ?? [];
+  return byMinute(
+    clearLightOver(
+      station?.place ?? null,
+      panels.map(({ ratedW, count, tiltDeg, azimuthDeg }) => ({ ratedW: ratedW * count, tiltDeg, azimuthDeg })),
+    ) ?? (atMs => usualDayWm2(atMs, zoneOffsetMs(atMs, zone))),
+  );
 }
 
 /** No sun within two hours of an instant. */

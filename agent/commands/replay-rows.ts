@@ -4,7 +4,7 @@ import { pipeline } from 'node:stream';
 import { createGunzip } from 'node:zlib';
 import type { ReplayRow } from '#energy/estimates/scoring/replay';
 import { type InputSource, type Reading, WattkeepError } from '#kit';
-import { solarPowerW } from '../derive/input-source.ts';
+import { solarPowerW, sourceOf } from '../derive/input-source.ts';
 import { readRecording } from '../exchange/read-recording.ts';
 
 /** From so many watts on a source is there. */
@@ -51,6 +51,7 @@ function rowOf(reading: Reading, input: InputFacts): ReplayRow {
   const owner = input.source === 'unknown' ? 'sun' : input.source;
   const context = { owner, sunElevationDeg: !said && input.isDark(at) ? -90 : null, panelsRatedW: input.panelsRatedW };
   const solarW = inputW === null ? null : solarPowerW(reading, context);
+  const source = sourceOf(reading, context);
   const onMains = states.onMains === true;
   return {
     at,
@@ -58,6 +59,8 @@ function rowOf(reading: Reading, input: InputFacts): ReplayRow {
     inputW,
     solarW,
     stateOfChargePct: of(quantities.stateOfChargePct),
+    acOutletsOn: typeof states.acOutletsOn === 'boolean' ? states.acOutletsOn : null,
+    charger: source === 'sun' ? 'unknown' : source,
     statedMin: of(quantities.statedMinutesToEmpty),
     onMains,
     held: onMains || (inputW ?? 0) - (solarW ?? 0) > FEEDS_W,
