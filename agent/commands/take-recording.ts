@@ -4,7 +4,9 @@
  */
 import type { Reading } from '#kit';
 import type { RecordWriter } from '#messages';
-import { createFollower, type StationFacts } from '../derive/follow.ts';
+import type { StationFacts } from '../derive/facts.ts';
+import { createFollower } from '../derive/follow.ts';
+import { learnedAsKept } from './run/learned.ts';
 import { createPending, enter } from './run/pending.ts';
 
 /** Large enough that commits cost little, small enough that one fits in memory many times. */
@@ -26,7 +28,7 @@ export function takeRecording(
   record: RecordWriter,
   resumeAt: number | null,
 ): Taken {
-  const follower = createFollower(facts, { at: resumeAt, latest: null, openOutage: null });
+  const follower = createFollower(facts, { at: resumeAt, latest: null, openOutage: null, learned: null });
   const pending = createPending();
   const taken: Taken = { readings: 0, fromMs: null, toMs: null };
   const commit = () => {
@@ -35,13 +37,16 @@ export function takeRecording(
     record.commit(batch);
     pending.saved();
   };
+  let station: string | null = null;
   for (const reading of readings) {
+    station = reading.station;
     enter(pending, follower.add(reading), facts.inputSource);
     taken.readings++;
     taken.fromMs ??= reading.at;
     taken.toMs = reading.at;
     if (pending.size >= READINGS_A_COMMIT) commit();
   }
+  if (station !== null) pending.learned({ station, valueJson: learnedAsKept(follower.learned()) });
   commit();
   return taken;
 }

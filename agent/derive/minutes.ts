@@ -2,11 +2,19 @@
  * The last day in minutes: mean watts of each minute that was recorded. Rolling windows, the last hour's energy and the
  * length of history come from here; a minute without a reading is absent, not zero.
  */
-import type { Window } from '#energy/estimates/rolling-projection';
 
 const MINUTE_MS = 60_000;
 const KEPT = 1440;
 export const WINDOW_MINUTES = [15, 60, 180, 360, 720, 1440] as const;
+
+/** Mean power of the last `minutes`, and the share of it that was recorded. */
+export interface Window {
+  minutes: number;
+  inputW: number;
+  outputW: number;
+  /** 0-1. */
+  coverage: number;
+}
 
 export interface Means {
   inputW: number;

@@ -72,6 +72,12 @@ export interface Fact {
   validFromMs: number;
 }
 
+/** What was learned of a station, JSON whose shape its writer knows: the newest replaces what was there. */
+export interface LearnedValue {
+  station: string;
+  valueJson: string;
+}
+
 export type SpanReason = 'lent' | 'stored' | 'travelling' | 'panelsIn' | 'released' | 'agentDown' | 'noReading';
 
 /** A stretch of time with its reason: explains a gap. */
@@ -117,6 +123,8 @@ export interface RecordQueries {
   spans(station: string, fromMs: number, toMs: number): Span[];
   facts(station: string): Fact[];
   cursor(station: string): Cursor | null;
+  /** What was learned of a station; null where nothing was kept. */
+  learned(station: string): string | null;
   /** Readings in order of (session start, seq), for export; call `next` until it gives null. */
   readings(station: string, fromMs: number, toMs: number): Iterable<Reading>;
   savedState(): SavedState;
@@ -130,6 +138,7 @@ export interface Batch {
   outages: readonly Outage[];
   spans: readonly Span[];
   facts: readonly Fact[];
+  learned?: readonly LearnedValue[];
 }
 
 export interface RecordWriter {

@@ -87,6 +87,8 @@ export const WireProjection = v.object({
   why: v.picklist(['ok', 'noStateOfCharge', 'noPower', 'noRatedWh', 'noHistory', 'stale', 'atFloor', 'atFull']),
   /** Less history than the shortest trusted window: said in words. */
   early: v.boolean(),
+  /** What makes it less sure than usual: the gauge was blind or corrected, the load is unlike its past, the range is wide. */
+  doubts: v.array(v.picklist(['gap', 'jump', 'newRegime', 'wide'])),
   /** On mains everything is said as "if the power failed now". */
   onMains: v.boolean(),
   floorPct: v.number(),
@@ -96,6 +98,8 @@ export const WireProjection = v.object({
   /** The outlets stop. */
   stopsAt: maybe(moments),
   fullAt: maybe(moments),
+  /** The floor by the label and the load of the last minutes alone, where nothing better can be said yet. */
+  byLabel: maybe(moments),
   /** Energy above the floor that can be delivered, Wh. */
   leftWh: maybe(v.number()),
   /** Time of `toward`, at 5 % steps of probability; null past the horizon. */
@@ -116,11 +120,23 @@ export const WireProjection = v.object({
   ),
   /** The rolling averages it rests on. */
   windows: v.array(v.object({ minutes: v.number(), inputW: v.number(), outputW: v.number(), coverage: v.number() })),
+  /** What this station's percent is worth and what it draws for itself, with standard deviations; ticks it was learned from. */
+  learned: maybe(
+    v.object({
+      acWhPerPct: v.number(),
+      acWhPerPctSd: v.number(),
+      ownW: v.number(),
+      ownWSd: v.number(),
+      /** Battery watts for each watt going out, and the share of an incoming one that is stored. */
+      outCost: v.number(),
+      inWorth: v.number(),
+      ticks: count,
+    }),
+  ),
+  /** Of the last `of` ranges, `held` came true; eight in ten are promised. */
+  score: v.object({ held: count, of: count }),
   assumptions: v.object({
     ratedWh: maybe(v.number()),
-    idleW: v.number(),
-    conversion: v.number(),
-    chargeEfficiency: v.number(),
     /** Input from the sun is counted until here. */
     sunUntilAt: maybe(instant),
   }),

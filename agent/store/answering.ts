@@ -37,6 +37,8 @@ export abstract class AnsweringRecord implements RecordQueries {
   facts = (station: string) => this.#ask(q => q.facts(station));
   cursor = (station: string) => this.#ask(q => q.cursor(station));
 
+  learned = (station: string) => this.#ask(q => q.learned(station));
+
   *readings(station: string, fromMs: number, toMs: number) {
     try {
       yield* this.queries().readings(station, fromMs, toMs);

@@ -46,6 +46,9 @@ const PUT_SPAN = `INSERT INTO span (station, reason, fromMs, toMs, note) VALUES 
 const PUT_FACT = `INSERT INTO fact (station, key, validFromMs, valueJson) VALUES (@id, @key, @validFromMs, @valueJson)
   ON CONFLICT (station, key, validFromMs) DO UPDATE SET valueJson = excluded.valueJson`;
 
+const PUT_LEARNED = `INSERT INTO learned (station, valueJson) VALUES (@id, @valueJson)
+  ON CONFLICT (station) DO UPDATE SET valueJson = excluded.valueJson`;
+
 const WHOLE = ['startMs', 'endMs', 'solarMilliJ', 'inputMilliJ', 'outputMilliJ', 'coveredMs', 'gapMs'] as const;
 
 function requireWhole(delta: DayDelta): void {
@@ -60,9 +63,14 @@ function requireWhole(delta: DayDelta): void {
 export function prepareLedger(
   db: Connection,
 ): (batch: Batch, admitted: Admitted, idOf: (name: string) => number) => void {
-  const [addDay, putCursor, putOutage, putSpan, putFact] = [ADD_DAY, PUT_CURSOR, PUT_OUTAGE, PUT_SPAN, PUT_FACT].map(
-    sql => db.prepare(sql),
-  );
+  const [addDay, putCursor, putOutage, putSpan, putFact, putLearned] = [
+    ADD_DAY,
+    PUT_CURSOR,
+    PUT_OUTAGE,
+    PUT_SPAN,
+    PUT_FACT,
+    PUT_LEARNED,
+  ].map(sql => db.prepare(sql));
   return (batch, admitted, idOf) => {
     for (const delta of batch.days) {
       const admission = admitted.get(delta.station);
@@ -81,5 +89,6 @@ export function prepareLedger(
     put(putOutage, batch.outages);
     put(putSpan, batch.spans);
     put(putFact, batch.facts);
+    put(putLearned, batch.learned ?? []);
   };
 }

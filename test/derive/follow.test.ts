@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Reading } from '#kit';
-import { createFollower, type StationFacts } from '../../agent/derive/follow.ts';
+import type { StationFacts } from '../../agent/derive/facts.ts';
+import { createFollower } from '../../agent/derive/follow.ts';
 import { solarPowerW, sourceOf } from '../../agent/derive/input-source.ts';
 import { createMinutes } from '../../agent/derive/minutes.ts';
 import { followOutage, NO_OUTAGE, type OpenOutage } from '../../agent/derive/outage.ts';
@@ -15,11 +16,11 @@ const facts: StationFacts = {
   ceilingPct: 100,
   lowCutoffPct: 0,
   inputSource: 'unknown',
-  panelsRatedW: 400,
+  panels: [{ ratedW: 400 }],
   solarMaxW: null,
   place: { latitudeDeg: 50, longitudeDeg: 10 },
 };
-const fresh = { at: null, latest: null, openOutage: null };
+const fresh = { at: null, latest: null, openOutage: null, learned: null };
 
 describe('the source of input', () => {
   const day = { owner: 'sun' as const, sunElevationDeg: 40, panelsRatedW: 400 };
@@ -129,26 +130,50 @@ describe('the last hour', () => {
 });
 
 describe('the projection of the moment', () => {
-  const lived = (over: Partial<Reading> & { inputW?: number; outputW?: number; pct?: number }) => {
+  /** Two hours of readings, one a minute, while three percent an hour go. */
+  const lived = (over: Partial<Reading> & { inputW?: number; outputW?: number; pctPerH?: number }) => {
+    const { pctPerH = -12, ...rest } = over;
     const follower = createFollower(facts, fresh);
-    for (let m = 0; m <= 120; m++) follower.add(reading({ outputW: 100, ...over, at: NOON + m * 60_000 }));
+    for (let m = 0; m <= 120; m++)
+      follower.add(reading({ outputW: 100, ...rest, at: NOON + m * 60_000, pct: Math.round(60 + (pctPerH * m) / 60) }));
     return follower.project(NOON + 120 * 60_000);
   };
 
   it('leaves the charger out on mains: it answers "if the power failed now"', () => {
-    const p = lived({ inputW: 500, states: { onMains: true, inputSource: 'wall' } });
+    const p = lived({ inputW: 300, pctPerH: 16, states: { onMains: true, inputSource: 'wall' } });
     expect(p.onMains).toBe(true);
-    expect(p.toward).toBe('empty');
+    expect(p.toward).toBe('full');
+    expect(p.emptyAt?.p10).toBeGreaterThan(NOON);
   });
   it('counts the charger off mains', () => {
-    expect(lived({ inputW: 500, states: { inputSource: 'generator' } }).toward).toBe('full');
+    expect(lived({ inputW: 500, pctPerH: 30, states: { inputSource: 'generator' } }).toward).toBe('full');
   });
   it('does not count on input of unknown source through the night', () => {
-    const p = lived({ inputW: 130, outputW: 100 });
-    expect(p.emptyAt?.p10).toBeDefined();
+    expect(lived({ inputW: 20, outputW: 100, pctPerH: -10 }).emptyAt?.p10).toBeDefined();
   });
   it('says where the sun of today ends', () => {
-    const p = lived({ inputW: 200, states: { inputSource: 'sun' } });
+    const p = lived({ inputW: 200, pctPerH: 6, states: { inputSource: 'sun' } });
     expect(new Date(p.sunUntilAt!).getUTCHours()).toBe(19);
+  });
+  it('promises nothing from a few minutes of readings, and tells what the label says as just that', () => {
+    const follower = createFollower(facts, fresh);
+    for (let m = 0; m <= 5; m++) follower.add(reading({ at: NOON + m * 60_000, outputW: 100, pct: 60 }));
+    const p = follower.project(NOON + 5 * 60_000);
+    expect(p).toMatchObject({ toward: 'none', why: 'noHistory', emptyAt: null });
+    expect(p.byLabel!.p10).toBeLessThan(p.byLabel!.p90!);
+  });
+  it('takes numbers that are typed to go on, and calls what follows early', () => {
+    const follower = createFollower(facts, fresh);
+    follower.add(reading({ at: NOON, outputW: 85, typed: true }));
+    expect(follower.project(NOON + 60_000)).toMatchObject({ toward: 'empty', early: true });
+  });
+  it('goes on from what an earlier run learned', () => {
+    const first = createFollower(facts, fresh);
+    for (let m = 0; m <= 300; m++)
+      first.add(reading({ at: NOON + m * 60_000, outputW: 100, pct: Math.round(95 - (15 * m) / 60) }));
+    const again = createFollower(facts, { ...fresh, learned: first.learned() });
+    // 15 % of 1000 Wh an hour under 100 W: 6.7 Wh reach the load for each percent.
+    const { acWhPerPct, ownW } = again.project(NOON + 301 * 60_000).learned!;
+    expect((1000 / acWhPerPct + ownW) / 10).toBeCloseTo(15, 0);
   });
 });

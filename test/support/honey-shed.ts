@@ -131,6 +131,7 @@ export function shedProjection(change: Partial<WireProjection> = {}, fromPct = 5
     toward: 'empty',
     why: 'ok',
     early: false,
+    doubts: [],
     onMains: false,
     floorPct: 10,
     ceilingPct: 100,
@@ -141,6 +142,7 @@ export function shedProjection(change: Partial<WireProjection> = {}, fromPct = 5
     },
     stopsAt: { p10: iso(EVENING_AT + 6.6 * HOUR), p50: iso(EVENING_AT + 9 * HOUR), p90: iso(EVENING_AT + 11.8 * HOUR) },
     fullAt: null,
+    byLabel: null,
     leftWh: 599,
     quantiles: [],
     fan: {
@@ -159,7 +161,9 @@ export function shedProjection(change: Partial<WireProjection> = {}, fromPct = 5
       { minutes: 60, inputW: 0, outputW: 76, coverage: 1 },
       { minutes: 240, inputW: 12, outputW: 71, coverage: 0.98 },
     ],
-    assumptions: { ratedWh: 1500, idleW: 12, conversion: 1.08, chargeEfficiency: 0.93, sunUntilAt: null },
+    learned: { acWhPerPct: 13.6, acWhPerPctSd: 0.3, ownW: 12, ownWSd: 1, outCost: 1.08, inWorth: 0.93, ticks: 48 },
+    score: { held: 33, of: 40 },
+    assumptions: { ratedWh: 1500, sunUntilAt: null },
     ...change,
   };
 }

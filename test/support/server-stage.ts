@@ -129,6 +129,7 @@ export function recordOfOneDay(): RecordQueries {
     spans: () => [],
     facts: () => [],
     cursor: () => null,
+    learned: () => null,
     readings: () => [],
     savedState: () => ({ lastSavedAt: null, commitIntervalMs: 10_000, trouble: null, troubleSinceAt: null }),
   };

@@ -53,10 +53,24 @@ export const cannotSay = {
   },
   noRatedWh: {
     sentence: 'How long it lasts cannot be told yet.',
-    sure: 'Tell the energy on its label (Wh) under Setup; then the rest follows.',
+    sure: 'Tell the energy on its label (Wh) under Setup, or wait until a few percent have gone.',
   },
-  noHistory: { sentence: 'Too early to say.', sure: 'A few minutes of readings are needed first.' },
+  noHistory: {
+    sentence: 'Too early to say.',
+    sure: 'It takes twenty minutes of readings and three percent gone, or a day of readings before.',
+  },
   waiting: { sentence: 'Too early to say.', sure: 'The first estimate is being made.' },
+} as const;
+
+/** Before anything was learned: what the label says, and that it is only that. */
+export const byLabel = (low: string, high: string): string =>
+  ` By its label and the load of the last minutes alone: somewhere between ${low} and ${high}.`;
+/** What makes a range less sure than usual. */
+export const doubts = {
+  gap: ' Readings were missing for a while; the next percent settles where it stands.',
+  jump: ' The station has just corrected its state of charge.',
+  newRegime: ' What is plugged in now is unlike anything before: nobody can promise much yet.',
+  wide: ' The range is wide: what is plugged in changes a lot.',
 } as const;
 
 export const NO_STATION = 'No station yet.';
@@ -79,7 +93,12 @@ export const whyMeasured = (percent: string, input: string, output: string, at: 
   `Measured at ${at}: ${percent} left, ${input} coming in, ${output} going out.`;
 export const whyWindow = (span: string, input: string, output: string, coverage: string): string =>
   `Mean of the last ${span}: ${input} in, ${output} out (${coverage} of it recorded).`;
-export const whyRange = 'The range is as wide as these windows differ; the careful end is the one promised.';
+export const whyRange =
+  'The range comes from 300 likely courses of the load and the sun, strung from what was recorded; nine in ten last beyond the careful end.';
+export const whyScore = (held: string, of: string): string =>
+  `Of the last ${of} ranges ${held} came true; eight in ten are promised.`;
+export const whyLearned = (perPct: string, sd: string, own: string, ownSd: string, ticks: string): string =>
+  `Learned from ${ticks} percents: this station delivers ${perPct} a percent (±${sd}) and draws ${own} for itself (±${ownSd}).`;
 export const whyRated = (energy: string): string => `Energy on the label: ${energy}.`;
 export const whyLosses = (idle: string, conversion: string, charging: string): string =>
   `Taken until learned: the station itself draws ${idle}; each watt-hour going out costs ${conversion}; of what comes in ${charging} is stored.`;

@@ -3,18 +3,20 @@
  * into what is to be saved and what the page is told.
  */
 import { civilDate, civilDayOf } from '#energy/civil-day';
-import { SLOTS_PER_DAY } from '#energy/estimates/input-ahead';
 import type { Reading } from '#kit';
 import type { DayTotals, LiveMessage, RecordQueries, StationSettings, WireStatus } from '#messages';
-import { createFollower, type Follower, quarterOf, type Resume, type StationFacts } from '../../derive/follow.ts';
+import type { StationFacts } from '../../derive/facts.ts';
+import { createFollower, type Follower, type Resume } from '../../derive/follow.ts';
 import { type DayAddition, emptyDay } from '../../derive/tally.ts';
+import { learnedAsKept, learnedFrom } from './learned.ts';
 import { addDays, enter, type Pending } from './pending.ts';
 import { projectionMessage, readingMessage, tallyMessage } from './say.ts';
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
-/** Days of record behind "what the same hours usually bring". */
-const USUAL_DAYS = 7;
+/** Days of record before the last that the engine looks back on, and how finely. */
+const EARLIER_DAYS = 7;
+const EARLIER_STEP_MS = 15 * MINUTE_MS;
 
 export interface Desk {
   readonly settings: StationSettings;
@@ -30,8 +32,8 @@ export interface Desk {
   status(): WireStatus | null;
   project(nowMs: number): LiveMessage;
   day(nowMs: number): LiveMessage;
-  /** Looks up again what the same hours of the last days brought. */
-  lookBack(nowMs: number): void;
+  /** What was learned of the station, as it is kept. */
+  learned(): string;
   /** What was pending is lost: everything since the last saved instant is a gap. */
   forgetUnsaved(savedAt: number | null): void;
 }
@@ -41,7 +43,8 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
   const { id } = initial;
   let latest = record.latest(id);
   const follower = createFollower(facts, resumeOf(record, latest, id, nowMs));
-  recallLastDay(follower, record, id, nowMs);
+  recall(follower, record, id, nowMs - (EARLIER_DAYS + 1) * DAY_MS, nowMs - DAY_MS, EARLIER_STEP_MS);
+  recall(follower, record, id, nowMs - DAY_MS, nowMs, MINUTE_MS);
   let today: DayTotals | null = null;
   /** Whether the latest reading is of this run. */
   let live = false;
@@ -49,9 +52,6 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
 
   const totalsOf = (date: string): DayTotals | null => record.days(id, date, date)[0] ?? null;
   today = totalsOf(civilDate(nowMs, facts.zone));
-
-  const lookBack = (at: number) => follower.setUsualSun(usualSun(record, id, at, follower.facts().zone));
-  lookBack(nowMs);
 
   function count(days: readonly DayAddition[]): void {
     for (const addition of days) {
@@ -95,8 +95,8 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
     },
     status: () => status,
     project: at => projectionMessage(id, follower.project(at), follower.facts(), status),
+    learned: () => learnedAsKept(follower.learned()),
     day: at => tallyMessage(id, todayAt(at), follower.lastHour(at), at),
-    lookBack,
     forgetUnsaved(savedAt) {
       follower.restart(savedAt);
       today = totalsOf(civilDate(savedAt ?? nowMs, follower.facts().zone));
@@ -106,44 +106,28 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
 
 function resumeOf(record: RecordQueries, latest: Reading | null, station: string, nowMs: number): Resume {
   const open = record.outages(station, 0, nowMs).findLast(outage => outage.endedAt === null) ?? null;
-  return { at: latest?.at ?? null, latest, openOutage: open };
+  return { at: latest?.at ?? null, latest, openOutage: open, learned: learnedFrom(record.learned(station)) };
 }
 
-/** Fills the rolling minutes from the record, so that a restart does not forget the day. */
-function recallLastDay(follower: Follower, record: RecordQueries, station: string, nowMs: number): void {
+/** Fills the minutes behind from the record, so that a restart does not forget them. */
+function recall(
+  follower: Follower,
+  record: RecordQueries,
+  station: string,
+  fromMs: number,
+  toMs: number,
+  stepMs: number,
+): void {
   const quantities = ['inputPowerW', 'outputPowerW', 'solarPowerW', 'stateOfChargePct'] as const;
-  const series = record.series({
-    station,
-    quantities,
-    fromMs: nowMs - DAY_MS,
-    toMs: nowMs,
-    points: DAY_MS / MINUTE_MS,
-  });
+  const series = record.series({ station, quantities, fromMs, toMs, points: (toMs - fromMs) / stepMs });
   const column = (name: (typeof quantities)[number], i: number) => series.columns[name]?.mean[i] ?? null;
   for (let i = 0; i < series.count; i++) {
     const inputW = column('inputPowerW', i);
     const outputW = column('outputPowerW', i);
     if (inputW === null && outputW === null) continue;
+    const values = { inputW, outputW, solarW: column('solarPowerW', i), pct: column('stateOfChargePct', i) };
     // A coarser bucket than a minute stands for each of its minutes.
     for (let at = series.startMs + i * series.stepMs; at < series.startMs + (i + 1) * series.stepMs; at += MINUTE_MS)
-      follower.recall(at, { inputW, outputW, solarW: column('solarPowerW', i), pct: column('stateOfChargePct', i) });
+      follower.recall(at, values);
   }
-}
-
-/** Mean solar watts by quarter-hour of the local day; null where the last days hold none. */
-function usualSun(record: RecordQueries, station: string, nowMs: number, zone: string): number[] | null {
-  const points = USUAL_DAYS * SLOTS_PER_DAY;
-  const fromMs = nowMs - USUAL_DAYS * DAY_MS;
-  const series = record.series({ station, quantities: ['solarPowerW'], fromMs, toMs: nowMs, points });
-  const sums = new Array<number>(SLOTS_PER_DAY).fill(0);
-  const counts = new Array<number>(SLOTS_PER_DAY).fill(0);
-  series.columns.solarPowerW?.mean.forEach((watts, i) => {
-    if (watts === null) return;
-    const slot = quarterOf(series.startMs + (i + 0.5) * series.stepMs, zone);
-    sums[slot]! += watts;
-    counts[slot]!++;
-  });
-  // A day's worth of quarters at least: less says nothing about tomorrow.
-  if (counts.filter(n => n > 0).length < SLOTS_PER_DAY / 2) return null;
-  return sums.map((sum, i) => (counts[i] === 0 ? 0 : sum / counts[i]!));
 }

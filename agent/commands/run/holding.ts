@@ -161,6 +161,7 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     spans: (station, fromMs, toMs) => ask().spans(station, fromMs, toMs),
     facts: station => ask().facts(station),
     cursor: station => ask().cursor(station),
+    learned: station => ask().learned(station),
     readings: (station, fromMs, toMs) => ask().readings(station, fromMs, toMs),
     savedState: () => ask().savedState(),
   };

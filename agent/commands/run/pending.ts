@@ -3,7 +3,7 @@
  * disk that is full for a while costs nothing; past a ceiling it is let go as a whole, and that time becomes a gap.
  */
 import type { InputSource, Reading } from '#kit';
-import type { Batch, Cursor, DayDelta, Fact, Outage, Span } from '#messages';
+import type { Batch, Cursor, DayDelta, Fact, LearnedValue, Outage, Span } from '#messages';
 import type { Followed } from '../../derive/follow.ts';
 
 /** Readings held while the disk takes none: a quarter of an hour of ten stations at 1 Hz. */
@@ -15,6 +15,8 @@ export interface Pending {
   outage(outage: Outage): void;
   span(span: Span): void;
   fact(fact: Fact): void;
+  /** The newest of a station counts. */
+  learned(learned: LearnedValue): void;
   readonly size: number;
   /** Everything held, or null where nothing is. It stays held until `saved`. */
   batch(): Batch | null;
@@ -28,6 +30,7 @@ export function createPending(): Pending {
   const days = new Map<string, DayDelta>();
   const cursors = new Map<string, Cursor>();
   const outages = new Map<string, Outage>();
+  const learned = new Map<string, LearnedValue>();
 
   return {
     reading(reading, cursor) {
@@ -42,13 +45,23 @@ export function createPending(): Pending {
     outage: outage => void outages.set(`${outage.station} ${outage.startedAt}`, outage),
     span: span => void spans.push(span),
     fact: fact => void facts.push(fact),
+    learned: value => void learned.set(value.station, value),
     get size() {
       return readings.length;
     },
     batch() {
-      if (readings.length === 0 && facts.length === 0 && spans.length === 0 && outages.size === 0) return null;
+      if (readings.length === 0 && facts.length === 0 && spans.length === 0 && outages.size + learned.size === 0)
+        return null;
       const values = <T>(map: Map<string, T>) => [...map.values()];
-      return { readings, days: values(days), cursors: values(cursors), outages: values(outages), spans, facts };
+      return {
+        readings,
+        days: values(days),
+        cursors: values(cursors),
+        outages: values(outages),
+        spans,
+        facts,
+        learned: values(learned),
+      };
     },
     saved() {
       readings = [];
@@ -57,6 +70,7 @@ export function createPending(): Pending {
       days.clear();
       cursors.clear();
       outages.clear();
+      learned.clear();
     },
   };
 }

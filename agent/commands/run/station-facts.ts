@@ -1,6 +1,6 @@
 /** What the settings say about a station, as derive and the page want it, and as dated facts for the record. */
 import type { Fact, PlaceSettings, StationSettings, TariffSettings, WireStation } from '#messages';
-import type { StationFacts } from '../../derive/follow.ts';
+import type { StationFacts } from '../../derive/facts.ts';
 
 /** Keys whose change is a dated fact: last year keeps what was true then. */
 const DATED = [
@@ -18,9 +18,6 @@ const DATED = [
 
 /** Time between values an owner types in: no energy is ever integrated over it. */
 const TYPED_INTERVAL_MS = 60_000;
-
-const panelsRatedW = (station: StationSettings): number | null =>
-  station.panel.length === 0 ? null : station.panel.reduce((sum, p) => sum + p.ratedW * p.count, 0);
 
 /** What the ports take together; unknown where one of them does not say. */
 function solarMaxW(station: StationSettings): number | null {
@@ -42,7 +39,11 @@ export function factsOf(station: StationSettings, intervalMs: number | null, mac
     ceilingPct: station.chargeCeilingPct,
     lowCutoffPct: station.lowCutoffPct,
     inputSource: station.inputSource,
-    panelsRatedW: panelsRatedW(station),
+    panels: station.panel.map(({ ratedW, count, tiltDeg, azimuthDeg }) => ({
+      ratedW: ratedW * count,
+      tiltDeg,
+      azimuthDeg,
+    })),
     solarMaxW: solarMaxW(station),
     place: station.place ?? null,
   };

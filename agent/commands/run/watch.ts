@@ -31,7 +31,8 @@ export interface WatchParts {
 }
 
 const PROJECT_EVERY_MS = 10_000;
-const LOOK_BACK_EVERY_MS = 3_600_000;
+/** What was learned changes with the percent: minutes of it are no loss. */
+const KEEP_LEARNED_EVERY_MS = 10 * 60_000;
 /** A failing disk is tried again at every commit; it is written about once in this time. */
 const COMPLAIN_EVERY_MS = 60_000;
 
@@ -98,6 +99,10 @@ export function startWatch(parts: WatchParts): Watch {
     pending.saved();
   }
 
+  function keepLearned(): void {
+    for (const [station, desk] of desks) if (desk.isLive()) pending.learned({ station, valueJson: desk.learned() });
+  }
+
   /** The disk has taken nothing for too long: that time becomes a gap, said in the log, never half a total. */
   function letGo(): void {
     log.error('record', 'readings were let go because the disk takes none', { readings: pending.size });
@@ -143,13 +148,7 @@ export function startWatch(parts: WatchParts): Watch {
         for (const desk of desks.values()) tellProjection(desk);
       },
     ),
-    repeat(
-      timers,
-      () => LOOK_BACK_EVERY_MS,
-      () => {
-        for (const desk of desks.values()) desk.lookBack(clock.nowMs());
-      },
-    ),
+    repeat(timers, () => KEEP_LEARNED_EVERY_MS, keepLearned),
   ];
 
   return {
@@ -189,6 +188,7 @@ export function startWatch(parts: WatchParts): Watch {
       for (const stop of stops) stop();
       await supervisor.close();
       closed = true;
+      keepLearned();
       commit();
       record.close();
     },

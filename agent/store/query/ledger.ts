@@ -5,7 +5,7 @@ import type { Connection } from '../connection.ts';
 
 export type LedgerQueries = Pick<
   RecordQueries,
-  'stations' | 'days' | 'extent' | 'outages' | 'spans' | 'facts' | 'cursor'
+  'stations' | 'days' | 'extent' | 'outages' | 'spans' | 'facts' | 'cursor' | 'learned'
 > & {
   /** Instant of the last recorded reading of any station. */
   lastAt(): number | null;
@@ -45,6 +45,12 @@ export function prepareLedgerQueries(db: Connection): LedgerQueries {
     spans: (station, fromMs, toMs) => spans.all(station, toMs, fromMs),
     facts: station => facts.all(station),
     cursor: station => cursor.get(station) ?? null,
+    // Asked once a start, and absent from a record of the first schema that is only read.
+    learned: station =>
+      db
+        .prepare<[string], string>(`SELECT valueJson ${FROM_STATION('learned')}`)
+        .pluck()
+        .get(station) ?? null,
     holds: ({ station, session, seq }) => (lastSeq.get(station, session) ?? 0) >= seq,
     lastAt: () => lastAt.get() ?? null,
   };

@@ -57,7 +57,15 @@ function core(s: Situation, p: WireProjection): Sentence {
     return said(words.cannotSay.waiting.sentence, words.cannotSay.waiting.sure, 'early', 'nothing');
   }
   const { sentence, sure } = words.cannotSay[p.why];
-  return said(sentence, sure, p.why, p.why === 'noRatedWh' ? 'setup' : 'nothing');
+  return said(sentence, sure + byLabel(s, p), p.why, p.why === 'noRatedWh' ? 'setup' : 'nothing');
+}
+
+/** The label's own range, told for what it is, where nothing was learned yet. */
+function byLabel(s: Situation, p: WireProjection): string {
+  if (p.byLabel === null) return '';
+  const { p10, p90 } = toldRange(p.byLabel, s.times.zone);
+  const name = namer(s);
+  return p90 === null ? '' : words.byLabel(name(p10), name(p90));
 }
 
 function atFloor(s: Situation, p: WireProjection): Sentence {
@@ -138,6 +146,7 @@ function after(s: Situation, p: WireProjection): Piece[] {
   const added: string[] = [];
   const reading = s.live!.reading!.wire;
   if (p.early) added.push(words.EARLY);
+  for (const doubt of p.doubts) added.push(words.doubts[doubt]);
   if (s.freshness === 'typed') added.push(words.typedBefore(spanText(ageMs(s.live!, s.nowMs)!)));
   if (s.outage !== null) added.push(outageWords(s, s.outage));
   if (reading.states.fault !== undefined) added.push(words.faultTold(reading.states.fault));

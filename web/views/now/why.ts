@@ -1,5 +1,6 @@
 /** The chain behind the sentence: what was measured, over which windows, what was assumed. */
-import { asText, spanText } from '../../format.ts';
+import type { WireProjection } from '#messages';
+import { asText, type Formats, spanText } from '../../format.ts';
 import * as words from '../../words.ts';
 import type { Situation } from './situation.ts';
 
@@ -32,15 +33,35 @@ export function whyLines(s: Situation): string[] {
     words.whyRange,
   ];
   if (assumptions.ratedWh !== null) lines.push(words.whyRated(asText(formats.energy(assumptions.ratedWh))));
-  lines.push(
-    words.whyLosses(
-      power(assumptions.idleW),
-      asText({ text: formats.number(assumptions.conversion, 2), unit: 'Wh' }),
-      percent(assumptions.chargeEfficiency * 100),
-    ),
-  );
+  if (projection.learned !== null) lines.push(...learnedLines(projection.learned, formats));
+  if (projection.score.of > 0)
+    lines.push(words.whyScore(formats.number(projection.score.held, 0), formats.number(projection.score.of, 0)));
   if (assumptions.sunUntilAt !== null)
     lines.push(words.whySun(times.moment(Date.parse(assumptions.sunUntilAt), nowAt)));
   lines.push(words.whyFloor(percent(projection.floorPct), percent(live.station.lowCutoffPct)));
   return lines;
+}
+
+/** What the gauge is worth: learned, or by the label until a few percents have gone. */
+function learnedLines(learned: NonNullable<WireProjection['learned']>, formats: Formats): string[] {
+  const wattHours = (value: number) => asText({ text: formats.number(value, 1), unit: 'Wh' });
+  const watts = (value: number) => asText({ text: formats.number(value, 0), unit: 'W' });
+  if (learned.ticks < 3) {
+    return [
+      words.whyLosses(
+        watts(learned.ownW),
+        asText({ text: formats.number(learned.outCost, 2), unit: 'Wh' }),
+        asText(formats.percent(learned.inWorth * 100)),
+      ),
+    ];
+  }
+  return [
+    words.whyLearned(
+      wattHours(learned.acWhPerPct),
+      wattHours(learned.acWhPerPctSd),
+      watts(learned.ownW),
+      watts(learned.ownWSd),
+      formats.number(learned.ticks, 0),
+    ),
+  ];
 }

@@ -21,8 +21,8 @@ export interface CoursesInput {
   steps: number;
   drawLoad: DrawLoad;
   drawSun: DrawSun | null;
-  /** Steady input that is not the sun, W, and how near full it already had to slow down. */
-  charger: { powerW: number; sessions: readonly ChargeSession[] } | null;
+  /** Steady input that is not the sun, W, the load it carries meanwhile, and full charges seen from its source. */
+  charger: { powerW: number; loadW: number; sessions: readonly ChargeSession[] } | null;
   /** Further states of charge whose passage is asked for, percent, falling. */
   marksPct: readonly number[];
   paths: number;
@@ -54,7 +54,8 @@ const ACCEPT_AT_90 = 0.69;
 const ACCEPT_AT_100 = 0.1;
 const MIN_PER_H = 60;
 
-export function followCourses(input: CoursesInput, chance: Chance): Courses {
+/** @param chance for the station and the load, and `skies` for the sun: with and without sun the rest is the same */
+export function followCourses(input: CoursesInput, chance: Chance, skies: Chance): Courses {
   const { paths, steps, fanEvery } = input;
   const rows = Math.floor(steps / fanEvery) + 1;
   const courses: Courses = {
@@ -72,7 +73,7 @@ export function followCourses(input: CoursesInput, chance: Chance): Courses {
   for (let p = 0; p < paths; p++) {
     const drawn = drawStation(input, root, chance);
     input.drawLoad(chance, loads);
-    if (input.drawSun !== null) input.drawSun(chance, suns);
+    if (input.drawSun !== null) input.drawSun(skies, suns);
     followOne(input, drawn, loads, suns, courses, p);
   }
   for (const times of [courses.floorMin, courses.cutoffMin, courses.fullMin, ...courses.marksMin, ...courses.fan])
@@ -123,8 +124,12 @@ function followOne(
   const floorWh = perPct * energyAt(map, input.floorPct + 0.5);
   const ceilingWh = perPct * energyAt(map, input.ceilingPct - 0.5);
   const chargerW = input.charger?.powerW ?? 0;
-  // Beyond its onset a charger's power of the moment is only a share of its full one.
-  const fullPowerW = chargerW / Math.max(0.05, d.taper.share(input.place.pct));
+  // What goes into the battery falls near full, not what the load takes. Beyond the onset the power of the moment is only
+  // a share of the full one.
+  const loadDrainW = d.outCost * (input.charger?.loadW ?? 0) + d.ownW;
+  const shareNow = Math.max(0.05, d.taper.share(input.place.pct));
+  const intoFullW = Math.max(0, d.inWorth * chargerW - loadDrainW) / shareNow;
+  const fullGainW = chargerW > 0 ? intoFullW + loadDrainW : 0;
   const restMin = chargerW > 0 && input.ceilingPct >= 100 ? d.taper.restMin : 0;
   const ends = chargerW === 0 && input.drawSun === null;
   let level = d.startWh;
@@ -144,7 +149,10 @@ function followOne(
     const before = level;
     let moved = stopped ? 0 : -(d.outCost * loads[i]! + d.ownW) * hours;
     if (suns[i]! > 0) moved += d.inWorth * suns[i]! * hours;
-    if (chargerW > 0) moved += d.inWorth * fullPowerW * d.taper.share(level / perPct) * hours;
+    if (fullGainW > 0) {
+      moved += fullGainW * hours;
+      if (moved > 0) moved = Math.min(moved, intoFullW * d.taper.share(level / perPct) * hours);
+    }
     if (moved > 0)
       moved = Math.min(moved, acceptedWh(level / ratedWh, ratedWh) * hours, Math.max(0, ceilingWh - level));
     level += moved;
@@ -169,7 +177,8 @@ function followOne(
       if (stopped && ends) break;
     } else {
       stopped = false;
-      if (level >= ceilingWh && out.fullMin[p] === Number.POSITIVE_INFINITY)
+      // Rising by what is left to the top may fall short of it by a rounding.
+      if (level >= ceilingWh - 1e-6 && out.fullMin[p] === Number.POSITIVE_INFINITY)
         out.fullMin[p] = (i + 1) * stepMin + restMin;
     }
   }

@@ -6,13 +6,15 @@ import { createChance } from '../chance.ts';
 import { energyAt } from '../energy-map.ts';
 import { BLIND_MS, createGauge, freshGauge, type Gauge, type GaugeBelief, type GaugeMemory } from '../gauge.ts';
 import type { TimeRange } from '../range-repair.ts';
+import { byLabel } from './by-label.ts';
 import { type ChargerSource, createChargeSessions, type SessionsBySource } from './charge-sessions.ts';
 import { type Courses, followCourses } from './courses.ts';
 import { createForetold, type ForetoldMemory, NOTHING_FORETOLD } from './foretold.ts';
 import { createLoadPaths } from './load-paths.ts';
-import { createPastMinutes, type Past, recentLoadW } from './minutes.ts';
+import { createPastMinutes, type Past, type PastMinutes, recentLoadW } from './minutes.ts';
 import { unfamiliarSince } from './regime.ts';
 import { createSunPaths } from './sun-paths.ts';
+import { type Supposed, supposedLoad, supposedSun } from './suppose.ts';
 
 const MINUTE_MS = 60_000;
 const PATHS = 300;
@@ -35,6 +37,8 @@ const REGIME_MIN = 360;
 const JUMP_LASTS_MS = 30 * MINUTE_MS;
 /** A late end so many times the early one says little. */
 const WIDE = 4;
+/** Far from any seed in use: the skies have draws of their own. */
+const SKIES = 0x9e37_79b9;
 /** What is foretold at a tick: when so many percent will be gone. */
 const FORETOLD_PCT = [5, 10, 20, 40];
 
@@ -63,7 +67,7 @@ export interface RuntimeFacts {
   clearWm2: ((atMs: number) => number) | null;
 }
 
-export type RuntimeWhy = 'ok' | 'noStateOfCharge' | 'noPower' | 'noHistory' | 'atFloor' | 'atFull';
+export type RuntimeWhy = 'ok' | 'noStateOfCharge' | 'noPower' | 'noRatedWh' | 'noHistory' | 'atFloor' | 'atFull';
 
 export interface Outlook {
   at: number;
@@ -81,6 +85,8 @@ export interface Outlook {
   floor: TimeRange | null;
   cutoff: TimeRange | null;
   full: TimeRange | null;
+  /** Minutes to the floor by the label alone, where nothing better can be said yet. */
+  byLabel: TimeRange | null;
 }
 
 /** Why a range is to be taken with more care: the gauge was blind or corrected, the load is unlike anything before, the range is wide. */
@@ -92,6 +98,8 @@ export interface ProjectOptions {
   /** The owner types numbers now and then: they are taken to go on, and what is said is early. */
   typed?: boolean;
   seed?: number;
+  /** Another load, further input, a sky set by hand. */
+  suppose?: Supposed;
 }
 
 /** What outlives a run of the agent, for one station. */
@@ -112,12 +120,18 @@ export interface RuntimeEngine {
   memory(): RuntimeMemory;
 }
 
-/** @param memory what an earlier run of the same station learned; dropped where its label is another */
-export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemory): RuntimeEngine {
+/**
+ * @param memory what an earlier run of the same station learned; dropped where its label is another
+ * @param past the minutes before, where they are known
+ */
+export function createRuntimeEngine(
+  ratedWh: number | null,
+  memory?: RuntimeMemory | null,
+  past: PastMinutes = createPastMinutes(),
+): RuntimeEngine {
   const kept = memory?.ratedWh === ratedWh ? memory : undefined;
   const perPctWh = (ratedWh ?? ASSUMED_WH) / 100;
   const gauge = createGauge(100 * perPctWh, kept?.gauge ?? freshGauge(ratedWh !== null));
-  const past = createPastMinutes();
   const foretold = createForetold(kept?.foretold ?? NOTHING_FORETOLD);
   const sessions = createChargeSessions(kept?.sessions ?? {});
   const charger = createChargerMean();
@@ -152,19 +166,21 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
       const now = past.read();
       if (place === null || firstPctAt === null) return silent(at, 'noStateOfCharge', perPctWh);
       if (now.count === 0) return silent(at, 'noPower', perPctWh);
+      const leftWh = perPctWh * (energyAt(gauge.map(), place.pct) - energyAt(gauge.map(), facts.floorPct + 0.5));
       const knownMin = (at - firstPctAt) / MINUTE_MS;
+      if (ratedWh === null && gauge.belief().ticks < SILENT_TICKS) return silent(at, 'noRatedWh', perPctWh);
       const hasLog = Math.min(now.count, 1440) >= DAY_LOG_MIN;
       if (!hasLog && options.typed !== true && (knownMin < SILENT_MIN || gauge.ticks() < SILENT_TICKS))
-        return silent(at, 'noHistory', perPctWh);
+        return {
+          ...silent(at, 'noHistory', perPctWh),
+          byLabel: ratedWh === null ? null : byLabel(leftWh, recentLoadW(now, 60)),
+        };
 
       const belief = gauge.belief();
-      const ticked = gauge.ticks() > foretoldTicks;
+      const { suppose, seed = 1 } = options;
+      const ticked = suppose === undefined && gauge.ticks() > foretoldTicks;
       const marksPct = ticked ? FORETOLD_PCT.map(gone => place.pct - gone).filter(pct => pct > 1) : [];
-      const span = spanOf(
-        now,
-        belief,
-        perPctWh * (energyAt(gauge.map(), place.pct) - energyAt(gauge.map(), facts.floorPct + 0.5)),
-      );
+      const span = spanOf(now, belief, perPctWh * energyAt(gauge.map(), place.pct), suppose);
       const nowMinute = Math.floor(at / MINUTE_MS);
       const sinceMinute = options.typed === true ? now.minutes[now.count - 1]! : regime.since(now, nowMinute);
       const { clearWm2 } = facts;
@@ -178,7 +194,10 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
               clearWm2: minute => clearWm2(minute * MINUTE_MS),
               panelsRatedW: facts.panelsRatedW,
               limitW: facts.solarMaxW,
+              clearness: suppose?.clearness,
             });
+      const loadOptions = { ...span, nowMinute, sinceMinute: sinceMinute ?? 0 };
+      const drawLoad = createLoadPaths(suppose?.past ?? now, loadOptions)!;
       const chargerW = options.withoutCharger === true ? 0 : charger.powerW();
       const courses = followCourses(
         {
@@ -191,14 +210,18 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
           ceilingPct: facts.ceilingPct,
           stepMin: span.stepMin,
           steps: span.steps,
-          drawLoad: createLoadPaths(now, { ...span, nowMinute, sinceMinute: sinceMinute ?? 0 })!,
-          drawSun,
-          charger: chargerW < LEAST_CHARGER_W ? null : { powerW: chargerW, sessions: sessions.of(charger.source()) },
+          drawLoad: suppose === undefined ? drawLoad : supposedLoad(suppose, span.stepMin, drawLoad, seed),
+          drawSun: suppose === undefined ? drawSun : supposedSun(suppose, span.stepMin, drawSun),
+          charger:
+            chargerW < LEAST_CHARGER_W
+              ? null
+              : { powerW: chargerW, loadW: recentLoadW(now, 10), sessions: sessions.of(charger.source()) },
           marksPct,
-          paths: PATHS,
+          paths: suppose?.paths ?? PATHS,
           fanEvery: span.fanEvery,
         },
-        createChance(options.seed ?? 1),
+        createChance(seed),
+        createChance(seed + SKIES),
       );
       const repaired = (times: Float64Array) => foretold.repaired(rangeOf(times));
       const floor = repaired(courses.floorMin);
@@ -227,6 +250,7 @@ export function createRuntimeEngine(ratedWh: number | null, memory?: RuntimeMemo
         floor,
         cutoff: repaired(courses.cutoffMin),
         full: rangeOf(courses.fullMin),
+        byLabel: null,
       };
     },
   };
@@ -245,14 +269,15 @@ function silent(at: number, why: RuntimeWhy, perPctWh: number): Outlook {
     floor: null,
     cutoff: null,
     full: null,
+    byLabel: null,
   };
 }
 
-/** Steps of a projection: two days at least, further where the floor is further. */
-function spanOf(past: Past, belief: GaugeBelief, leftWh: number) {
+/** Steps of a projection: two days at least, further where empty is further; the same whatever the floor. */
+function spanOf(past: Past, belief: GaugeBelief, leftWh: number, suppose?: Supposed) {
   const horizonMin = hoursLeft(past, belief, leftWh) * 60;
-  const spanMin = Math.min(LONGEST_MIN, Math.max(STEPS, 3.5 * horizonMin));
-  const stepMin = Math.ceil(spanMin / STEPS);
+  const spanMin = Math.min(LONGEST_MIN, Math.max(STEPS, 3.5 * horizonMin, suppose?.leastMin ?? 0));
+  const stepMin = Math.ceil(spanMin / (suppose?.steps ?? STEPS));
   const steps = Math.ceil(spanMin / stepMin);
   return { horizonMin, stepMin, steps, fanEvery: Math.max(1, Math.ceil(steps / FAN_ROWS)) };
 }
@@ -288,7 +313,7 @@ function createRegime() {
   };
 }
 
-/** Hours to the floor under the mean load of the past, looking back as far as ahead, an hour at least. */
+/** Hours to empty under the mean load of the past, looking back as far as ahead, an hour at least. */
 function hoursLeft(past: Past, belief: GaugeBelief, leftWh: number): number {
   const hours = (loadW: number) => Math.max(0, leftWh) / (belief.mean[0] * loadW + Math.max(1, belief.mean[1]));
   const first = hours(recentLoadW(past, 60));

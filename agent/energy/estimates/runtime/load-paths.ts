@@ -26,7 +26,7 @@ export type DrawLoad = (chance: Chance, into: Float64Array) => void;
 const BLOCK_MIN = 50;
 /** A past minute counts half as much every so long, or every this share of the horizon where that is longer. */
 const HALF_LIFE_MIN = 45;
-const HALF_LIFE_SHARE = 0.6;
+const HALF_LIFE_SHARE = 0.52;
 const ANALOG_MIN = 10;
 const ANALOG_SHARE = 0.75;
 /** Squared distance, in logarithms of watts, at which a moment counts a third as much as an equal one. */

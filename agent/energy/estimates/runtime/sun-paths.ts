@@ -16,6 +16,8 @@ export interface SunPathsOptions {
   panelsRatedW: number | null;
   /** Most the ports take together, W; null where unknown. */
   limitW: number | null;
+  /** Share of a clear sky set by hand at minutes ahead; null where it is left to chance. */
+  clearness?: ((minutesAhead: number) => readonly [low: number, high: number] | null) | undefined;
 }
 
 /** Fills `into` with mean watts a step. */
@@ -46,6 +48,7 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
     // Without a record the weather of a day is anything between dull and clear.
     const unknown = 0.15 + 0.85 * chance.uniform();
     const day = seen.days.length === 0 ? null : seen.days[Math.floor(chance.uniform() * seen.days.length)]!;
+    const within = o.clearness === undefined ? 0 : chance.uniform();
     let block = 0;
     let left = 0;
     for (let s = 0; s < into.length; s++) {
@@ -54,8 +57,10 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
         continue;
       }
       const ahead = s * o.stepMin;
+      const byHand = o.clearness?.(ahead) ?? null;
       let k: number;
-      if (ahead < turn) {
+      if (byHand !== null) k = byHand[0] + within * (byHand[1] - byHand[0]);
+      else if (ahead < turn) {
         if (left <= 0) {
           block = Math.floor(chance.uniform() * seen.recent.length);
           left = BLOCK_MIN;
