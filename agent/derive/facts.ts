@@ -1,0 +1,35 @@
+/** What the owner said about a station, in force now. */
+import type { InputSource } from '#kit';
+
+export interface StationPlace {
+  latitudeDeg: number;
+  longitudeDeg: number;
+  altitudeM?: number | undefined;
+  /** Linke turbidity. */
+  turbidity?: number | undefined;
+}
+
+export interface PanelPlane {
+  /** All of its kind together, W. */
+  ratedW: number;
+  tiltDeg?: number | undefined;
+  azimuthDeg?: number | undefined;
+}
+
+export interface StationFacts {
+  intervalMs: number;
+  zone: string;
+  ratedWh: number | null;
+  floorPct: number;
+  ceilingPct: number;
+  lowCutoffPct: number;
+  inputSource: InputSource;
+  panels: readonly PanelPlane[];
+  /** Most the solar ports take together, W; null where not told. */
+  solarMaxW: number | null;
+  place: StationPlace | null;
+}
+
+/** Rated power of all panels, W; null where none is known. */
+export const panelsRatedW = ({ panels }: StationFacts): number | null =>
+  panels.length === 0 ? null : panels.reduce((sum, panel) => sum + panel.ratedW, 0);

@@ -1,0 +1,219 @@
+/**
+ * What is likely ahead of one station, in instants: the runtime engine fed with readings, asked with the facts in
+ * force, and its answer as moments, a fan and what was learned. On mains the question is "if the power failed now".
+ */
+import { chargeAt, type EnergyMap, energyAt } from '#energy/estimates/energy-map';
+import type { TimeRange } from '#energy/estimates/range-repair';
+import {
+  createRuntimeEngine,
+  type Doubt,
+  type Outlook,
+  quantileOf,
+  type RuntimeEngine,
+  type RuntimeFacts,
+  type RuntimeMemory,
+  type RuntimeWhy,
+} from '#energy/estimates/runtime/engine';
+import { createPastMinutes, recentLoadW } from '#energy/estimates/runtime/minutes';
+import type { InputSource, Reading } from '#kit';
+import { clearLightOver } from './clear-light.ts';
+import { panelsRatedW, type StationFacts } from './facts.ts';
+
+const MINUTE_MS = 60_000;
+const PROBABILITIES = Array.from({ length: 19 }, (_, i) => (i + 1) / 20);
+export const FAN_PROBABILITIES = [0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95] as const;
+
+/** UTC epoch ms; null where the moment lies past what was looked at. */
+export interface Moments {
+  p10: number;
+  p50: number | null;
+  p90: number | null;
+}
+
+/** What the gauge is worth, each with its standard deviation. */
+export interface Learned {
+  acWhPerPct: number;
+  acWhPerPctSd: number;
+  ownW: number;
+  ownWSd: number;
+  /** Battery watts for each watt going out, and the share of an incoming one that is stored, both by the label. */
+  outCost: number;
+  inWorth: number;
+  ticks: number;
+}
+
+export interface Ahead {
+  madeAt: number;
+  toward: 'empty' | 'full' | 'steady' | 'none';
+  why: RuntimeWhy;
+  early: boolean;
+  doubts: readonly Doubt[];
+  onMains: boolean;
+  emptyAt: Moments | null;
+  stopsAt: Moments | null;
+  fullAt: Moments | null;
+  /** By the label alone, where nothing better can be said yet. */
+  byLabel: Moments | null;
+  leftWh: number | null;
+  quantiles: { p: number; at: number | null }[];
+  /** State of charge ahead, percent: one column a probability, one row each `stepMs`. */
+  fan: { stepMs: number; columns: number[][] } | null;
+  learned: Learned | null;
+  score: { held: number; of: number };
+}
+
+export interface OutlookKeeper {
+  add(reading: Reading, solarW: number | null, source: InputSource): void;
+  /** A minute of the past, from the record. */
+  recall(atMs: number, outputW: number | null, solarW: number | null): void;
+  ahead(atMs: number): Ahead;
+  engine(): RuntimeEngine;
+  runtimeFacts(): RuntimeFacts;
+  setFacts(facts: StationFacts): void;
+  memory(): RuntimeMemory;
+}
+
+/** @param memory what earlier runs learned; null before the first */
+export function createOutlook(initial: StationFacts, memory: RuntimeMemory | null): OutlookKeeper {
+  let facts = initial;
+  const past = createPastMinutes();
+  let engine = createRuntimeEngine(facts.ratedWh, memory, past);
+  let runtimeFacts = runtimeFactsOf(facts);
+  let latest: Reading | null = null;
+
+  return {
+    add(reading, solarW, source) {
+      latest = reading;
+      const { inputPowerW, outputPowerW, stateOfChargePct } = reading.quantities;
+      engine.add({
+        at: reading.at,
+        outputW: outputPowerW ?? null,
+        inputW: inputPowerW ?? null,
+        // What nobody named fades and returns as the sun does: a charger would have been told from it.
+        solarW: solarW ?? (isCharger(source) ? 0 : (inputPowerW ?? null)),
+        stateOfChargePct: stateOfChargePct ?? null,
+        acOutletsOn: typeof reading.states.acOutletsOn === 'boolean' ? reading.states.acOutletsOn : null,
+        charger: isCharger(source) ? source : 'unknown',
+      });
+    },
+    recall: (atMs, outputW, solarW) => past.add(atMs, outputW, solarW),
+    ahead(atMs) {
+      const onMains = latest?.states.onMains === true;
+      const typed = latest?.typed === true;
+      const outlook = engine.project(atMs, runtimeFacts, { withoutCharger: onMains, typed });
+      const filling = onMains && outlook.courses !== null ? engine.project(atMs, runtimeFacts, { typed }) : outlook;
+      return aheadOf(outlook, filling, engine, facts, onMains);
+    },
+    engine: () => engine,
+    runtimeFacts: () => runtimeFacts,
+    setFacts(next) {
+      if (next.ratedWh !== facts.ratedWh) engine = createRuntimeEngine(next.ratedWh, null, past);
+      facts = next;
+      runtimeFacts = runtimeFactsOf(facts);
+    },
+    memory: () => engine.memory(),
+  };
+}
+
+const isCharger = (source: InputSource): source is 'wall' | 'vehicle' | 'generator' =>
+  source === 'wall' || source === 'vehicle' || source === 'generator';
+
+const runtimeFactsOf = (facts: StationFacts): RuntimeFacts => ({
+  ratedWh: facts.ratedWh,
+  floorPct: facts.floorPct,
+  ceilingPct: facts.ceilingPct,
+  lowCutoffPct: facts.lowCutoffPct,
+  panelsRatedW: panelsRatedW(facts),
+  solarMaxW: facts.solarMaxW,
+  clearWm2: clearLightOver(facts.place, facts.panels),
+});
+
+function aheadOf(
+  outlook: Outlook,
+  filling: Outlook,
+  engine: RuntimeEngine,
+  facts: StationFacts,
+  onMains: boolean,
+): Ahead {
+  const { at, courses, floor, cutoff } = outlook;
+  const full = filling.full;
+  const belief = engine.gauge.belief();
+  const place = engine.gauge.place();
+  const toward = courses === null ? 'none' : towards(floor, full);
+  const times = toward === 'full' ? filling.courses?.fullMin : courses?.floorMin;
+  return {
+    madeAt: at,
+    toward,
+    why: outlook.why,
+    early: outlook.early,
+    doubts: outlook.doubts,
+    onMains,
+    emptyAt: moments(at, floor),
+    stopsAt: moments(at, cutoff),
+    fullAt: moments(at, full),
+    byLabel: moments(at, outlook.byLabel),
+    leftWh: place === null ? null : deliverableWh(engine, outlook.perPctWh, place.pct, facts.floorPct),
+    quantiles: times === undefined ? [] : quantiles(at, times, toward === 'full' ? full! : floor!),
+    fan: courses === null ? null : fanOf(outlook, engine),
+    learned: {
+      acWhPerPct: outlook.perPctWh / belief.mean[0],
+      acWhPerPctSd: (outlook.perPctWh / belief.mean[0] ** 2) * Math.sqrt(belief.covariance[0]!),
+      ownW: belief.mean[1],
+      ownWSd: Math.sqrt(belief.covariance[4]!),
+      outCost: belief.mean[0],
+      inWorth: belief.mean[2],
+      ticks: belief.ticks,
+    },
+    score: engine.score(),
+  };
+}
+
+function towards(floor: TimeRange | null, full: TimeRange | null): Ahead['toward'] {
+  const empty = floor?.p50 ?? Number.POSITIVE_INFINITY;
+  const filled = full?.p50 ?? Number.POSITIVE_INFINITY;
+  if (empty === Number.POSITIVE_INFINITY && filled === Number.POSITIVE_INFINITY) return 'steady';
+  return filled < empty ? 'full' : 'empty';
+}
+
+const momentAt = (at: number, minutes: number): number | null =>
+  Number.isFinite(minutes) ? Math.round(at + minutes * MINUTE_MS) : null;
+
+function moments(at: number, range: TimeRange | null): Moments | null {
+  const p10 = range === null ? null : momentAt(at, range.p10);
+  return range === null || p10 === null ? null : { p10, p50: momentAt(at, range.p50), p90: momentAt(at, range.p90) };
+}
+
+/** Moments at 5 % steps, each half stretched as the range was corrected. */
+function quantiles(at: number, times: Float64Array, range: TimeRange): Ahead['quantiles'] {
+  const middle = quantileOf(times, 0.5);
+  const stretch = (told: number, raw: number) => (raw === middle ? 1 : (told - middle) / (raw - middle));
+  const early = stretch(range.p10, quantileOf(times, 0.1));
+  const late = stretch(range.p90, quantileOf(times, 0.9));
+  return PROBABILITIES.map(p => {
+    const raw = quantileOf(times, p);
+    const factor = p < 0.5 ? early : late;
+    const minutes = Number.isFinite(raw) && Number.isFinite(factor) ? middle + factor * (raw - middle) : raw;
+    return { p, at: momentAt(at, Math.max(0, minutes)) };
+  });
+}
+
+function fanOf(outlook: Outlook, engine: RuntimeEngine): Ahead['fan'] {
+  const rows = outlook.courses!.fan;
+  const map = engine.gauge.map();
+  return {
+    stepMs: outlook.fanStepMin * MINUTE_MS,
+    columns: FAN_PROBABILITIES.map(p => rows.map(row => chargeAt(map, quantileOf(row, p) / outlook.perPctWh))),
+  };
+}
+
+/** Energy above the floor that reaches what is plugged in at the load of the last hour, Wh. */
+function deliverableWh(engine: RuntimeEngine, perPctWh: number, pct: number, floorPct: number): number {
+  const { mean } = engine.gauge.belief();
+  const map = engine.gauge.map();
+  const loadW = Math.max(1, recentLoadW(engine.past(), 60));
+  const labelWh = perPctWh * Math.max(0, energyBetween(map, floorPct, pct));
+  return (labelWh * loadW) / (mean[0] * loadW + mean[1]);
+}
+
+const energyBetween = (map: EnergyMap, fromPct: number, toPct: number): number =>
+  energyAt(map, toPct) - energyAt(map, fromPct);
