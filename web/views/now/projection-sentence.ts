@@ -46,7 +46,7 @@ const said = (headline: string, sure: string, meaning: string, offers: Sentence[
 function core(s: Situation, p: WireProjection): Sentence {
   const part = partOfDay(s.nowAt!, s.times.zone);
   if (p.toward === 'empty' && p.emptyAt !== null) return lasting(s, p, part);
-  if (p.toward === 'full' && p.fullAt !== null) return filling(s, p, part);
+  if (p.toward === 'full' && p.why !== 'atFull' && p.fullAt !== null) return filling(s, p, part);
   if (p.why === 'atFull') {
     const percent = asText(s.formats.percent(s.live!.reading!.wire.quantities.stateOfChargePct ?? null));
     return said(words.fullNow(percent), words.FULL_SURE, 'full', 'why');

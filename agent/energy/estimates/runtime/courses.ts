@@ -38,7 +38,7 @@ export interface Courses {
   /** One a mark. */
   marksMin: Float64Array[];
   /** Label energy of every course, row by row: rows × paths, each row rising. */
-  fan: Float64Array[];
+  fan: Float32Array[];
   /** Lowest state of each course, label Wh, and when, min; in order of the paths. */
   lowestWh: Float64Array;
   lowestMin: Float64Array;
@@ -63,7 +63,7 @@ export function followCourses(input: CoursesInput, chance: Chance, skies: Chance
     cutoffMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
     fullMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
     marksMin: input.marksPct.map(() => new Float64Array(paths).fill(Number.POSITIVE_INFINITY)),
-    fan: Array.from({ length: rows }, () => new Float64Array(paths)),
+    fan: Array.from({ length: rows }, () => new Float32Array(paths)),
     lowestWh: new Float64Array(paths),
     lowestMin: new Float64Array(paths),
   };

@@ -237,7 +237,7 @@ export function createRuntimeEngine(
       const jumpedAt = gauge.jumpedAt();
       if (jumpedAt !== null && at - jumpedAt < JUMP_LASTS_MS) doubts.push('jump');
       if (sinceMinute !== null && options.typed !== true) doubts.push('newRegime');
-      if (floor.p90 > WIDE * floor.p10) doubts.push('wide');
+      if (Number.isFinite(floor.p50) && floor.p90 > WIDE * floor.p10) doubts.push('wide');
       return {
         at,
         why: place.pct <= facts.floorPct + 0.5 ? 'atFloor' : place.pct >= facts.ceilingPct - 0.5 ? 'atFull' : 'ok',
@@ -321,7 +321,7 @@ function hoursLeft(past: Past, belief: GaugeBelief, leftWh: number): number {
 }
 
 /** Quantile of passage times in rising order. */
-export function quantileOf(times: Float64Array, p: number): number {
+export function quantileOf(times: ArrayLike<number>, p: number): number {
   const n = times.length;
   return times[Math.min(n - 1, Math.max(0, Math.round(p * n - 0.5)))]!;
 }

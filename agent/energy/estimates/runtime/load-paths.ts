@@ -90,7 +90,7 @@ function analogs(past: Past, first: number, recency: (i: number) => number): Flo
   const known = count - first;
   const n = known - 2 * ANALOG_MIN;
   if (n < 2 * ANALOG_MIN) return null;
-  const feel = Float64Array.from({ length: known }, (_, i) => Math.log(outputW[first + i]! + SOFTENING_W));
+  const feel = Float32Array.from({ length: known }, (_, i) => Math.log(outputW[first + i]! + SOFTENING_W));
   const now = feel.subarray(known - ANALOG_MIN);
   return runningSums(n, i => {
     let distance = 0;

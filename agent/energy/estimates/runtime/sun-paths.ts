@@ -93,7 +93,7 @@ interface Clearness {
   /** Clearness of the last daylight minutes, oldest first. */
   recent: number[];
   /** Clearness by minute of the (UTC) day, one array an earlier day. */
-  days: Float64Array[];
+  days: Float32Array[];
 }
 
 function clearness(past: Past, o: SunPathsOptions): Clearness {
@@ -124,14 +124,14 @@ function earlierDays(
   ratios: readonly { minute: number; ratio: number }[],
   nowMinute: number,
   k: (ratio: number) => number,
-): Float64Array[] {
-  const days: Float64Array[] = [];
+): Float32Array[] {
+  const days: Float32Array[] = [];
   for (let back = 1; back <= 8; back++) {
     const end = nowMinute - (back - 1) * DAY_MIN;
     const rows = ratios.filter(r => r.minute < end && r.minute >= end - DAY_MIN);
     if (rows.length < ENOUGH_MIN) continue;
     const mean = rows.reduce((sum, r) => sum + k(r.ratio), 0) / rows.length;
-    const day = new Float64Array(DAY_MIN).fill(mean);
+    const day = new Float32Array(DAY_MIN).fill(mean);
     for (const r of rows) for (let m = -1; m <= 1; m++) day[(r.minute + m + DAY_MIN) % DAY_MIN] = k(r.ratio);
     days.push(day);
   }
