@@ -31,6 +31,8 @@ export interface WatchParts {
 }
 
 const PROJECT_EVERY_MS = 10_000;
+/** Stations projected in one round: a projection costs about 20 ms, and more of them take turns. */
+const PROJECTED_A_ROUND = 3;
 /** What was learned changes with the percent: minutes of it are no loss. */
 const KEEP_LEARNED_EVERY_MS = 10 * 60_000;
 /** A failing disk is tried again at every commit; it is written about once in this time. */
@@ -61,6 +63,7 @@ export function startWatch(parts: WatchParts): Watch {
   let complainedMono = Number.NEGATIVE_INFINITY;
   const lastSavedAt = new Map<string, number | null>();
   let closed = false;
+  let round = 0;
 
   const manifestOf = (station: StationSettings) =>
     station.transport.kind === 'typed' ? null : (parts.manifests.find(m => m.id === station.adapter) ?? null);
@@ -145,7 +148,12 @@ export function startWatch(parts: WatchParts): Watch {
       timers,
       () => PROJECT_EVERY_MS,
       () => {
-        for (const desk of desks.values()) tellProjection(desk);
+        const all = [...desks.values()];
+        for (const [i, desk] of all.entries()) {
+          if ((i + round) % Math.ceil(all.length / PROJECTED_A_ROUND) === 0) tellProjection(desk);
+          else publish(desk.day(clock.nowMs()));
+        }
+        round++;
       },
     ),
     repeat(timers, () => KEEP_LEARNED_EVERY_MS, keepLearned),
