@@ -183,16 +183,16 @@ function moments(at: number, range: TimeRange | null): Moments | null {
   return range === null || p10 === null ? null : { p10, p50: momentAt(at, range.p50), p90: momentAt(at, range.p90) };
 }
 
-/** Moments at 5 % steps, each half stretched as the range was corrected. */
+/** Moments at 5 % steps, about the middle as told, each half stretched as the range was corrected. */
 function quantiles(at: number, times: Float64Array, range: TimeRange): Ahead['quantiles'] {
   const middle = quantileOf(times, 0.5);
-  const stretch = (told: number, raw: number) => (raw === middle ? 1 : (told - middle) / (raw - middle));
+  const stretch = (told: number, raw: number) => (raw === middle ? 1 : (told - range.p50) / (raw - middle));
   const early = stretch(range.p10, quantileOf(times, 0.1));
   const late = stretch(range.p90, quantileOf(times, 0.9));
   return PROBABILITIES.map(p => {
     const raw = quantileOf(times, p);
     const factor = p < 0.5 ? early : late;
-    const minutes = Number.isFinite(raw) && Number.isFinite(factor) ? middle + factor * (raw - middle) : raw;
+    const minutes = Number.isFinite(raw) && Number.isFinite(factor) ? range.p50 + factor * (raw - middle) : raw;
     return { p, at: momentAt(at, Math.max(0, minutes)) };
   });
 }

@@ -8,8 +8,6 @@ export interface Chance {
   uniform(): number;
   /** Standard normal (G. Box, M. Muller, Ann. Math. Stat. 29 (1958) 610, eq. 1). */
   normal(): number;
-  /** Student's t with `degrees` (a whole number) of freedom: a normal over the root of a mean of squares. */
-  student(degrees: number): number;
 }
 
 export function createChance(seed: number): Chance {
@@ -31,10 +29,5 @@ export function createChance(seed: number): Chance {
   return {
     uniform: next,
     normal,
-    student(degrees) {
-      let squares = 0;
-      for (let i = 0; i < degrees; i++) squares += normal() ** 2;
-      return normal() / Math.sqrt(squares / degrees);
-    },
   };
 }

@@ -53,6 +53,5 @@ function sessionOf(minutes: Float64Array): ChargeSession | null {
   const usual = plain[plain.length >> 1]!;
   return {
     shares: Array.from(minutes.subarray(FIRST_PCT, 100), m => (m > 0 ? Math.min(1, usual / m) : 1)),
-    restMin: 0,
   };
 }

@@ -5,6 +5,9 @@
 import type { Chance } from '../chance.ts';
 import { type EnergyMap, energyAt } from '../energy-map.ts';
 import type { GaugeBelief, GaugePlace } from '../gauge.ts';
+import { createPoints } from '../low-discrepancy.ts';
+import { normalQuantile } from '../normal.ts';
+import { student4Quantile } from '../student-quantile.ts';
 import type { DrawLoad } from './load-paths.ts';
 import type { DrawSun } from './sun-paths.ts';
 import { type ChargeSession, drawTaper, type Taper } from './taper.ts';
@@ -21,8 +24,11 @@ export interface CoursesInput {
   steps: number;
   drawLoad: DrawLoad;
   drawSun: DrawSun | null;
-  /** Steady input that is not the sun, W, the load it carries meanwhile, and full charges seen from its source. */
-  charger: { powerW: number; loadW: number; sessions: readonly ChargeSession[] } | null;
+  /**
+   * Steady input that is not the sun, W: of the last five minutes, of the last one, and at its highest in this charge; the load it carries meanwhile, and full
+   * charges seen from its source.
+   */
+  charger: { powerW: number; nowW: number; fullW: number; loadW: number; sessions: readonly ChargeSession[] } | null;
   /** Further states of charge whose passage is asked for, percent, falling. */
   marksPct: readonly number[];
   paths: number;
@@ -47,12 +53,18 @@ export interface Courses {
 /** Spread of the energy between here and the floor of a station never seen discharged, and of one that was. */
 const ENERGY_SPREAD = 0.04;
 const ENERGY_SPREAD_LEARNED = 0.025;
+/** Level, the gauge's three figures, what a percent holds, where in a percent it stands, and how uneven the floor's is. */
+const DIMENSIONS = 7;
+/** Unevenness of the percent one stands in and of the floor's, percent (own judgement). */
+const PLACE_SD_PCT = 0.25;
 /** Ticks of about a full discharge. */
 const LEARNED_TICKS = 80;
 /** Most a nearly full pack takes, shares of the label an hour: at 90 % and at 100 %, from the measured charge. */
 const ACCEPT_AT_90 = 0.69;
 const ACCEPT_AT_100 = 0.1;
 const MIN_PER_H = 60;
+const TAPERS_TRIED = 8;
+const NO_TAPER: Taper = { share: () => 1, restMin: 0 };
 
 /** @param chance for the station and the load, and `skies` for the sun: with and without sun the rest is the same */
 export function followCourses(input: CoursesInput, chance: Chance, skies: Chance): Courses {
@@ -70,9 +82,11 @@ export function followCourses(input: CoursesInput, chance: Chance, skies: Chance
   const loads = new Float64Array(steps);
   const suns = new Float64Array(steps);
   const root = cholesky(input.belief.covariance);
+  const points = createPoints(DIMENSIONS);
   for (let p = 0; p < paths; p++) {
-    const drawn = drawStation(input, root, chance);
-    input.drawLoad(chance, loads);
+    const point = points(p);
+    const drawn = drawStation(input, root, point, chance);
+    input.drawLoad(chance, loads, student4Quantile(point[0]!));
     if (input.drawSun !== null) input.drawSun(skies, suns);
     followOne(input, drawn, loads, suns, courses, p);
   }
@@ -90,14 +104,14 @@ interface Drawn {
   taper: Taper;
 }
 
-function drawStation(input: CoursesInput, root: readonly number[], chance: Chance): Drawn {
+function drawStation(input: CoursesInput, root: readonly number[], point: readonly number[], chance: Chance): Drawn {
   const { belief, place, map } = input;
   const perPct = input.ratedWh / 100;
-  const [z0, z1, z2] = [chance.normal(), chance.normal(), chance.normal()];
+  const [z0, z1, z2, z3] = point.slice(1, 5).map(normalQuantile) as [number, number, number, number];
   const spread = belief.ticks >= LEARNED_TICKS ? ENERGY_SPREAD_LEARNED : ENERGY_SPREAD;
   // What a percent holds differs along the gauge: all that is drawn or stored counts more, or less, in it.
-  const scale = Math.exp(-spread * chance.normal());
-  const doubt = place.doubtPct * (2 * chance.uniform() - 1);
+  const scale = Math.exp(-spread * z3);
+  const doubt = place.doubtPct * (2 * point[5]! - 1) + PLACE_SD_PCT * normalQuantile(point[6]!);
   // Where the outlets really stop is not known before it was seen.
   const cutoff = input.cutoffPct + (belief.ticks >= LEARNED_TICKS ? chance.normal() : 1.5 + 2 * chance.normal());
   return {
@@ -106,8 +120,25 @@ function drawStation(input: CoursesInput, root: readonly number[], chance: Chanc
     inWorth: scale * Math.max(0.5 * belief.mean[2], belief.mean[2] + root[6]! * z0 + root[7]! * z1 + root[8]! * z2),
     startWh: perPct * energyAt(map, place.pct + doubt),
     cutoffWh: perPct * energyAt(map, Math.min(input.floorPct, Math.max(0, cutoff))),
-    taper: drawTaper(chance, input.charger?.sessions ?? []),
+    taper: input.charger === null ? NO_TAPER : likelyTaper(input.charger, place.pct, belief, chance),
   };
+}
+
+/** Of some tapers the one that fits best how far the power has fallen by now. */
+function likelyTaper(
+  { nowW, fullW, loadW, sessions }: NonNullable<CoursesInput['charger']>,
+  pct: number,
+  { mean }: GaugeBelief,
+  chance: Chance,
+): Taper {
+  const into = (watts: number) => mean[2] * watts - mean[0] * loadW - mean[1];
+  const seen = into(fullW) <= 0 ? 1 : Math.min(1, Math.max(0, into(nowW) / into(fullW)));
+  let best = drawTaper(chance, sessions);
+  for (let i = 1; i < TAPERS_TRIED; i++) {
+    const other = drawTaper(chance, sessions);
+    if (Math.abs(other.share(pct) - seen) < Math.abs(best.share(pct) - seen)) best = other;
+  }
+  return best;
 }
 
 function followOne(
@@ -124,11 +155,9 @@ function followOne(
   const floorWh = perPct * energyAt(map, input.floorPct + 0.5);
   const ceilingWh = perPct * energyAt(map, input.ceilingPct - 0.5);
   const chargerW = input.charger?.powerW ?? 0;
-  // What goes into the battery falls near full, not what the load takes. Beyond the onset the power of the moment is only
-  // a share of the full one.
+  // What goes into the battery falls near full, not what the load takes.
   const loadDrainW = d.outCost * (input.charger?.loadW ?? 0) + d.ownW;
-  const shareNow = Math.max(0.05, d.taper.share(input.place.pct));
-  const intoFullW = Math.max(0, d.inWorth * chargerW - loadDrainW) / shareNow;
+  const intoFullW = Math.max(0, d.inWorth * (input.charger?.fullW ?? 0) - loadDrainW);
   const fullGainW = chargerW > 0 ? intoFullW + loadDrainW : 0;
   const restMin = chargerW > 0 && input.ceilingPct >= 100 ? d.taper.restMin : 0;
   const ends = chargerW === 0 && input.drawSun === null;
@@ -152,9 +181,8 @@ function followOne(
     if (fullGainW > 0) {
       moved += fullGainW * hours;
       if (moved > 0) moved = Math.min(moved, intoFullW * d.taper.share(level / perPct) * hours);
-    }
-    if (moved > 0)
-      moved = Math.min(moved, acceptedWh(level / ratedWh, ratedWh) * hours, Math.max(0, ceilingWh - level));
+    } else if (moved > 0) moved = Math.min(moved, acceptedWh(level / ratedWh, ratedWh) * hours);
+    if (moved > 0) moved = Math.min(moved, Math.max(0, ceilingWh - level));
     level += moved;
     if (level < lowest) {
       lowest = level;

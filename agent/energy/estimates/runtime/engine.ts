@@ -13,6 +13,7 @@ import { createForetold, type ForetoldMemory, NOTHING_FORETOLD } from './foretol
 import { createLoadPaths } from './load-paths.ts';
 import { createPastMinutes, type Past, type PastMinutes, recentLoadW } from './minutes.ts';
 import { unfamiliarSince } from './regime.ts';
+import { createSteadied } from './steadied.ts';
 import { createSunPaths } from './sun-paths.ts';
 import { type Supposed, supposedLoad, supposedSun } from './suppose.ts';
 
@@ -136,6 +137,7 @@ export function createRuntimeEngine(
   const sessions = createChargeSessions(kept?.sessions ?? {});
   const charger = createChargerMean();
   const regime = createRegime();
+  const steadied = createSteadied();
   let firstPctAt: number | null = null;
   let lastAt: number | null = null;
   let blindAt: number | null = null;
@@ -180,7 +182,10 @@ export function createRuntimeEngine(
       const { suppose, seed = 1 } = options;
       const ticked = suppose === undefined && gauge.ticks() > foretoldTicks;
       const marksPct = ticked ? FORETOLD_PCT.map(gone => place.pct - gone).filter(pct => pct > 1) : [];
-      const span = spanOf(now, belief, perPctWh * energyAt(gauge.map(), place.pct), suppose);
+      const chargerW = options.withoutCharger === true ? 0 : charger.powerW();
+      const gainsW = belief.mean[2] * chargerW - belief.mean[0] * recentLoadW(now, 10) - belief.mean[1];
+      // While it charges the end is near and wanted to the minute.
+      const span = spanOf(now, belief, gainsW > 0 ? 0 : perPctWh * energyAt(gauge.map(), place.pct), suppose);
       const nowMinute = Math.floor(at / MINUTE_MS);
       const sinceMinute = options.typed === true ? now.minutes[now.count - 1]! : regime.since(now, nowMinute);
       const { clearWm2 } = facts;
@@ -198,7 +203,6 @@ export function createRuntimeEngine(
             });
       const loadOptions = { ...span, nowMinute, sinceMinute: sinceMinute ?? 0 };
       const drawLoad = createLoadPaths(suppose?.past ?? now, loadOptions)!;
-      const chargerW = options.withoutCharger === true ? 0 : charger.powerW();
       const courses = followCourses(
         {
           place,
@@ -215,7 +219,13 @@ export function createRuntimeEngine(
           charger:
             chargerW < LEAST_CHARGER_W
               ? null
-              : { powerW: chargerW, loadW: recentLoadW(now, 10), sessions: sessions.of(charger.source()) },
+              : {
+                  powerW: chargerW,
+                  nowW: charger.nowW(),
+                  fullW: charger.fullW(),
+                  loadW: recentLoadW(now, 10),
+                  sessions: sessions.of(charger.source()),
+                },
           marksPct,
           paths: suppose?.paths ?? PATHS,
           fanEvery: span.fanEvery,
@@ -224,7 +234,9 @@ export function createRuntimeEngine(
         createChance(seed + SKIES),
       );
       const repaired = (times: Float64Array) => foretold.repaired(rangeOf(times));
-      const floor = repaired(courses.floorMin);
+      const raw = repaired(courses.floorMin);
+      const key = JSON.stringify([facts, sinceMinute, blindAt, gauge.jumpedAt(), options.withoutCharger, suppose]);
+      const floor = suppose === undefined ? steadied.of(at, key, raw) : raw;
       if (ticked) {
         foretoldTicks = gauge.ticks();
         const shown = Math.round(place.pct + 0.01);
@@ -282,19 +294,26 @@ function spanOf(past: Past, belief: GaugeBelief, leftWh: number, suppose?: Suppo
   return { horizonMin, stepMin, steps, fanEvery: Math.max(1, Math.ceil(steps / FAN_ROWS)) };
 }
 
-/** Input that is not the sun: a mean that forgets within five minutes. */
+/** Input that is not the sun: means that forget within five minutes and within one. */
 function createChargerMean() {
   let powerW = 0;
+  let fullW = 0;
+  let nowW = 0;
   let source: ChargerSource = 'unknown';
   let at: number | null = null;
   return {
     powerW: () => powerW,
+    nowW: () => nowW,
+    /** The highest mean of this charge. */
+    fullW: () => Math.max(powerW, fullW),
     source: () => source,
     add(sample: RuntimeSample) {
       source = sample.charger ?? 'unknown';
       const restW = Math.max(0, (sample.inputW ?? 0) - (sample.solarW ?? 0));
       const share = at === null ? 1 : 1 - Math.exp(-(sample.at - at) / (5 * MINUTE_MS));
       powerW += share * (restW - powerW);
+      nowW += (at === null ? 1 : 1 - Math.exp(-(sample.at - at) / MINUTE_MS)) * (restW - nowW);
+      fullW = powerW < LEAST_CHARGER_W ? 0 : Math.max(fullW, powerW);
       at = sample.at;
     },
   };

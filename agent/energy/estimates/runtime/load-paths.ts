@@ -20,8 +20,8 @@ export interface LoadPathsOptions {
   steps: number;
 }
 
-/** Fills `into` with mean watts a step. */
-export type DrawLoad = (chance: Chance, into: Float64Array) => void;
+/** Fills `into` with mean watts a step; `score` is where the course's level lies, in spreads of it. */
+export type DrawLoad = (chance: Chance, into: Float64Array, score: number) => void;
 
 const BLOCK_MIN = 50;
 /** A past minute counts half as much every so long, or every this share of the horizon where that is longer. */
@@ -68,8 +68,7 @@ export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | nul
     }
   };
 
-  return (chance, into) => {
-    const score = chance.student(4);
+  return (chance, into, score) => {
     if (dayBefore === null || chance.uniform() >= DAY_SHARE) stringBlocks(chance, into);
     else dayBefore(chance, into);
     // The level moves so slowly that one factor serves a stretch of steps.

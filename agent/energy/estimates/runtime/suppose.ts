@@ -36,10 +36,10 @@ export function supposedLoad({ loadW, rare = [] }: Supposed, stepMin: number, dr
       into.fill(loadW);
     };
   let course = 0;
-  return (_, into) => {
+  return (_, into, score) => {
     course++;
     const chance = createChance(seed + LOADS * course);
-    draw(chance, into);
+    draw(chance, into, score);
     for (const cycle of rare) addRare(cycle, chance, stepMin, into);
   };
 }

@@ -2,24 +2,29 @@
  * How charging slows near full: full power up to an onset, then falling to a small share at 100 %, and a rest at 99 %
  * until the station says full. Before any full charge was seen all of that is drawn from what is usual for lithium iron
  * phosphate (one measured charge of a 12.8 V bank, W. K. Collis, CC BY 4.0; the ranges around it: own judgement);
- * afterwards from the sessions seen, one a course, so that the range holds how they differed.
+ * afterwards from the sessions seen, mixed anew for each course, and varied as sessions of one station differ.
  */
 import type { Chance } from '../chance.ts';
 
 /** One full charge from one kind of source. */
 export interface ChargeSession {
-  /** Mean power at each whole percent from `FIRST_PCT`, as a share of the power before the fall. */
+  /** Mean power at each whole percent from `FIRST_PCT` to 99, as a share of the power before the fall; rests count. */
   shares: number[];
-  /** Minutes between 99 % and full. */
-  restMin: number;
 }
 
 /** Shares are kept from here to 99 %. */
 export const FIRST_PCT = 70;
 
+/** How two sessions of one station differ: in all, and in the last percents with their rest (logarithms; own judgement). */
+const PACE_SPREAD = 0.045;
+const TOP_SPREAD = 0.22;
+const TOP_PCT = 97;
+const LEAST_SHARE = 0.005;
+
 export interface Taper {
   /** Share of full power at a state of charge, 0-1. */
   share(pct: number): number;
+  /** Minutes at the top before the station says full. */
   restMin: number;
 }
 
@@ -35,18 +40,24 @@ export function drawTaper(chance: Chance, sessions: readonly ChargeSession[]): T
   };
 }
 
-/** A session seen, its power and rest varied as sessions of one station do (own judgement: 4 % and a quarter). */
+/** The time each percent takes: a mean over the sessions with weights drawn anew (D. Rubin, Ann. Statist. 9 (1981) 130). */
 function seenTaper(chance: Chance, sessions: readonly ChargeSession[]): Taper {
-  const session = sessions[Math.floor(chance.uniform() * sessions.length)]!;
-  const pace = Math.exp(0.06 * chance.normal());
+  const weights = sessions.map(() => -Math.log(1 - chance.uniform()));
+  const all = weights.reduce((a, b) => a + b, 0);
+  const pace = Math.exp(PACE_SPREAD * chance.normal());
+  const top = Math.exp(TOP_SPREAD * chance.normal());
+  const timeAt = (i: number) =>
+    sessions.reduce((sum, { shares }, s) => sum + weights[s]! / all / Math.max(LEAST_SHARE, shares[i]!), 0);
+  const times = Array.from({ length: 100 - FIRST_PCT }, (_, i) => {
+    const time = timeAt(i);
+    return time < 1.03 ? time : time * pace * (i + FIRST_PCT >= TOP_PCT ? top : 1);
+  });
   return {
-    share: pct => {
-      if (pct < FIRST_PCT) return 1;
-      const i = Math.min(session.shares.length - 1, pct - FIRST_PCT);
-      const low = session.shares[Math.floor(i)]!;
-      const high = session.shares[Math.min(session.shares.length - 1, Math.ceil(i))]!;
-      return Math.min(1, Math.max(0.02, (low + (i % 1) * (high - low)) * (low < 0.98 ? pace : 1)));
+    share(pct) {
+      if (pct < FIRST_PCT - 0.5) return 1;
+      // A shown percent stands for half a percent on either side of it.
+      return Math.min(1, 1 / times[Math.min(times.length - 1, Math.round(pct) - FIRST_PCT)]!);
     },
-    restMin: session.restMin * Math.exp(0.25 * chance.normal()),
+    restMin: 0,
   };
 }
