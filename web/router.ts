@@ -9,11 +9,15 @@ export type ViewName = keyof typeof words.VIEW_NAMES;
 const LOADERS: Record<ViewName, () => Promise<unknown>> = {
   now: () => import('./views/now/now-view.ts'),
   ledger: () => import('./views/ledger/ledger-view.ts'),
+  wiring: () => import('./views/wiring/wiring-view.ts'),
   setup: () => import('./views/setup/setup-view.ts'),
 };
 
 /** The view of an address; an unknown one shows Now. */
-export const viewOf = (path: string): ViewName => (path === '/ledger' ? 'ledger' : path === '/setup' ? 'setup' : 'now');
+export function viewOf(path: string): ViewName {
+  const name = path.slice(1);
+  return Object.hasOwn(LOADERS, name) ? (name as ViewName) : 'now';
+}
 
 /** Every view is an element that is handed the app. */
 interface ViewElement extends HTMLElement {
@@ -56,7 +60,7 @@ export function showViews(app: App, page: Document): void {
     const link = event.composedPath().find(node => node instanceof HTMLAnchorElement);
     const plain = event.button === 0 && !event.ctrlKey && !event.metaKey && !event.shiftKey && !event.altKey;
     if (link === undefined || !plain || link.origin !== location.origin || link.hasAttribute('download')) return;
-    if (!['/', '/ledger', '/setup'].includes(link.pathname)) return;
+    if (link.pathname !== '/' && viewOf(link.pathname) === 'now') return;
     // A place within the view one is on is the browser's own affair; within another view, that view goes there.
     if (link.hash !== '' && link.pathname === location.pathname) return;
     event.preventDefault();

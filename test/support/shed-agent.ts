@@ -2,6 +2,7 @@
 import type { LiveMessage, Settings, WireProjection, WireReading, WireStation, WireStatus } from '#messages';
 import { type FakeData, nothingYet } from './fake-agent.ts';
 import { shedDays, shedProjection, shedReading, shedSeries, shedStation, shedStatus, shedTally } from './honey-shed.ts';
+import { SHED_PANEL, SHED_PORT } from './wired-shed.ts';
 
 export interface ShedChanges {
   station?: Partial<WireStation>;
@@ -32,7 +33,7 @@ export function shedData(changes: ShedChanges = {}, data: Partial<FakeData> = {}
   };
 }
 
-/** The shed as its owner set it up: a serial cable, two folding panels, a place. */
+/** The shed as its owner set it up: a serial cable, three folding panels in series, a place. */
 export const shedSettings = (): Settings => ({
   display: { temperature: 'C', clock: '24' },
   record: { commitIntervalS: 10 },
@@ -50,9 +51,9 @@ export const shedSettings = (): Settings => ({
       lowCutoffPct: 1,
       outletsSleepAtLowLoad: false,
       inputSource: 'sun',
-      solarPort: [{ maxW: 400, maxV: 60 }],
-      panel: [{ name: 'Folding panel', ratedW: 200, count: 2 }],
-      place: { latitudeDeg: 45.5, longitudeDeg: 9 },
+      solarPort: [{ ...SHED_PORT }],
+      panel: [{ ...SHED_PANEL }],
+      place: { latitudeDeg: 45.5, longitudeDeg: 9, coldestC: -15, hottestC: 38 },
     },
   ],
 });

@@ -5,9 +5,10 @@
 
 import * as v from 'valibot';
 import { Settings } from '#messages';
+import { celsiusOf, shownTemperature, type TemperatureUnit } from '../../temperature.ts';
+import { numberTyped } from '../../typed-text.ts';
 import * as words from '../../words/setup.ts';
 import type { Field } from './fields.ts';
-import { celsiusOf, shownTemperature, type TemperatureUnit } from './temperature.ts';
 
 type Tree = { [key: string]: unknown };
 
@@ -53,12 +54,9 @@ export function meaningOf(field: Field, text: string, unit: TemperatureUnit = 'C
       .map(line => line.trim())
       .filter(line => line !== '');
   if (field.kind !== 'number') return field.capitals === true ? trimmed.toUpperCase() : trimmed;
-  const plain = trimmed
-    .replace(/[\s\u202f\u00a0]/g, '')
-    .replace(/^\u2212/, '-')
-    .replace(',', '.');
-  if (!/^-?\d+(\.\d+)?$/.test(plain)) return trimmed;
-  return field.temperature === true ? celsiusOf(Number(plain), unit) : Number(plain);
+  const number = numberTyped(trimmed);
+  if (number === null) return trimmed;
+  return field.temperature === true ? celsiusOf(number, unit) : number;
 }
 
 /** A field's value as its text. */

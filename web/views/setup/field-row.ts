@@ -1,11 +1,11 @@
 /** One field: its name and unit, its input, why it is asked and what may be written, and what is wrong with it. */
 import { html, nothing, type TemplateResult } from 'lit';
 import { MINUS } from '../../format.ts';
+import { shownTemperature, type TemperatureUnit, unitSign } from '../../temperature.ts';
 import * as words from '../../words/setup.ts';
 import { textOf, unitOf, valueAt } from './draft.ts';
 import type { Field } from './fields.ts';
 import { rangeAt } from './range.ts';
-import { shownTemperature, type TemperatureUnit, unitSign } from './temperature.ts';
 
 export interface Form {
   draft: unknown;

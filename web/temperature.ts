@@ -1,4 +1,4 @@
-/** Temperatures are °C in the settings and may be °F on the screen: the one place where Setup turns one into the other. */
+/** Temperatures are °C in the settings and may be °F on the screen: the one place where typed ones are turned over. */
 
 export type TemperatureUnit = 'C' | 'F';
 
