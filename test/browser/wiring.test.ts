@@ -128,8 +128,8 @@ describePage('Wiring', stage => {
     };
     const { page } = await stage.open(wired(two), { path: '/wiring' });
     await page.getByText('Left: three in series; Right: three in series').waitFor();
-    await page.getByLabel('Port').selectOption('Right');
-    expect(await seen(page.locator('svg.wiring .on-port').last())).toBe('Right');
+    await page.getByLabel('Port', { exact: true }).selectOption('Right');
+    expect(await page.locator('svg.wiring .on-port').last().textContent()).toBe('Right');
   });
 
   it('prints black on white, without what cannot be used on paper, whatever the light', async () => {

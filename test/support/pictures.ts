@@ -15,6 +15,7 @@ const PICTURES = [
   { name: 'now-night', path: '', light: 'night', size: PHONE },
   { name: 'now-phone', path: '', light: 'day', size: PHONE },
   { name: 'ledger-day', path: 'ledger', light: 'day', size: PHONE },
+  { name: 'wiring-day', path: 'wiring', light: 'day', size: DESKTOP },
 ] as const;
 
 /** dist/test/support → the project. */

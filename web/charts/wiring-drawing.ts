@@ -40,13 +40,14 @@ export const wiringStyles = css`
   svg { display: block; max-width: 100%; overflow: visible; }
   svg text { font-size: ${LABEL_PX}px; font-weight: var(--text-weight); fill: var(--ink); }
   svg text.strong { font-weight: var(--strong-weight); }
-  svg text.on-port { fill: var(--paper); }
+  svg text.on-port { fill: var(--on-port); }
   .panel { fill: none; stroke: var(--ink); stroke-width: 1.5; }
   .panel.several { stroke-dasharray: 5 4; }
   .cell { stroke: var(--hair); stroke-width: 1; }
   .lead { fill: none; stroke: var(--ink); stroke-width: 2.5; stroke-linejoin: miter; }
   .lead.minus { stroke-width: 1.5; }
-  .joint, .port { fill: var(--ink); }
+  .joint { fill: var(--ink); }
+  .port { fill: var(--port); stroke: var(--ink); stroke-width: 2.5; }
   .fuse { fill: var(--paper); stroke: var(--ink); stroke-width: 1.5; }
   .wire { stroke: var(--ink); stroke-width: 1.5; }
 `;
