@@ -86,6 +86,13 @@ export interface ShedOptions extends Place {
 /** The shed's plant. */
 export const createShed = (o: ShedOptions): Plant => createPlant({ ...o, facts: shedFacts(o), loads: shedLoads });
 
+/** What the owner named by what it draws; lamp and router still have no name. */
+const SHED_NAMES = [
+  { name: 'Fridge', powerW: 57, mustStayOn: true },
+  { name: 'Warming cabinet', powerW: 78, mustStayOn: false },
+  { name: 'Honey extractor', powerW: 165, mustStayOn: false },
+];
+
 /** The station as its owner would write it down, in the words of the settings file. */
 export function describeShed(zone: string, place: Place) {
   const facts = shedFacts(place);
@@ -104,6 +111,7 @@ export function describeShed(zone: string, place: Place) {
       tiltDeg,
       azimuthDeg,
     })),
+    load: SHED_NAMES,
     place,
     zone,
   };

@@ -1,7 +1,14 @@
 /** Two stations as one reserve: both asked for the same target, and which load would be better off at the other. */
 import { chancesOf, dotsOf } from '#energy/estimates/outlast/chances';
 import { bestMove, bothReach } from '#energy/estimates/outlast/together';
-import { asking, type LoadOutlook, type OutlastNow, type OutlastQuestion, type OutlastStation } from './outlast.ts';
+import {
+  type Asking,
+  asking,
+  type LoadOutlook,
+  type OutlastNow,
+  type OutlastQuestion,
+  type OutlastStation,
+} from './outlast.ts';
 
 const MINUTE_MS = 60_000;
 const MOST_TRIED = 4;
@@ -14,9 +21,12 @@ export interface Together {
   move: { load: LoadOutlook; both: number } | null;
 }
 
-/** @param now what was found for the first of them */
+/**
+ * @param mine the first of them, made ready for this question
+ * @param now what was found for it
+ */
 export async function outlastTogether(
-  here: OutlastStation,
+  mine: Asking,
   other: OutlastStation,
   otherFloorPct: number,
   q: OutlastQuestion,
@@ -26,7 +36,6 @@ export async function outlastTogether(
   if (now.chances === null) return null;
   await pause();
   const targetMin = (q.untilAt - q.at) / MINUTE_MS;
-  const mine = asking(here, q);
   const theirs = asking(other, { ...q, floorPct: otherFloorPct });
   const dots = dotsOf(theirs.ask({}));
   if (dots.length === 0) return { here: now.chances, there: null, both: null, move: null };
@@ -35,10 +44,8 @@ export async function outlastTogether(
   const after = new Map<LoadOutlook, { here: number; there: number }>();
   for (const moved of tried) {
     await pause();
-    const same = mine.loads.find(load => load.kind === moved.load.kind && load.powerW === moved.load.powerW);
-    if (same === undefined) continue;
     after.set(moved, {
-      here: chancesOf(dotsOf(mine.without([same])), targetMin),
+      here: chancesOf(dotsOf(mine.without([moved.load])), targetMin),
       there: chancesOf(dotsOf(theirs.withMore(moved.load.meanW)), targetMin),
     });
   }

@@ -104,13 +104,16 @@ export function asking(station: OutlastStation, q: Pick<OutlastQuestion, 'at' | 
 }
 export type Asking = ReturnType<typeof asking>;
 
-/** @param pause gives way to whatever else waits */
+/**
+ * @param a the station, made ready for this question
+ * @param pause gives way to whatever else waits
+ */
 export async function outlastNow(
+  a: Asking,
   station: OutlastStation,
   q: OutlastQuestion,
   pause: () => Promise<void>,
 ): Promise<OutlastNow> {
-  const a = asking(station, q);
   const targetMin = (q.untilAt - q.at) / MINUTE_MS;
   const outlook = a.ask({});
   const dots = dotsOf(outlook);

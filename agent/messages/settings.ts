@@ -149,6 +149,14 @@ export const TariffSettings = v.strictObject({
   currency: v.pipe(v.string(), v.regex(/^[A-Z]{3}$/, 'three capital letters (ISO 4217) such as EUR')),
 });
 
+/** A load the owner named: told again by its watts. */
+export const LoadSettings = v.strictObject({
+  name: text(60),
+  powerW: between(1, 20_000),
+  /** Never suggested to be left off. */
+  mustStayOn: v.optional(v.boolean(), false),
+});
+
 export const StationSettings = v.strictObject({
   id,
   name: text(60),
@@ -170,6 +178,7 @@ export const StationSettings = v.strictObject({
   inputSource: v.optional(v.picklist(['sun', 'wall', 'vehicle', 'generator', 'unknown']), 'unknown'),
   solarPort: v.optional(v.array(SolarPortSettings), []),
   panel: v.optional(v.array(PanelSettings), []),
+  load: v.optional(v.array(LoadSettings), []),
   place: v.optional(PlaceSettings),
   zone: v.optional(v.pipe(v.string(), v.check(isZone, 'an IANA time zone such as Europe/Lisbon'))),
 });
@@ -201,6 +210,7 @@ export const Settings = v.strictObject({
 
 export type Settings = v.InferOutput<typeof Settings>;
 export type StationSettings = v.InferOutput<typeof StationSettings>;
+export type LoadSettings = v.InferOutput<typeof LoadSettings>;
 export type PanelSettings = v.InferOutput<typeof PanelSettings>;
 export type SolarPortSettings = v.InferOutput<typeof SolarPortSettings>;
 export type PlaceSettings = v.InferOutput<typeof PlaceSettings>;

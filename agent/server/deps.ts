@@ -3,6 +3,8 @@ import type {
   AdaptersAnswer,
   InputSourceChoice,
   LiveMessage,
+  LoadsChoice,
+  OutlastAnswer,
   RecordQueries,
   SerialPortsAnswer,
   Settings,
@@ -42,12 +44,26 @@ export interface SettingsState {
 export interface ServerActions {
   typed(station: string, values: TypedValues): void | Promise<void>;
   inputSource(station: string, choice: InputSourceChoice['inputSource']): void | Promise<void>;
+  /** The names and marks of what is plugged in, as a whole. */
+  loads(station: string, load: LoadsChoice['load']): void | Promise<void>;
   /** Try the link again now. */
   retry(station: string): void | Promise<void>;
   serialPorts(): Promise<SerialPortsAnswer['ports']>;
   adapters(): AdaptersAnswer['adapters'];
   /** The ledger as CSV; dates `YYYY-MM-DD`, both included. */
   ledgerCsv(station: string, fromDate: string, toDate: string): string;
+}
+
+/** What is asked of Outlast. Instants epoch ms; what is left out is as usual. */
+export interface OutlastAsked {
+  readonly untilAt: number;
+  readonly floorPct?: number | undefined;
+  /** One a day from today on; null where it is left open. */
+  readonly skies: readonly ('good' | 'middling' | 'poor' | null)[];
+  /** Watts of what could be added. */
+  readonly sourceW: Readonly<Record<'generator' | 'vehicle' | 'wall', number | null>>;
+  /** Id of another station, taken as one reserve with this one. */
+  readonly with?: string | undefined;
 }
 
 export type HelloContents = Pick<Extract<LiveMessage, { type: 'hello' }>, 'version' | 'demo' | 'display'>;
@@ -65,6 +81,8 @@ export interface ServerDeps {
   current(station: string): readonly LiveMessage[];
   /** What one station was told of itself, the simulated one too, which stands in no file. */
   stationSettings(station: string): StationSettings;
+  /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
+  outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
   health(): WireHealth;
   readonly settings: SettingsDoor;
   readonly actions: ServerActions;

@@ -91,3 +91,12 @@ export function checkDates(from: string, to: string): void {
 export function checkSpan(fromMs: number, toMs: number): void {
   if (fromMs >= toMs) throw invalid('The range ends before it has begun.', 'Give from before to.');
 }
+
+/** A number from `least` to `most`; undefined where it is absent. */
+export function numberFrom(query: URLSearchParams, name: string, least: number, most: number): number | undefined {
+  const text = query.get(name);
+  if (text === null) return undefined;
+  const number = /^\d{1,9}(\.\d{1,9})?$/.test(text) ? Number(text) : Number.NaN;
+  if (number >= least && number <= most) return number;
+  throw invalid(`The parameter ${name} is out of range.`, `Give ${least} to ${most}.`);
+}

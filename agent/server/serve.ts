@@ -12,6 +12,7 @@ import { LiveHub } from './live.ts';
 import { openapiRoute } from './openapi.ts';
 import type { Route } from './router.ts';
 import { agentRoutes } from './routes/agent.ts';
+import { outlastRoutes } from './routes/outlast.ts';
 import { recordRoutes } from './routes/record.ts';
 import { StationList, stationRoutes } from './routes/stations.ts';
 import { loadSite } from './site.ts';
@@ -90,6 +91,7 @@ export async function startServer(deps: ServerDeps): Promise<RunningServer> {
 function routesOf(deps: ServerDeps, stations: StationList): Route[] {
   const routes = [
     ...stationRoutes(stations, deps, deps.actions),
+    ...outlastRoutes(stations, deps),
     ...recordRoutes(deps.queries, stations, deps.actions, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),
   ];

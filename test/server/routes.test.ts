@@ -111,6 +111,8 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/typed',
       '/api/stations/{station}/input-source',
       '/api/stations/{station}/retry',
+      '/api/stations/{station}/outlast',
+      '/api/stations/{station}/loads',
       '/api/stations/{station}/series',
       '/api/stations/{station}/days',
       '/api/stations/{station}/outages',

@@ -32,6 +32,10 @@ const panel = fc.record(
   },
   { requiredKeys: ['name', 'ratedW'] },
 );
+const load = fc.record(
+  { name, powerW: between(1, 20_000), mustStayOn: fc.boolean() },
+  { requiredKeys: ['name', 'powerW'] },
+);
 const port = fc.record(
   {
     maxW: between(1, 20_000),
@@ -63,6 +67,7 @@ const station = fc.record(
     idleW: between(0, 500),
     solarPort: fc.array(port, { maxLength: 2 }),
     panel: fc.array(panel, { maxLength: 3 }),
+    load: fc.array(load, { maxLength: 3 }),
     place,
     zone: fc.constantFrom('Europe/Lisbon', 'UTC'),
   },

@@ -11,6 +11,7 @@ import type {
   DaysAnswer,
   LiveMessage,
   OutagesAnswer,
+  OutlastAnswer,
   SeriesAnswer,
   Settings,
   StationSettings,
@@ -18,6 +19,7 @@ import type {
 } from '#messages';
 import { PROTOCOL_VERSION } from '#messages';
 import { EVENING_AT } from './honey-shed.ts';
+import { nothingToSay } from './outlasts.ts';
 
 export interface FakeData {
   stations: WireStation[];
@@ -31,6 +33,8 @@ export interface FakeData {
   series(station: string, fromMs: number, toMs: number): SeriesAnswer;
   days: DaysAnswer['days'];
   outages: OutagesAnswer['outages'];
+  /** Answers what Outlast asks. */
+  outlast(station: string, asked: URLSearchParams): OutlastAnswer;
   settings: Settings;
   /** What a station that stands in no file, the simulated one, was told of itself. */
   told: StationSettings | null;
@@ -188,6 +192,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     const told = data.settings.station.find(s => s.id === id) ?? data.told;
     return told === null ? failed(404, { code: 'STATION_UNKNOWN', message: 'Not told.', fix: 'None.' }) : ok(told);
   }
+  if (what === 'outlast') return ok(data.outlast(id, url.searchParams));
   if (what === 'outages') return ok({ outages: data.outages });
   if (what === 'days.csv') return { status: 200, value: 'date,solarWh\r\n', type: 'text/csv' };
   return failed(404, { code: 'REQUEST_INVALID', message: 'No such path.', fix: 'None.' });
@@ -211,6 +216,7 @@ export const nothingYet = (): FakeData => ({
   }),
   days: [],
   outages: [],
+  outlast: station => ({ ...nothingToSay(), station }),
   settings: {
     display: { temperature: 'C', clock: 'system' },
     record: { commitIntervalS: 10 },

@@ -22,6 +22,7 @@ import {
 import type { ServerDeps } from '../../agent/server/deps.ts';
 import { type RunningServer, startServer } from '../../agent/server/serve.ts';
 import { type HandClock, handClock } from './hand-clock.ts';
+import { nothingToSay } from './outlasts.ts';
 
 export const SHELL = '<!doctype html><title>honey shed</title><script type="module" src="/app-1a2b.js"></script>';
 
@@ -227,6 +228,10 @@ function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Part
     hello: () => ({ version: '0.1.0', demo: false, display: { temperature: 'C', clock: '24' } }),
     current: station => [{ ...liveReading(0, station, 250) }, status(station)] as LiveMessage[],
     stationSettings: id => v.parse(StationSettings, { id, name: 'Honey shed', transport: { kind: 'typed' } }),
+    outlast: async (station, asked) => {
+      told.push(['outlast', station, asked]);
+      return { ...nothingToSay(), station };
+    },
     health: () => ({
       version: '0.1.0',
       uptimeMs: 1000,
@@ -246,6 +251,7 @@ function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Part
     actions: {
       typed: tell('typed'),
       inputSource: tell('inputSource'),
+      loads: tell('loads'),
       retry: tell('retry'),
       serialPorts: async () => [{ path: '/dev/ttyUSB0', label: 'a cable' }],
       adapters: () => [{ id: 'lines', title: 'Lines', transports: ['serial'], gives: ['inputPowerW'] }],

@@ -53,6 +53,7 @@ export const shedSettings = (): Settings => ({
       inputSource: 'sun',
       solarPort: [{ ...SHED_PORT }],
       panel: [{ ...SHED_PANEL }],
+      load: [],
       place: { latitudeDeg: 45.5, longitudeDeg: 9, coldestC: -15, hottestC: 38 },
     },
   ],

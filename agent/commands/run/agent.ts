@@ -84,6 +84,7 @@ function serve(options: AgentOptions, door: Door, holding: Holding, server: () =
     queries: queriesOf(() => holding),
     hello: () => ({ version: options.version, demo: holding.demo, display: door.get().settings.display }),
     current: station => holding.watch.current(station),
+    outlast: (station, asked) => holding.watch.outlast(station, asked),
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
     settings: door,
@@ -112,6 +113,8 @@ function actionsOf(door: Door, holding: Holding, log: Log): ServerActions {
   return {
     typed: (station, values) => holding.watch.typed(station, values),
     inputSource: (station, choice) => door.setInputSource(station, choice),
+    // The simulated station stands in no file: its names last as long as it is shown.
+    loads: (station, load) => (holding.demo ? holding.watch.nameLoads(station, load) : door.setLoads(station, load)),
     retry: station => holding.watch.retry(station),
     serialPorts: async () => {
       const { ports, trouble } = await listSerialPorts();

@@ -7,10 +7,11 @@ import type { Reading } from '#kit';
 import type { DayTotals, LiveMessage, RecordQueries, StationSettings, WireStatus } from '#messages';
 import type { StationFacts } from '../../derive/facts.ts';
 import { createFollower, type Follower, type Resume } from '../../derive/follow.ts';
+import type { OutlastStation } from '../../derive/outlast.ts';
 import { type DayAddition, emptyDay } from '../../derive/tally.ts';
 import { learnedAsKept, learnedFrom } from './learned.ts';
 import { addDays, enter, type Pending } from './pending.ts';
-import { projectionMessage, readingMessage, tallyMessage } from './say.ts';
+import { isSilent, projectionMessage, readingMessage, tallyMessage } from './say.ts';
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
@@ -32,6 +33,8 @@ export interface Desk {
   status(): WireStatus | null;
   project(nowMs: number): LiveMessage;
   day(nowMs: number): LiveMessage;
+  /** What Outlast asks: the engine, the facts and the names in force, and whether anything may be promised. */
+  outlastStation(): OutlastStation & { silent: boolean };
   /** What was learned of the station, as it is kept. */
   learned(): string;
   /** What was pending is lost: everything since the last saved instant is a gap. */
@@ -95,6 +98,14 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
     },
     status: () => status,
     project: at => projectionMessage(id, follower.project(at), follower.facts(), status),
+    outlastStation: () => ({
+      engine: follower.engine(),
+      facts: follower.runtimeFacts(),
+      onMains: latest?.states.onMains === true,
+      typed: latest?.typed === true,
+      named: settings.load,
+      silent: isSilent(status),
+    }),
     learned: () => learnedAsKept(follower.learned()),
     day: at => tallyMessage(id, todayAt(at), follower.lastHour(at), at),
     forgetUnsaved(savedAt) {

@@ -25,7 +25,8 @@ export const tallyMessage = (
 ): LiveMessage => ({ type: 'day', tally: { station, lastHour, today: encodeDay(today, nowMs) } });
 
 /** Nothing is promised from a station that is not being read. */
-const isSilent = (status: WireStatus | null) => status !== null && status.phase !== 'live' && status.phase !== 'typed';
+export const isSilent = (status: WireStatus | null) =>
+  status !== null && status.phase !== 'live' && status.phase !== 'typed';
 
 export function projectionMessage(
   station: string,

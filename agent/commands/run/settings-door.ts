@@ -9,6 +9,8 @@ export interface Door extends SettingsDoor {
   put(settings: Settings, revision: string | undefined): Promise<SettingsState>;
   /** The owner named the source of a station's input by one tap. */
   setInputSource(station: string, source: StationSettings['inputSource']): Promise<void>;
+  /** The owner named what is plugged in. */
+  setLoads(station: string, load: StationSettings['load']): Promise<void>;
 }
 
 /**
@@ -36,15 +38,18 @@ export function openDoor(
     return mine;
   }
 
+  async function change(id: string, told: Partial<StationSettings>): Promise<void> {
+    const { settings } = state;
+    if (!settings.station.some(s => s.id === id))
+      throw new WattkeepError('STATION_UNKNOWN', `There is no station "${id}" in the settings.`, 'Add it in Setup.');
+    const station = settings.station.map(s => (s.id === id ? { ...s, ...told } : s));
+    await put({ ...settings, station }, undefined);
+  }
+
   return {
     get: () => state,
     put,
-    async setInputSource(id, inputSource) {
-      const { settings } = state;
-      if (!settings.station.some(s => s.id === id))
-        throw new WattkeepError('STATION_UNKNOWN', `There is no station "${id}" in the settings.`, 'Add it in Setup.');
-      const station = settings.station.map(s => (s.id === id ? { ...s, inputSource } : s));
-      await put({ ...settings, station }, undefined);
-    },
+    setInputSource: (id, inputSource) => change(id, { inputSource }),
+    setLoads: (id, load) => change(id, { load }),
   };
 }

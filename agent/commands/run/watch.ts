@@ -3,12 +3,14 @@
  * demo and the real record are two watches; they never run at once and share no folder.
  */
 import { type AdapterManifest, type Clock, type Reading, type Timers, WattkeepError } from '#kit';
-import type { LiveMessage, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
+import type { LiveMessage, OutlastAnswer, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
+import type { OutlastAsked } from '../../server/deps.ts';
 import type { StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
 import type { OpenedRecord } from '../../store/open.ts';
 import { type Desk, openDesk } from './desk.ts';
+import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS } from './pending.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
 
@@ -48,6 +50,10 @@ export interface Watch {
   onClientClock(epochMs: number): void;
   typed(station: string, values: TypedValues): void;
   retry(station: string): void;
+  /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
+  outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
+  /** Names what is plugged in, for as long as the watch lasts. */
+  nameLoads(station: string, load: StationSettings['load']): void;
   /** Settings changed: stations come, go and change; facts are dated. */
   apply(stations: readonly StationSettings[], tariff: TariffSettings | undefined, commitIntervalMs: number): void;
   /** Saves what is pending and lets go of everything. Idempotent. */
@@ -186,6 +192,14 @@ export function startWatch(parts: WatchParts): Watch {
       deskOf(desks, station);
       supervisor.retryNow(station);
     },
+    outlast(station, asked) {
+      const other = asked.with === undefined ? null : deskOf(desks, asked.with);
+      return answerOutlast(deskOf(desks, station), other, asked, clock.nowMs(), giveWay(timers));
+    },
+    nameLoads(station, load) {
+      const desk = deskOf(desks, station);
+      desk.setFacts({ ...desk.settings, load }, desk.facts());
+    },
     apply(stations, tariff, nextCommitIntervalMs) {
       commitIntervalMs = nextCommitIntervalMs;
       seat(stations, tariff);
@@ -226,6 +240,9 @@ function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
     desk.day(nowMs),
   ];
 }
+
+/** Lets everything that waits run first. */
+const giveWay = (timers: Timers) => () => new Promise<void>(done => void timers.after(0, done));
 
 /** Runs `act` again and again, the pause looked up each time; the answer stops it. */
 function repeat(timers: Timers, everyMs: () => number, act: () => void): () => void {
