@@ -9,11 +9,11 @@ export const wiringViewStyles = css`
   .expected { margin: 8px 0 0; }
   .rulers { margin-top: 24px; display: grid; gap: 12px; }
   table.ways { font-size: 17px; table-layout: fixed; }
-  .ways th, .ways td { padding: 9px 0; border-bottom: var(--hair-width) solid var(--hair); text-align: left; vertical-align: baseline; }
+  .ways th, .ways td { padding: 9px 0; border-bottom: var(--hair-width) solid var(--hair); text-align: left; vertical-align: top; }
   .ways th:first-child { width: 30%; padding-right: 12px; }
   .ways thead th { font-size: 15px; }
   .ways tbody th { color: var(--ink); font-weight: var(--strong-weight); }
-  .ways button { padding: 4px 0; font-weight: inherit; text-align: left; text-decoration-thickness: 1px; }
+  .ways button { padding: 1px 0; line-height: 1.35; font-weight: inherit; text-align: left; text-decoration-thickness: 1px; }
   .ways .chosen button { text-decoration-thickness: 3px; }
   .ways .reason { display: block; margin-top: 2px; color: var(--soft); font-size: 16px; line-height: 1.4; }
   .fields { display: flex; flex-wrap: wrap; gap: 12px 24px; margin: 12px 0; }
