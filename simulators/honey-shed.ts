@@ -93,6 +93,18 @@ const SHED_NAMES = [
   { name: 'Honey extractor', powerW: 165, mustStayOn: false },
 ];
 
+/** What the label of either panel says beside its watts. */
+const SHED_DATASHEET = {
+  openCircuitV: 25.6,
+  shortCircuitA: 6.95,
+  maxPowerV: 21.3,
+  maxPowerA: 6.81,
+  openCircuitPctPerK: -0.31,
+  powerPctPerK: -0.38,
+  maxSeriesFuseA: 15,
+  build: 'folding',
+};
+
 /** The station as its owner would write it down, in the words of the settings file. */
 export function describeShed(zone: string, place: Place) {
   const facts = shedFacts(place);
@@ -103,16 +115,17 @@ export function describeShed(zone: string, place: Place) {
     chargeCeilingPct: 100,
     lowCutoffPct: facts.lowCutoffPct,
     inputSource: 'sun',
-    solarPort: [{ name: 'Solar port', maxW: facts.solarPortMaxW, maxV: 48 }],
+    solarPort: [{ name: 'Solar port', minV: 16, maxV: 82, maxA: 9, maxW: facts.solarPortMaxW }],
     panel: facts.panels.map(({ name, ratedW, tiltDeg, azimuthDeg }) => ({
       name,
       ratedW,
       count: 1,
       tiltDeg,
       azimuthDeg,
+      ...SHED_DATASHEET,
     })),
     load: SHED_NAMES,
-    place,
+    place: { ...place, coldestC: -15, hottestC: 38 },
     zone,
   };
 }

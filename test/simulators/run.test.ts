@@ -121,6 +121,9 @@ describe('the simulator on a TCP port', () => {
   });
 });
 
+/** What the shed's owner reckons with, beside the coordinates. */
+const WEATHER = { coldestC: -15, hottestC: 38 };
+
 describe('the command line', () => {
   it('describes the shed in the words of the settings file, wherever the machine is', () => {
     for (const zone of ['Europe/Lisbon', 'Australia/Adelaide', 'America/Lima', 'Pacific/Kiritimati']) {
@@ -133,8 +136,16 @@ describe('the command line', () => {
 
   it('puts the shed’s noon on the zone’s noon, in the hemisphere that is not in winter', () => {
     const place = (zone: string, at: string) => JSON.parse(run('--describe', '--zone', zone, '--at', at).stdout).place;
-    expect(place('Asia/Kolkata', '2026-12-20T00:00:00Z')).toEqual({ latitudeDeg: -34.6, longitudeDeg: 82.5 });
-    expect(place('America/Chicago', '2026-07-20T00:00:00Z')).toEqual({ latitudeDeg: 34.6, longitudeDeg: -90 });
+    expect(place('Asia/Kolkata', '2026-12-20T00:00:00Z')).toEqual({
+      latitudeDeg: -34.6,
+      longitudeDeg: 82.5,
+      ...WEATHER,
+    });
+    expect(place('America/Chicago', '2026-07-20T00:00:00Z')).toEqual({
+      latitudeDeg: 34.6,
+      longitudeDeg: -90,
+      ...WEATHER,
+    });
   });
 
   it('keeps the shed where it was born, however long it lives', () => {
@@ -151,7 +162,11 @@ describe('the command line', () => {
       ['--lat', '-12.5', '--lon=-3'],
       ['--lat=-12.5', '--lon', '-3'],
     ])
-      expect(JSON.parse(run('--describe', ...args).stdout).place).toEqual({ latitudeDeg: -12.5, longitudeDeg: -3 });
+      expect(JSON.parse(run('--describe', ...args).stdout).place).toEqual({
+        latitudeDeg: -12.5,
+        longitudeDeg: -3,
+        ...WEATHER,
+      });
   });
 
   it('refuses what it does not know with code 2 and says what was meant', () => {

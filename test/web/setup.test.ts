@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   LeadSettings,
+  LoadSettings,
   PanelSettings,
   PlaceSettings,
   SolarPortSettings,
@@ -28,6 +29,7 @@ import {
   type Field,
   KIND_FIELD,
   LEAD_FIELDS,
+  LOAD_FIELDS,
   PANEL_FIELDS,
   PLACE_FIELDS,
   PORT_FIELDS,
@@ -56,6 +58,7 @@ const EVERYTHING = (kind: string): [base: string, fields: readonly Field[]][] =>
   ['station.0', [...STATION_FIELDS, KIND_FIELD, ...TRANSPORT_FIELDS[kind]!, ...BATTERY_FIELDS, ...PLACE_FIELDS]],
   ['station.0.solarPort.0', [...PORT_FIELDS, ...PORT_MANUAL_FIELDS, ...LEAD_FIELDS]],
   ['station.0.panel.0', [...PANEL_FIELDS, ...DATASHEET_FIELDS]],
+  ['station.0.load.0', LOAD_FIELDS],
   ['', [...DISPLAY_FIELDS, ...RECORD_FIELDS, ...TARIFF_FIELDS]],
 ];
 const everyField = (kind: string) =>
@@ -142,11 +145,13 @@ describe('a draft of the settings', () => {
       let draft: unknown = { ...shed, display: {}, station: [{ id: 'a', name: 'a', transport: { kind } }] };
       draft = withValue(draft, 'station.0.solarPort', [{}]);
       draft = withValue(draft, 'station.0.panel', [{}]);
+      draft = withValue(draft, 'station.0.load', [{}]);
       for (const { at, field } of everyField(kind)) draft = withValue(draft, at, exampleOf(field));
       expect(wrong(draft)).toEqual({});
     }
     const tables = [
-      ['station.0', StationSettings.entries, ['id', 'transport', 'solarPort', 'panel', 'place']],
+      ['station.0', StationSettings.entries, ['id', 'transport', 'solarPort', 'panel', 'load', 'place']],
+      ['station.0.load.0', LoadSettings.entries, []],
       ['station.0.solarPort.0', SolarPortSettings.entries, ['lead']],
       ['station.0.solarPort.0.lead', LeadSettings.entries, []],
       ['station.0.panel.0', PanelSettings.entries, []],
@@ -193,6 +198,7 @@ describe('a draft of the settings', () => {
     expect(around('station.0.place.coldestC')).toEqual(['place']);
     expect(around('station.2.reserveFloorPct')).toEqual(['battery']);
     expect(around('tariff.currency')).toEqual(['tariff']);
+    expect(around('station.0.load.2.powerW')).toEqual(['loads']);
     expect(around('station.0.name')).toEqual([]);
   });
 });

@@ -34,6 +34,7 @@ export const GROUPS = {
   battery: 'Battery',
   ports: 'Solar inputs',
   panels: 'Panels',
+  loads: 'What is plugged in',
   place: 'Place',
   tariff: 'Price',
   display: 'Display and record',
@@ -51,6 +52,7 @@ export function portTold(minV: string, maxV: string, maxA: string, maxW: string)
   return parts.length === 0 ? 'limits not told' : parts.join(', ');
 }
 export const kindTold = (count: string, power: string): string => `${count} × ${power}`;
+export const loadTold = (name: string, power: string): string => `${name} ${power}`;
 export const coldestTold = (temperature: string): string => `coldest ${temperature}`;
 export const priceTold = (price: string, currency: string): string => `${price} ${currency} a kWh`;
 export const DATASHEET = 'Datasheet, for Wiring';
@@ -58,6 +60,8 @@ export const LEAD = 'Lead, for Wiring';
 
 export const portTitle = (n: number): string => `Solar input ${n}`;
 export const panelTitle = (n: number): string => `Panel ${n}`;
+export const loadTitle = (n: number): string => `Load ${n}`;
+export const ADD_LOAD = 'Add a load';
 export const ADD_PORT = 'Add a solar input';
 export const ADD_PANEL = 'Add a panel';
 export const removeEntry = (title: string): string => `Remove ${title.charAt(0).toLowerCase()}${title.slice(1)}`;
@@ -159,6 +163,9 @@ export const FIELD_WORDS = {
     '3',
   ],
   'panel.build': ['Build', 'Folding panels keep their label less closely.'],
+  'load.name': ['Name', 'What you call it.', 'Fridge'],
+  'load.powerW': ['Draws, W', 'While it runs; it is told again by this.', '57'],
+  'load.mustStayOn': ['Must stay on', 'Never suggested to be left off.'],
   'tariff.perKWh': [
     'Price of a kWh',
     'From your last bill, taxes included. Tells what the sun’s energy was worth.',

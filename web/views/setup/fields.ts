@@ -21,7 +21,12 @@ const text = (path: keyof typeof FIELD_WORDS): Field => ({ path, words: path, ki
 const number = (path: keyof typeof FIELD_WORDS): Field => ({ path, words: path, kind: 'number' });
 const optional = (field: Field): Field => ({ ...field, optional: true });
 /** A field whose words are kept under a group's name. */
-const within = (group: 'port' | 'panel', path: string, kind: Field['kind'] = 'number', must = false): Field => ({
+const within = (
+  group: 'port' | 'panel' | 'load',
+  path: string,
+  kind: Field['kind'] = 'number',
+  must = false,
+): Field => ({
   path,
   words: `${group}.${path}` as keyof typeof FIELD_WORDS,
   kind,
@@ -91,6 +96,12 @@ export const DATASHEET_FIELDS: readonly Field[] = [
   within('panel', 'maxSeriesFuseA'),
   within('panel', 'tolerancePct'),
   { ...within('panel', 'build', 'choice'), choices: ['rigid', 'folding'] },
+];
+
+export const LOAD_FIELDS: readonly Field[] = [
+  within('load', 'name', 'text', true),
+  within('load', 'powerW', 'number', true),
+  within('load', 'mustStayOn', 'yes'),
 ];
 
 export const PLACE_FIELDS: readonly Field[] = [

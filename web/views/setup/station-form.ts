@@ -10,6 +10,7 @@ import {
   type Field,
   KIND_FIELD,
   LEAD_FIELDS,
+  LOAD_FIELDS,
   PANEL_FIELDS,
   PLACE_FIELDS,
   PORT_FIELDS,
@@ -18,7 +19,7 @@ import {
   TRANSPORT_FIELDS,
 } from './fields.ts';
 import { type Folds, folded, foldedWithin, group } from './group.ts';
-import { batteryTold, panelsTold, placeTold, portsTold } from './told.ts';
+import { batteryTold, loadsTold, panelsTold, placeTold, portsTold } from './told.ts';
 
 export interface StationForm extends Form, Folds {
   formats: Formats;
@@ -38,6 +39,7 @@ export function stationForm(form: StationForm, base: string): TemplateResult {
     ${folded(form, 'battery', words.GROUPS.battery, batteryTold(draft, base, formats), rows(BATTERY_FIELDS))}
     ${folded(form, 'ports', words.GROUPS.ports, portsTold(draft, base, formats), ports(form, `${base}.solarPort`))}
     ${folded(form, 'panels', words.GROUPS.panels, panelsTold(draft, base, formats), panels(form, `${base}.panel`))}
+    ${folded(form, 'loads', words.GROUPS.loads, loadsTold(draft, base, formats), loads(form, `${base}.load`))}
     ${folded(form, 'place', words.GROUPS.place, placeTold(draft, base, formats), [form.position(base), ...rows(PLACE_FIELDS), ...placeTrouble(form, base)])}`;
 }
 
@@ -62,6 +64,15 @@ const panels = (form: StationForm, list: string): TemplateResult =>
       ${foldedWithin(form, `datasheet ${at}`, words.DATASHEET, rows(DATASHEET_FIELDS))}`;
   });
 
+const loads = (form: StationForm, list: string): TemplateResult =>
+  entries(
+    form,
+    list,
+    words.loadTitle,
+    words.ADD_LOAD,
+    at => html`<div class="entry">${LOAD_FIELDS.map(field => fieldRow(form, at, field))}</div>`,
+  );
+
 function entries(
   form: StationForm,
   listPath: string,
@@ -84,13 +95,14 @@ function entries(
 
 /** The groups to open so that a complaint at `path` is seen. */
 export function foldsAround(path: string): string[] {
-  const [, base, list, index, rest = ''] = /^(station\.\d+)\.(solarPort|panel)\.(\d+)\.?(.*)$/.exec(path) ?? [];
+  const [, base, list, index, rest = ''] = /^(station\.\d+)\.(solarPort|panel|load)\.(\d+)\.?(.*)$/.exec(path) ?? [];
   if (base === undefined) {
     if (/^station\.\d+\.(place|zone)/.test(path)) return ['place'];
     if (/^station\.\d+\.(solarPort|panel)$/.test(path)) return [path.endsWith('panel') ? 'panels' : 'ports'];
     if (BATTERY_FIELDS.some(field => path.endsWith(`.${field.path}`))) return ['battery'];
     return path.startsWith('tariff') ? ['tariff'] : /^(display|record)/.test(path) ? ['display'] : [];
   }
+  if (list === 'load') return ['loads'];
   const at = `${base}.${list}.${index}`;
   if (list === 'solarPort') return rest.startsWith('lead') ? ['ports', `lead ${at}`] : ['ports'];
   return DATASHEET_FIELDS.some(field => field.path === rest) ? ['panels', `datasheet ${at}`] : ['panels'];

@@ -41,6 +41,15 @@ export function panelsTold(draft: unknown, base: string, formats: Formats): stri
   return kinds.length === 0 ? words.NOTHING_TOLD : kinds.join(', ');
 }
 
+export function loadsTold(draft: unknown, base: string, formats: Formats): string {
+  const named = [...Array(entriesAt(draft, `${base}.load`)).keys()].flatMap(i => {
+    const name = valueAt(draft, `${base}.load.${i}.name`);
+    const watts = number(draft, `${base}.load.${i}.powerW`);
+    return typeof name === 'string' && watts !== null ? [words.loadTold(name, asText(formats.power(watts)))] : [];
+  });
+  return named.length === 0 ? words.NOTHING_TOLD : named.join(', ');
+}
+
 export function placeTold(draft: unknown, base: string, formats: Formats): string {
   const latitude = number(draft, `${base}.place.latitudeDeg`);
   const longitude = number(draft, `${base}.place.longitudeDeg`);
