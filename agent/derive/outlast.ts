@@ -153,7 +153,7 @@ async function loadOutlooks(
 ): Promise<LoadOutlook[]> {
   const shown = a.loads.filter(load => load.meanW >= LEAST_MEAN_W).slice(0, MOST_LOADS);
   const names = namesFor(shown, station.named);
-  const quiet = goneQuiet(a.loads, a.past, a.nowMinute);
+  const quiet = goneQuiet(a.loads, a.past, a.nowMinute, load => names[shown.indexOf(load)]?.mustStayOn === true);
   const changed = (off: PluggedIn, share: number): Changed => {
     const then = dotsOf(a.without([off], share));
     const addsMin = middleOf(then) - middleOf(dots);

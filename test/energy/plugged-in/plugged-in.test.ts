@@ -102,6 +102,22 @@ describe('what is plugged in', () => {
     expect(seen(household(200, [steady(0)]))).toEqual([]);
   });
 
+  it('does not take a kettle for a cycle', () => {
+    const boiled = [20, 910, 1130, 1310];
+    const past = household(1440, [steady(10), m => (boiled.some(at => m >= at && m < at + 3) ? 800 : 0)]);
+    expect(kind(seen(past), 'rare')).toEqual([]);
+    expect(kind(seen(past), 'sometimes')).toHaveLength(1);
+  });
+
+  it('leaves out the day before where it is known by quarter-hours only: what switched within cannot be seen', () => {
+    const fine = household(1440, [steady(10), cycling(60, 12, 47)]);
+    const past = household(2 * 1440, [
+      m => (m < 1440 ? 10 + 3 * (Math.floor((m + 5) / 15) % 4) : fine.outputW[m - 1440]!),
+    ]);
+    expect(kind(seen(past), 'cycling').map(load => Math.round(load.powerW))).toEqual([60]);
+    expect(seen(past)).toHaveLength(2);
+  });
+
   it('finds any freezer among a steady load and flicker: watts, duty and cycle', () => {
     fc.assert(
       fc.property(
@@ -222,15 +238,21 @@ describe('a load gone quiet', () => {
     // The last run begins at 1000 and ends at 1015; 1015 + 150 is three cycles later.
     const at = (minutes: number) => {
       const past = household(minutes, [steady(12), until(1050)]);
-      return goneQuiet(seen(past), past, NOW_MINUTE);
+      return goneQuiet(seen(past), past, NOW_MINUTE, () => false);
     };
     expect(at(1160)).toEqual([]);
     expect(at(1200)).toMatchObject([{ quietMin: 186, load: { cycleMin: 50 } }]);
   });
 
+  it('is told of what cycled for a while only where the owner marked it', () => {
+    const past = household(900, [steady(12), m => (m >= 500 && m < 680 ? cycling(78, 8, 28)(m) : 0)]);
+    expect(goneQuiet(seen(past), past, NOW_MINUTE, () => false)).toEqual([]);
+    expect(goneQuiet(seen(past), past, NOW_MINUTE, () => true)).toHaveLength(1);
+  });
+
   it('is not told of what was not recorded', () => {
     const past = household(1010, [steady(12), until(1050)]);
     const later = { ...past, minutes: past.minutes.map(m => m - 400) };
-    expect(goneQuiet(pluggedIn(later, NOW_MINUTE), later, NOW_MINUTE)).toEqual([]);
+    expect(goneQuiet(pluggedIn(later, NOW_MINUTE), later, NOW_MINUTE, () => true)).toEqual([]);
   });
 });

@@ -21,6 +21,8 @@ export interface PluggedIn {
   meanW: number;
   /** Minutes from one start to the next; null unless it cycles. */
   cycleMin: number | null;
+  /** How often it was seen to start. */
+  starts: number;
   /** Minutes a run lasts; null where none ended. */
   runMin: number | null;
   on: boolean;
@@ -34,6 +36,7 @@ export interface PluggedIn {
 
 const WINDOW_MIN = 2 * 1440;
 const DAY_MIN = 1440;
+const QUARTER_MIN = 15;
 /** Runs whose watts lie closer than this belong to one load. */
 const ALIKE = 1.2;
 const WIDEST = 1.5;
@@ -41,13 +44,16 @@ const LEAST_W = 2;
 const LEAST_STARTS = 3;
 /** Median deviation of a cycle, as a share of it, above which nothing switches itself so. */
 const UNEVEN = 0.6;
+const UNEVEN_RARE = 0.3;
 /** From here on a cycle is rare (defrosting, a pump): a past of two hours does not hold one. */
 const RARE_MIN = 180;
 const REST_MIN = 60;
 
 /** Loads, the largest mean first. @param nowMinute minutes since the epoch */
 export function pluggedIn(past: Past, nowMinute: number): PluggedIn[] {
-  const from = indexAt(past, nowMinute - WINDOW_MIN);
+  const dayAgo = indexAt(past, nowMinute - DAY_MIN);
+  const twoDaysAgo = indexAt(past, nowMinute - WINDOW_MIN);
+  const from = isCoarse(past, twoDaysAgo, dayAgo) ? dayAgo : twoDaysAgo;
   const watts = past.outputW.slice(from, past.count);
   if (watts.length === 0) return [];
   const minutes = past.minutes.slice(from, past.count);
@@ -59,6 +65,13 @@ export function pluggedIn(past: Past, nowMinute: number): PluggedIn[] {
     .map(group => loadOf(group, minutes, left, from));
   const rest = restOf(left, minutes, from);
   return (rest === null ? loads : [...loads, rest]).sort((a, b) => b.meanW - a.meanW);
+}
+
+/** Minutes filled from quarter-hours change only between them: what switched within cannot be seen there. */
+function isCoarse({ minutes, outputW }: Past, from: number, to: number): boolean {
+  for (let i = from + 1; i < to; i++)
+    if (outputW[i] !== outputW[i - 1] && minutes[i]! % QUARTER_MIN !== 0) return false;
+  return true;
 }
 
 /** Groups of runs of like watts, smallest first. */
@@ -90,7 +103,7 @@ function loadOf(unordered: readonly Run[], minutes: Int32Array, left: Float64Arr
   const last = on ? n - 1 : Math.max(...group.map(run => run.to!)) - 1;
   const starts = group.flatMap(run => (run.from === null ? [] : [minutes[run.from]!]));
   const cycleMin = cycleOf(starts);
-  const kind = kindOf(group, cycleMin, on);
+  const kind = kindOf(starts, cycleMin, on);
   const since = kind === 'steady' ? (group.find(run => run.to === null)!.from ?? 0) : first;
   const duty = kind === 'steady' ? 1 : dutyOf(group, minutes, first);
   const ended = group.filter(run => run.from !== null && run.to !== null);
@@ -100,6 +113,7 @@ function loadOf(unordered: readonly Run[], minutes: Int32Array, left: Float64Arr
     duty,
     meanW: powerW * duty,
     cycleMin: kind === 'cycling' || kind === 'rare' ? cycleMin : null,
+    starts: starts.length,
     runMin: ended.length === 0 ? null : median(ended.map(run => run.to! - run.from!)),
     on,
     firstMinute: minutes[since]!,
@@ -109,20 +123,25 @@ function loadOf(unordered: readonly Run[], minutes: Int32Array, left: Float64Arr
   };
 }
 
-function kindOf(group: readonly Run[], cycleMin: number | null, on: boolean): LoadKind {
-  const starts = group.filter(run => run.from !== null).length;
-  if (cycleMin !== null && starts >= LEAST_STARTS) return cycleMin >= RARE_MIN ? 'rare' : 'cycling';
+function kindOf(starts: readonly number[], cycleMin: number | null, on: boolean): LoadKind {
+  if (cycleMin !== null && starts.length >= LEAST_STARTS) {
+    if (cycleMin < RARE_MIN) return 'cycling';
+    // Few and far between, each gap counts: a kettle is no cycle.
+    if (mean(gapsOf(starts).map(gap => Math.abs(gap - cycleMin))) <= UNEVEN_RARE * cycleMin) return 'rare';
+  }
   // Plugged in and left on; what ran before at the same watts was the same thing or another, and does not matter.
   return on ? 'steady' : 'sometimes';
 }
 
 /** Median time between starts; null where they are too few or too uneven to be a cycle. */
 function cycleOf(starts: readonly number[]): number | null {
-  const gaps = starts.slice(1).map((at, i) => at - starts[i]!);
+  const gaps = gapsOf(starts);
   if (gaps.length === 0) return null;
   const middle = median(gaps);
   return median(gaps.map(gap => Math.abs(gap - middle))) <= UNEVEN * middle ? middle : null;
 }
+
+const gapsOf = (starts: readonly number[]): number[] => starts.slice(1).map((at, i) => at - starts[i]!);
 
 /** Share of the recorded minutes since the first run, the last day of them at most. */
 function dutyOf(group: readonly Run[], minutes: Int32Array, first: number): number {
@@ -148,6 +167,7 @@ function restOf(left: Float64Array, minutes: Int32Array, drawnFrom: number): Plu
     duty: 1,
     meanW: powerW,
     cycleMin: null,
+    starts: 0,
     runMin: null,
     on: true,
     firstMinute: minutes[0]!,
@@ -156,6 +176,8 @@ function restOf(left: Float64Array, minutes: Int32Array, drawnFrom: number): Plu
     drawnFrom,
   };
 }
+
+const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
 
 export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
