@@ -150,7 +150,8 @@ function aheadOf(
     onMains,
     emptyAt: moments(at, floor),
     stopsAt: moments(at, cutoff),
-    fullAt: moments(at, full),
+    // What is full already has no moment ahead.
+    fullAt: outlook.why === 'atFull' ? null : moments(at, full),
     byLabel: moments(at, outlook.byLabel),
     leftWh: place === null ? null : deliverableWh(engine, outlook.perPctWh, place.pct, facts.floorPct),
     quantiles: times === undefined ? [] : quantiles(at, times, toward === 'full' ? full! : floor!),
