@@ -18,7 +18,6 @@ export const STREAM = {
   slowCloud: 3,
   fastCloud: 4,
   haze: 5,
-  tracker: 6,
   router: 7,
   kettle: 8,
   extractor: 9,
@@ -26,6 +25,13 @@ export const STREAM = {
   lamp: 11,
   door: 12,
   leaves: 13,
+  ripple: 14,
+  opening: 15,
+  openingEdge: 16,
+  tuft: 17,
+  wind: 18,
+  layer: 19,
+  texture: 20,
 } as const;
 
 /** Uniform in [0, 1). `index` may be any integer up to 2^53. */

@@ -12,7 +12,16 @@ export interface ConverterFacts {
   /** 1/W. */
   readonly p2: number;
   readonly maxW: number;
+  /** For a moment, W: what starts a motor. */
+  readonly surgeW: number;
 }
+
+/** Longest step that still is a moment, s. */
+const SURGE_S = 2;
+
+/** What reaches the outlets of `wantedW` over a step, W. */
+export const converterGivesW = (facts: ConverterFacts, wantedW: number, dtS: number): number =>
+  Math.min(wantedW, dtS <= SURGE_S ? facts.surgeW : facts.maxW);
 
 /** What the battery side gives for `acW` at the outlets, W. */
 export const converterDrawW = (facts: ConverterFacts, acW: number): number =>

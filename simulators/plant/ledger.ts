@@ -34,7 +34,7 @@ const CHUNK_ROWS = 4096;
 const CHUNKS_KEPT = 40;
 const COARSE_MS = 60_000;
 /** Longer steps are kept by the minute only. */
-const FINE_STEP_S = 2;
+export const FINE_STEP_S = 2;
 
 /** Rows of (ms, totals…) in order of time, in chunks so that nothing is copied as they grow; the oldest chunk goes first. */
 function createRows() {

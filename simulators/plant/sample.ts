@@ -18,17 +18,19 @@ export interface Sample {
   states: SampleStates;
 }
 
-/** True values at the end of a step. */
+/** What its instruments tell: powers as means of the last second, the rest as it stands. */
 export interface Instruments {
   solarW: number;
   /** All that the wall gives: to the charger and through to the AC outlets. */
   wallW: number;
   acW: number;
   dcW: number;
-  packW: number;
+  /** What the station believes, 0..1, and shows. */
   share: number;
+  shownPct: number;
   ratedWh: number;
   batteryV: number;
+  batteryA: number;
   batteryC: number;
   panelV: number;
   states: SampleStates;
@@ -56,9 +58,9 @@ export function sampleOf(i: Instruments): Sample {
       acOutputPowerW: acW,
       dcOutputPowerW: dcW,
       outputPowerW: tenth(outW),
-      stateOfChargePct: Math.round(i.share * 100),
+      stateOfChargePct: i.shownPct,
       batteryVoltageV: hundredth(i.batteryV),
-      batteryCurrentA: hundredth(i.packW / i.batteryV),
+      batteryCurrentA: hundredth(i.batteryA),
       batteryTempC: tenth(i.batteryC),
       solarVoltageV: hundredth(i.panelV),
       solarCurrentA: i.panelV > 1 ? hundredth(i.solarW / i.panelV) : 0,

@@ -1,28 +1,31 @@
 /**
- * The whole plant: sky, panels, pack, converter and loads, advanced step by step through time. Steps end on whole
+ * The whole plant: sky, panels, port, pack, converter and loads, advanced step by step through time. Steps end on whole
  * multiples of the grid in epoch time, so two plants started at different instants walk the same steps. Everything
- * drawn depends only on seed and time; only the pack, the panels' and the fridge's warmth remember, and they forget.
+ * drawn depends only on seed and time; pack, gauge, tracker and whatever is warm remember, and forget.
  */
-import { type Balance, balance } from './balance.ts';
-import { noise, STREAM } from './chance.ts';
-import { civilDays } from './civil-days.ts';
-import { type ConverterFacts, converterDrawW } from './converter.ts';
-import { createLedger, LEDGER_COLUMNS, type Ledger } from './ledger.ts';
+import { balance, roomForSunW } from './balance.ts';
+import { createGauge, type GaugeFacts } from './battery/gauge.ts';
+import { createPack, type Pack, type PackFacts } from './battery/pack.ts';
+import { type CivilDay, civilDays } from './civil-days.ts';
+import { type ConverterFacts, converterDrawW, converterGivesW } from './converter.ts';
+import { type ArrayFacts, createArray } from './electric/array.ts';
+import { createTracker, type PortFacts } from './electric/tracker.ts';
+import { type Flows, fillPowers, statesOf, still } from './flows.ts';
+import { createLedger, FINE_STEP_S, LEDGER_COLUMNS, type Ledger } from './ledger.ts';
+import { createShade, type ShadeFacts } from './light/shade.ts';
+import { createSky, type Sky, type SkyAt } from './light/sky.ts';
 import { type Load, togetherOf } from './loads/load.ts';
 import { type NightSaving, nightSaver } from './night-saving.ts';
-import { createPack, type Pack, type PackFacts } from './pack.ts';
-import { createPanels, type PanelFacts } from './panel.ts';
-import { type Sample, type SampleStates, sampleOf } from './sample.ts';
-import type { Tree } from './shade.ts';
-import { createSky } from './sky.ts';
+import { type Sample, sampleOf } from './sample.ts';
 import type { Place } from './sun.ts';
 
 export interface StationFacts {
   readonly pack: PackFacts;
+  readonly gauge: GaugeFacts;
   readonly converter: ConverterFacts;
-  readonly panels: readonly PanelFacts[];
-  readonly tree: Tree | null;
-  readonly solarPortMaxW: number;
+  readonly array: ArrayFacts;
+  readonly shade: ShadeFacts;
+  readonly solarPort: PortFacts;
   readonly trackerShare: number;
   readonly chargerMaxW: number;
   readonly chargerShare: number;
@@ -46,6 +49,8 @@ export interface PlantOptions extends Place {
   readonly loads: (seed: number) => readonly Load[];
   /** The shed has a wall outlet and it is live at the start. */
   readonly mains?: boolean;
+  /** A measured sky instead of the drawn one. */
+  readonly sky?: SkyAt;
 }
 
 export interface Plant {
@@ -59,81 +64,90 @@ export interface Plant {
   gauges(): { shownPct: number; batteryV: number; batteryC: number };
   /** True stored energy, Wh; for checks, a station cannot know it. */
   storedWh(): number;
+  /** True charge, 0..1; for checks. */
+  trueShare(): number;
   /** Watts each load draws now. */
   drawing(): Record<string, number>;
   /** The wall's power comes or goes. */
   setMains(on: boolean): void;
 }
 
-/** Powers of the last step, W. */
-interface Flows extends Balance {
-  readonly acW: number;
-  readonly dcW: number;
-  /** All that the wall gives: to the charger and straight through to the AC outlets. */
-  readonly wallW: number;
-  readonly busW: number;
-  readonly sunOfferW: number;
-  readonly panelV: number;
-}
-
-const STILL: Flows = {
-  solarW: 0,
-  chargerW: 0,
-  packW: 0,
-  limit: 'nothing',
-  lostW: 0,
-  acW: 0,
-  dcW: 0,
-  wallW: 0,
-  busW: 0,
-  sunOfferW: 0,
-  panelV: 0,
-};
-
 /** A plant at its start. */
 export function createPlant(o: PlantOptions): Plant {
   const { facts, seed } = o;
-  const sky = createSky(seed, o);
-  const panels = createPanels(facts.panels, facts.tree, seed);
+  const sky = o.sky ?? createSky(seed, o);
+  const array = createArray(facts.array, createShade(facts.shade, seed));
+  const tracker = createTracker(facts.solarPort);
   const pack = createPack(facts.pack, o.startPct / 100, 20);
+  const gauge = createGauge(facts.gauge, facts.pack.capacityAh, o.startPct / 100);
   const loads = togetherOf(o.loads(seed));
   const days = civilDays(o.zone);
   const ledger = createLedger(o.startMs);
   const powersW = new Float64Array(LEDGER_COLUMNS.length);
-  let nowMs = o.startMs;
-  let mains = o.mains ?? false;
-  let outletsOn = o.startPct > facts.lowCutoffPct;
-  let acOn = outletsOn;
-  let flows = STILL;
   const sparing = nightSaver(facts.nightSaving);
-  const shownPct = () => Math.round(pack.share() * 100);
+  let nowMs = o.startMs;
+  let stepS = 1;
+  const on = { mains: o.mains ?? false, ac: false, dc: o.startPct > facts.lowCutoffPct };
+  const flows = still();
 
-  const advance = (toMs: number) => {
-    const dtS = (toMs - nowMs) / 1000;
-    const ms = (nowMs + toMs) / 2;
-    const seen = sky(ms);
+  /** The outlets as the station and its owner have them during this step. */
+  const switchOutlets = (day: CivilDay, minute: number): void => {
+    on.dc = outletsAfter(on.dc, gauge.share() * 100, on.mains, facts);
+    on.ac = on.dc && (on.mains || !sparing(day.number, minute, gauge.shownPct()));
+  };
+
+  const drawn = (seen: Sky, ms: number, dtS: number) => {
     const day = days.at(ms);
-    outletsOn = outletsAfter(outletsOn, pack.share() * 100, mains, facts);
     const minute = (ms - day.startMs) / 60_000;
-    acOn = outletsOn && (mains || !sparing(day.number, minute, shownPct()));
-    const drawn = loads.draw({
+    switchOutlets(day, minute);
+    return loads.draw({
       ms,
       dtS,
       day,
       minute,
       airTempC: seen.airTempC,
       sunUp: seen.sun.up,
-      shownPct: shownPct(),
-      acOn,
-      dcOn: outletsOn,
+      shownPct: gauge.shownPct(),
+      acOn: on.ac,
+      dcOn: on.dc,
     });
-    // The tracker hunts around the maximum power point, and below the port's limit.
-    const hunting = 0.985 + 0.015 * noise(seed, STREAM.tracker, ms / 7_000);
-    flows = settle(facts, { sun: panels.step(seen, ms, dtS), drawn, hunting, mains, acOn }, pack, dtS);
-    const packLostW = (pack.step(flows.packW, dtS, seen.airTempC) * 3600) / dtS;
-    fillPowers(powersW, flows, packLostW, mains);
+  };
+
+  const advance = (toMs: number) => {
+    const dtS = (toMs - nowMs) / 1000;
+    const ms = (nowMs + toMs) / 2;
+    const seen = sky(ms);
+    const bus = busOf(facts, drawn(seen, ms, dtS), on, pack, dtS);
+    array.step(seen, ms, dtS);
+    const acceptW = pack.acceptW(dtS);
+    const roomW = roomForSunW(bus.busW, acceptW, facts);
+    const sun = tracker.step(array.strings, Math.min(facts.solarPort.maxW, roomW), ms, dtS);
+    const limit =
+      sun.heldBy !== 'watts' || roomW >= facts.solarPort.maxW
+        ? sun.heldBy === 'nothing'
+          ? 'nothing'
+          : 'port'
+        : pack.tooColdToCharge()
+          ? 'cold'
+          : 'full';
+    const { chargerW, packW, lostW } = balance(sun.powerW, on.mains ? facts.chargerMaxW : 0, bus.busW, acceptW, facts);
+    flows.acW = bus.acW;
+    flows.dcW = bus.dcW;
+    flows.busW = bus.busW;
+    flows.solarW = sun.powerW;
+    flows.sunOfferW = sun.offerW;
+    flows.panelV = sun.voltageV;
+    flows.limit = limit;
+    flows.chargerW = chargerW;
+    flows.packW = packW;
+    flows.lostW = lostW;
+    flows.wallW = chargerW + (on.mains ? bus.acW : 0);
+    const packLostW = (pack.step(packW, dtS, seen.airTempC) * 3600) / dtS;
+    gauge.count(pack.currentA(), dtS, pack.share());
+    fillPowers(powersW, flows, packLostW, on.mains);
     ledger.add(toMs, dtS, powersW);
     nowMs = toMs;
+    stepS = dtS;
   };
 
   return {
@@ -141,14 +155,38 @@ export function createPlant(o: PlantOptions): Plant {
     step(toMs, gridMs = 1000) {
       while (nowMs < toMs) advance(Math.min(toMs, (Math.floor(nowMs / gridMs) + 1) * gridMs));
     },
-    sample: () => sampleOf({ ...flows, ...readPack(pack, facts), states: statesOf(flows, acOn, outletsOn, mains) }),
+    sample: () =>
+      sampleOf({
+        ...(stepS > FINE_STEP_S ? flows : lastSecond(ledger, nowMs)),
+        panelV: flows.panelV,
+        share: gauge.share(),
+        shownPct: gauge.shownPct(),
+        ratedWh: facts.pack.ratedWh,
+        batteryV: pack.voltageV(),
+        batteryA: pack.currentA(),
+        batteryC: pack.tempC(),
+        states: statesOf(flows, on),
+      }),
     ledger,
-    gauges: () => ({ shownPct: shownPct(), batteryV: pack.voltageV(), batteryC: pack.tempC() }),
+    gauges: () => ({ shownPct: gauge.shownPct(), batteryV: pack.voltageV(), batteryC: pack.tempC() }),
     storedWh: () => pack.energyWh(),
+    trueShare: () => pack.share(),
     drawing: loads.drawing,
-    setMains: on => {
-      mains = on;
+    setMains: live => {
+      on.mains = live;
     },
+  };
+}
+
+/** Mean powers of the last second, which is what a station shows; in longer steps it shows the last step's. W. */
+function lastSecond(ledger: Ledger, nowMs: number) {
+  const { solarWh, chargerWh, acOutputWh, dcOutputWh, coveredMs } = ledger.between(nowMs - 1000, nowMs);
+  const perMs = coveredMs === 0 ? 0 : 3_600_000 / coveredMs;
+  return {
+    solarW: solarWh * perMs,
+    wallW: chargerWh * perMs,
+    acW: acOutputWh * perMs,
+    dcW: dcOutputWh * perMs,
   };
 }
 
@@ -158,74 +196,20 @@ function outletsAfter(on: boolean, pct: number, mains: boolean, facts: StationFa
   return on && pct > facts.lowCutoffPct;
 }
 
-interface Given {
-  readonly sun: { offerW: number; voltageV: number };
-  readonly drawn: { acW: number; dcW: number };
-  /** Share of the offer the tracker holds. */
-  readonly hunting: number;
-  readonly mains: boolean;
-  readonly acOn: boolean;
+/** What the battery side must give. On mains the wall feeds the AC outlets directly and the converter rests. */
+function busOf(
+  facts: StationFacts,
+  wanted: { acW: number; dcW: number },
+  on: { mains: boolean; ac: boolean; dc: boolean },
+  pack: Pack,
+  dtS: number,
+): Pick<Flows, 'acW' | 'dcW' | 'busW'> {
+  const acW = converterGivesW(facts.converter, wanted.acW, dtS);
+  const converterW = on.ac && !on.mains ? converterDrawW(facts.converter, acW) : 0;
+  const giveW = pack.giveW(dtS);
+  const outletsW = converterW + wanted.dcW / facts.dcShare;
+  const busW = outletsW + facts.housekeepingW;
+  if (busW <= giveW || on.mains) return { acW, dcW: wanted.dcW, busW };
+  // Asked for more than is left, it drops its outlets; an empty pack keeps not even its own electronics awake.
+  return { acW: 0, dcW: 0, busW: Math.min(facts.housekeepingW, giveW) };
 }
-
-/** One step's powers. On mains the wall feeds the AC outlets directly and the converter rests. */
-function settle(facts: StationFacts, given: Given, pack: Pack, dtS: number): Flows {
-  const acW = Math.min(given.drawn.acW, facts.converter.maxW);
-  const converterW = given.acOn && !given.mains ? converterDrawW(facts.converter, acW) : 0;
-  // An empty pack keeps not even its own electronics awake.
-  const awakeW = pack.energyWh() > 0 || given.sun.offerW > facts.housekeepingW ? facts.housekeepingW : 0;
-  const busW = converterW + given.drawn.dcW / facts.dcShare + awakeW;
-  const sunOfferW = given.sun.offerW * given.hunting;
-  const balanced = balance({
-    sunOfferW,
-    portMaxW: facts.solarPortMaxW * given.hunting,
-    wallOfferW: given.mains ? facts.chargerMaxW : 0,
-    busW,
-    acceptW: pack.acceptW(dtS),
-    tooCold: pack.tooColdToCharge(),
-    trackerShare: facts.trackerShare,
-    chargerShare: facts.chargerShare,
-  });
-  return {
-    solarW: balanced.solarW,
-    chargerW: balanced.chargerW,
-    packW: balanced.packW,
-    limit: balanced.limit,
-    lostW: balanced.lostW,
-    acW,
-    dcW: given.drawn.dcW,
-    wallW: balanced.chargerW + (given.mains ? acW : 0),
-    busW,
-    sunOfferW,
-    panelV: given.sun.voltageV,
-  };
-}
-
-/** Writes a step's powers in the order of the ledger's columns; typed, since an object of numbers a step costs more than the physics. */
-function fillPowers(row: Float64Array, f: Flows, packLostW: number, mains: boolean): void {
-  row[0] = f.solarW;
-  row[1] = f.wallW;
-  row[2] = f.solarW + f.wallW;
-  row[3] = f.acW + f.dcW;
-  row[4] = f.acW;
-  row[5] = f.dcW;
-  row[6] = Math.max(0, f.packW);
-  row[7] = Math.max(0, -f.packW);
-  row[8] = f.lostW + packLostW + f.busW - f.dcW - (mains ? 0 : f.acW);
-  row[9] = f.sunOfferW - f.solarW;
-}
-
-const readPack = (pack: Pack, facts: StationFacts) => ({
-  share: pack.share(),
-  ratedWh: facts.pack.ratedWh,
-  batteryV: pack.voltageV(),
-  batteryC: pack.tempC(),
-});
-
-const statesOf = (f: Flows, acOn: boolean, dcOn: boolean, mains: boolean): SampleStates => ({
-  acOutletsOn: acOn,
-  dcOutletsOn: dcOn,
-  onMains: mains,
-  inputLimitedBy: f.limit,
-  // With both coming in there is no one word for it; the two powers are told apart.
-  inputSource: f.wallW === 0 ? 'sun' : f.solarW === 0 ? 'wall' : 'unknown',
-});

@@ -2,7 +2,8 @@
  * What kind of day it is: sky regime, air and temperature, drawn once a solar day (it turns at solar midnight, in the
  * dark). Dull days never come two in a row, so that the shed's pack has a chance; figures are invented.
  */
-import { draw, drawBetween, STREAM } from './chance.ts';
+import { draw, drawBetween, noise, STREAM } from './chance.ts';
+import type { BrokenDay } from './light/clouds.ts';
 
 export type Regime = 'clear' | 'broken' | 'dull';
 
@@ -12,13 +13,15 @@ export interface Weather {
   readonly aerosol: number;
   /** Precipitable water, cm. */
   readonly waterCm: number;
-  /** Share of the sky behind clouds on a broken day, 0..1. */
-  readonly cover: number;
+  /** How the clouds of a broken day are. */
+  readonly broken: BrokenDay;
   /** Share of the clear sky's global that comes through on a dull day, 0..1. */
   readonly dullShare: number;
   readonly meanTempC: number;
   /** Half of the difference between afternoon and dawn, K. */
   readonly swingK: number;
+  /** Mean wind over the panels, m/s. */
+  readonly windMs: number;
 }
 
 const DAY_MS = 86_400_000;
@@ -46,10 +49,11 @@ export function weatherOf(seed: number, day: number, warmth: number): Weather {
     regime,
     aerosol: pick(0, 0.06, 0.24),
     waterCm: pick(1, 0.8, 3.2),
-    cover: pick(2, 0.28, 0.56),
+    broken: { deckShare: pick(2, 0.46, 0.6), opening: pick(6, -0.06, 0.06) },
     dullShare: pick(3, 0.22, 0.4),
     meanTempC: 17 + 5 * warmth + cooler + pick(4, -2.5, 2.5),
     swingK: regime === 'dull' ? pick(5, 1.5, 3) : pick(5, 4.5, 7.5),
+    windMs: pick(7, 0.8, 3.4),
   };
 }
 
@@ -59,3 +63,7 @@ export function airTempC(weather: Weather, ms: number, longitudeDeg: number): nu
   const hour = (day - Math.floor(day)) * 24;
   return weather.meanTempC + weather.swingK * Math.sin(((hour - 9) / 24) * 2 * Math.PI - 0.13);
 }
+
+/** Wind over the panels, m/s: gusts of minutes around the day's mean. */
+export const windMs = (weather: Weather, seed: number, ms: number): number =>
+  weather.windMs * (0.35 + 1.3 * noise(seed, STREAM.wind, ms / 400_000));

@@ -121,31 +121,24 @@ describe('the simulator on a TCP port', () => {
   });
 });
 
-/** What the shed's owner reckons with, beside the coordinates. */
-const WEATHER = { coldestC: -15, hottestC: 38 };
-
 describe('the command line', () => {
+  const SPAN = { coldestC: -15, hottestC: 38 };
+
   it('describes the shed in the words of the settings file, wherever the machine is', () => {
     for (const zone of ['Europe/Lisbon', 'Australia/Adelaide', 'America/Lima', 'Pacific/Kiritimati']) {
       const shed = JSON.parse(run('--describe', '--zone', zone).stdout);
       const settings = v.parse(StationSettings, { ...shed, id: 'shed', transport: { kind: 'typed' } });
       expect(settings.name).toBe('Honey shed');
       expect(settings.zone).toBe(zone);
+      expect(settings.solarPort).toMatchObject([{ minV: 16, maxV: 82, maxA: 9, maxW: 400 }]);
+      expect(settings.panel).toMatchObject([{ count: 3, openCircuitV: 22.4, maxPowerA: 4.84, build: 'folding' }]);
     }
   });
 
   it('puts the shed’s noon on the zone’s noon, in the hemisphere that is not in winter', () => {
     const place = (zone: string, at: string) => JSON.parse(run('--describe', '--zone', zone, '--at', at).stdout).place;
-    expect(place('Asia/Kolkata', '2026-12-20T00:00:00Z')).toEqual({
-      latitudeDeg: -34.6,
-      longitudeDeg: 82.5,
-      ...WEATHER,
-    });
-    expect(place('America/Chicago', '2026-07-20T00:00:00Z')).toEqual({
-      latitudeDeg: 34.6,
-      longitudeDeg: -90,
-      ...WEATHER,
-    });
+    expect(place('Asia/Kolkata', '2026-12-20T00:00:00Z')).toEqual({ latitudeDeg: -34.6, longitudeDeg: 82.5, ...SPAN });
+    expect(place('America/Chicago', '2026-07-20T00:00:00Z')).toEqual({ latitudeDeg: 34.6, longitudeDeg: -90, ...SPAN });
   });
 
   it('keeps the shed where it was born, however long it lives', () => {
@@ -165,7 +158,7 @@ describe('the command line', () => {
       expect(JSON.parse(run('--describe', ...args).stdout).place).toEqual({
         latitudeDeg: -12.5,
         longitudeDeg: -3,
-        ...WEATHER,
+        ...SPAN,
       });
   });
 

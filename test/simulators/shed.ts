@@ -1,6 +1,7 @@
 /** The shed's plant at fixed dates, for the tests of this room. */
-import { createShed, shedPlace } from '../../simulators/honey-shed.ts';
-import type { Plant } from '../../simulators/plant/station.ts';
+import { createShed, shedFacts, shedLoads, shedPlace } from '../../simulators/honey-shed.ts';
+import type { PortFacts } from '../../simulators/plant/electric/tracker.ts';
+import { createPlant, type Plant } from '../../simulators/plant/station.ts';
 
 export const HOUR_MS = 3_600_000;
 export const DAY_MS = 24 * HOUR_MS;
@@ -9,6 +10,15 @@ export const MIDNIGHT = Date.UTC(2026, 10, 24);
 
 export const shedAt = (startMs: number, startPct = 60, seed = 5, mains = false): Plant =>
   createShed({ seed, zone: 'UTC', startMs, startPct, mains, ...shedPlace('UTC', startMs) });
+
+/** The shed with another port. */
+export function narrowShed(startMs: number, startPct: number, port: Partial<PortFacts>): Plant {
+  const place = shedPlace('UTC', startMs);
+  const facts = shedFacts(place);
+  const solarPort = { ...facts.solarPort, ...port };
+  const own = { ...facts, solarPort };
+  return createPlant({ ...place, seed: 5, zone: 'UTC', startMs, startPct, facts: own, loads: shedLoads });
+}
 
 /** Samples every `everyMs` in (from, to]. */
 export function samplesOf(plant: Plant, toMs: number, everyMs: number, gridMs?: number) {

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { shedPlace } from '../../simulators/honey-shed.ts';
-import { solis } from '../../simulators/plant/clear-sky.ts';
-import { createSky } from '../../simulators/plant/sky.ts';
+import { solis } from '../../simulators/plant/light/clear-sky.ts';
+import { createSky } from '../../simulators/plant/light/sky.ts';
 import { createSun } from '../../simulators/plant/sun.ts';
 import { solarDay, weatherOf } from '../../simulators/plant/weather.ts';
+import { SOLIS } from '../reference/solis.ts';
 
 const DEG = 180 / Math.PI;
 const DAY_MS = 86_400_000;
@@ -30,18 +31,14 @@ describe('the plant’s sun', () => {
 });
 
 describe('the plant’s clear sky', () => {
-  /** Values of the simplified Solis model as published software prints them: 101325 Pa, 0.1, 1 cm, 1364 W/m². */
-  it.each([
-    [80, 1064.6531, 959.3355, 129.1256],
-    [50, 793.7119, 895.5015, 115.2442],
-    [20, 299.0882, 670.4201, 77.1802],
-    [10, 125.2812, 471.6694, 52.5788],
-    [2, 12.0921, 104.9364, 17.2716],
-  ])('gives the published beam, global and diffuse at %d°', (elevation, global, beam, diffuse) => {
-    const sky = solis(0.1, 1)(Math.sin(elevation / DEG), 1364);
-    expect(sky.globalWm2).toBeCloseTo(global, 3);
-    expect(sky.beamWm2).toBeCloseTo(beam, 3);
-    expect(sky.diffuseWm2).toBeCloseTo(diffuse, 3);
+  it('meets all 90 published values, at three pressures of the air', () => {
+    expect(SOLIS).toHaveLength(90);
+    for (const row of SOLIS) {
+      const sky = solis(row.aerosol, row.waterCm, row.pressurePa)(Math.sin(row.elevationDeg / DEG), 1364);
+      expect(Math.abs(sky.globalWm2 - row.globalWm2)).toBeLessThan(0.001);
+      expect(Math.abs(sky.beamWm2 - row.beamWm2)).toBeLessThan(0.001);
+      expect(Math.abs(sky.diffuseWm2 - row.diffuseWm2)).toBeLessThan(0.001);
+    }
   });
 
   it('is dark below the horizon', () => {

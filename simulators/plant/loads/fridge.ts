@@ -1,6 +1,7 @@
 /**
  * A small fridge for queens' candy and lunch: a thermostat with hysteresis, so that its duty follows the air, and a
  * timed defrost before dawn after which it always starts from the same warmth (so the plant forgets its past).
+ * A start draws several times its running power for some tenths of a second (measured: one-second peaks of 6-8 times).
  * Measured fridges run 60-150 W at a duty of 0.2-0.4 in cycles of about an hour; these figures are invented.
  */
 import { drawBetween, STREAM } from '../chance.ts';
@@ -13,6 +14,9 @@ const OFF_BELOW_C = 3.4;
 const LEAK_S = 19_000;
 /** Cooling while running, K/s. */
 const COOLING_K_PER_S = 0.0036;
+/** A start: this much more, spread over as little as a second, Ws and W. */
+const START_WS = 320;
+const START_MAX_W = 420;
 const DEFROST_MINUTE = 215;
 const DEFROST_MINUTES = 22;
 const AFTER_DEFROST_C = 7;
@@ -22,6 +26,7 @@ export function createFridge(seed: number): Load {
   let insideC = 5;
   let running = false;
   let runningS = 0;
+  let startWs = 0;
   return {
     name: 'fridge',
     side: 'ac',
@@ -36,12 +41,15 @@ export function createFridge(seed: number): Load {
       else if (insideC > ON_ABOVE_C) running = true;
       if (!running) {
         runningS = 0;
+        startWs = START_WS;
         return 0;
       }
+      const startW = Math.min(START_MAX_W, startWs / dtS);
+      startWs = Math.max(0, startWs - startW * dtS);
       insideC -= COOLING_K_PER_S * dtS;
       runningS += dtS;
       // The compressor draws more while it builds up pressure.
-      return RUN_W * (1 + 0.4 * Math.exp(-runningS / 50));
+      return RUN_W * (1 + 0.4 * Math.exp(-runningS / 50)) + startW;
     },
   };
 }
