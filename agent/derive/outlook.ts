@@ -172,8 +172,9 @@ function aheadOf(
 function towards(floor: TimeRange | null, full: TimeRange | null): Ahead['toward'] {
   const empty = floor?.p50 ?? Number.POSITIVE_INFINITY;
   const filled = full?.p50 ?? Number.POSITIVE_INFINITY;
-  if (empty === Number.POSITIVE_INFINITY && filled === Number.POSITIVE_INFINITY) return 'steady';
-  return filled < empty ? 'full' : 'empty';
+  if (filled < empty) return 'full';
+  // One course in ten that gets to the floor is enough to be told.
+  return floor !== null && Number.isFinite(floor.p10) ? 'empty' : 'steady';
 }
 
 const momentAt = (at: number, minutes: number): number | null =>

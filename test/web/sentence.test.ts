@@ -127,7 +127,7 @@ describe('the sentence while all is well', () => {
   it.each([
     ['atFull', 'none', 'Full, 52 %.'],
     ['atFloor', 'none', 'At the floor of 10 %.'],
-    ['ok', 'steady', 'Holding steady.'],
+    ['ok', 'steady', 'No end in sight for two days.'],
     ['noStateOfCharge', 'none', 'How long it lasts cannot be told.'],
     ['noPower', 'none', 'How long it lasts cannot be told.'],
     ['noRatedWh', 'none', 'How long it lasts cannot be told yet.'],

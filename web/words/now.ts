@@ -32,9 +32,9 @@ export const outletsStopUnknown = '.';
 export const EARLY = ' An early estimate: there are not many readings yet.';
 export const untilSunset = (time: string): string => ` Sun is counted until ${time}.`;
 
-export const STEADY = 'Holding steady.';
+export const STEADY = 'No end in sight for two days.';
 export const steadySure = (part: string): string =>
-  `Coming in and going out balance: neither the floor nor full is in sight if use goes on like ${part}.`;
+  `In nine of ten likely courses what is left and what comes in carry it that long, if use goes on like ${part}.`;
 export const atFloor = (floor: string): string => `At the floor of ${floor}.`;
 export const belowFloorStops = (time: string): string => `The outlets would stop about ${time}.`;
 export const AT_FLOOR_SURE = 'What is left below the floor is yours to use or to keep.';
