@@ -6,8 +6,8 @@
 import type { Past } from './minutes.ts';
 
 const NOW = 0.05;
-const BASE = 0.15;
-const APART = 0.9;
+const BASE = 0.11;
+const APART = 0.8;
 /** Spread of quarters taken for granted before any was seen, counted as two of them. */
 const APART_PRIOR = 0.2;
 const SOFTENING_W = 5;
