@@ -18,6 +18,8 @@ export interface RunOptions {
   readonly startPct: number | null;
   readonly historyDays: number;
   readonly mains: boolean;
+  /** A file of measured irradiance in place of the drawn sky; null without. */
+  readonly irradiance: string | null;
   /** Ends when this process is no longer its parent; null: whoever is the parent at the start. */
   readonly parentPid: number | null;
   readonly cable:
@@ -37,6 +39,7 @@ export const USAGE = `usage: run [options]
   --since ISO        instant the plant's life begins (default: midnight UTC three weeks before)
   --start-pct P      state of charge at the beginning; given alone, the plant's life begins at --at
   --mains            the shed has wall power
+  --irradiance FILE  CSV of time,ghiWm2[,dniWm2,dhiWm2,airTempC,windMs] in place of the drawn sky; give --at within it
   --pty LINK         a pseudo-terminal under this name; --baud N paces it (default 115200, 0 = no pacing)
   --tcp PORT         a TCP port (0 = any free, told); --host H (default 127.0.0.1)
   --fault F          ${Object.entries(FAULT_WORDS)
@@ -67,6 +70,7 @@ const OPTIONS = {
   until: { type: 'string' },
   'start-pct': { type: 'string' },
   mains: { type: 'boolean' },
+  irradiance: { type: 'string' },
   parent: { type: 'string' },
   pty: { type: 'string' },
   baud: { type: 'string' },
@@ -148,7 +152,9 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
   const job = v.describe ? 'describe' : v.history === undefined ? 'live' : 'history';
   const atMs = job === 'history' ? instant('until', v.until, nowMs) : instant('at', v.at, nowMs);
   const startPct = v['start-pct'] === undefined ? null : number('start-pct', v['start-pct'], 0, 0, 100);
-  const pastMs = job === 'live' && startPct !== null ? atMs : midnightBefore(atMs, historyDays);
+  // Under a measured sky a life begins where it is shown: before the file there is no light.
+  const pastMs =
+    job === 'live' && (startPct !== null || v.irradiance !== undefined) ? atMs : midnightBefore(atMs, historyDays);
   const bornMs = Math.min(instant('since', v.since, pastMs), atMs);
   // A shed stays where it was when its past was first printed: three weeks into its life.
   const invented = shedPlace(zone, v.since === undefined ? midnightBefore(atMs, 0) : bornMs + PAST_DAYS * DAY_MS);
@@ -169,6 +175,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     speed: number('speed', v.speed, 1, 0.01, 10_000),
     sinceMs: Math.max(bornMs, forgotten),
     mains: v.mains ?? false,
+    irradiance: v.irradiance ?? null,
     parentPid: v.parent === undefined ? null : number('parent', v.parent, 0, 1, 2 ** 31),
     cable: cableOf(v),
     faults: faultsOf(v.fault ?? []),

@@ -3,12 +3,16 @@
  * its past. Wall clock, timers and process live here; everything below takes them as arguments. Ends by itself when
  * its reader closes or its parent is gone.
  */
+import { existsSync, readFileSync } from 'node:fs';
 import { createInterface } from 'node:readline';
 import { obey, type Running, through } from './control.ts';
 import { faultFromText, type Piece, seededRandom } from './faults.ts';
 import { historyCsv, PAST_GRID_MS } from './history.ts';
 import { createShed, describeShed, SHED_START_PCT } from './honey-shed.ts';
+import { readIrradiance } from './irradiance-file.ts';
 import { type RunOptions, readOptions, USAGE } from './options.ts';
+import { createMeasuredSky } from './plant/light/measured-sky.ts';
+import type { SkyAt } from './plant/light/sky.ts';
 import type { Cable, Timing } from './wire/cable.ts';
 import { encodeLine } from './wire/lines.ts';
 import { ptyCable } from './wire/pty.ts';
@@ -27,10 +31,28 @@ const timing: Timing = {
   },
 };
 
-const leave = (code: number) => process.exit(code);
+const leave = (code: number): never => process.exit(code);
+
+/** The measured sky of a file that covers the first instant; ends with a sentence where it does not. */
+function skyOf(o: RunOptions, file: string): SkyAt {
+  const refuse = (text: string) => {
+    console.error(`--irradiance ${file}: ${text}`);
+    return leave(2);
+  };
+  if (!existsSync(file)) return refuse('there is no such file');
+  const rows = readIrradiance(readFileSync(file, 'utf8'));
+  if (typeof rows === 'string') return refuse(rows);
+  const [first, last] = [rows[0]!.at, rows.at(-1)!.at];
+  if (o.sinceMs < first || o.sinceMs > last) {
+    const iso = (ms: number) => new Date(ms).toISOString();
+    return refuse(`it covers ${iso(first)} to ${iso(last)}; begin in there with --at or --since`);
+  }
+  return createMeasuredSky(rows, o.place);
+}
 
 const plantOf = (o: RunOptions) =>
   createShed({
+    ...(o.irradiance === null ? {} : { sky: skyOf(o, o.irradiance) }),
     ...o.place,
     seed: o.seed,
     zone: o.zone,
