@@ -9,6 +9,8 @@ import { footprint } from './footprint.ts';
 import { latency } from './latency.ts';
 import { page } from './page.ts';
 import { painted } from './painted.ts';
+import { plant } from './plant.ts';
+import { projection } from './projection.ts';
 import { sky } from './sky.ts';
 import { stall } from './stall.ts';
 import { start } from './start.ts';
@@ -16,7 +18,19 @@ import { store } from './store.ts';
 import { stream } from './stream.ts';
 import { tableOf } from './table.ts';
 
-const BENCHES: readonly Bench[] = [latency, painted, start, footprint, page, stream, stall, store, sky];
+const BENCHES: readonly Bench[] = [
+  latency,
+  painted,
+  start,
+  footprint,
+  page,
+  stream,
+  stall,
+  store,
+  sky,
+  plant,
+  projection,
+];
 
 const machine = () => ({
   node: process.version,
