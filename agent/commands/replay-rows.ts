@@ -21,8 +21,10 @@ export interface InputFacts {
 export async function replayRows(file: string, input: InputFacts): Promise<ReplayRow[]> {
   const rows: ReplayRow[] = [];
   try {
+    // Looked at first: a stream of a file that is not there would fail later, where nobody listens.
+    const gzip = isGzip(file);
     const bytes = createReadStream(file);
-    const source = isGzip(file) ? pipeline(bytes, createGunzip(), () => undefined) : bytes;
+    const source = gzip ? pipeline(bytes, createGunzip(), () => undefined) : bytes;
     for await (const batch of readRecording(source, { station: 'recording', session: 'recording' }))
       for (const reading of batch) rows.push(rowOf(reading, input));
   } catch (cause) {
