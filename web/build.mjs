@@ -15,7 +15,7 @@ const brotli = promisify(brotliCompress);
 const FONT_PACKAGE = '@fontsource-variable/atkinson-hyperlegible-next';
 const FONTS = ['latin', 'latin-ext'];
 /** Addresses that all show the shell; the page looks at the address itself. */
-const VIEWS = ['/', '/ledger', '/wiring', '/setup'];
+const VIEWS = ['/', '/outlast', '/ledger', '/wiring', '/setup'];
 const TYPES = {
   html: 'text/html; charset=utf-8',
   js: 'text/javascript; charset=utf-8',
@@ -102,7 +102,7 @@ const bundle = (root, outdir, fonts) =>
 
 /** The entry, what it loads, and the Now view with its chart: all but the views one has to go to. */
 function neededAtStart(metafile, entryFile) {
-  const later = /web\/views\/(ledger|wiring|setup)\//;
+  const later = /web\/views\/(outlast|ledger|wiring|setup)\//;
   const seen = new Set();
   const visit = file => {
     const output = metafile.outputs[file];

@@ -8,6 +8,7 @@ export type ViewName = keyof typeof words.VIEW_NAMES;
 
 const LOADERS: Record<ViewName, () => Promise<unknown>> = {
   now: () => import('./views/now/now-view.ts'),
+  outlast: () => import('./views/outlast/outlast-view.ts'),
   ledger: () => import('./views/ledger/ledger-view.ts'),
   wiring: () => import('./views/wiring/wiring-view.ts'),
   setup: () => import('./views/setup/setup-view.ts'),

@@ -4,7 +4,7 @@ import { brightness, readPng } from '../support/png.ts';
 import { shedData, shedSettings } from '../support/shed-agent.ts';
 
 describePage('the light of the page', stage => {
-  for (const path of ['/', '/ledger', '/wiring', '/setup']) {
+  for (const path of ['/', '/outlast', '/ledger', '/wiring', '/setup']) {
     for (const viewport of [PHONE, DESK]) {
       it(`stays dim at night on ${path} at ${viewport.width} px`, async () => {
         const { page } = await stage.open(shedData({}, { settings: shedSettings() }), {
@@ -13,7 +13,7 @@ describePage('the light of the page', stage => {
           light: 'night',
         });
         await sentence(page)
-          .filter({ hasText: /At least until|from the sun|Honey shed:|in series/ })
+          .filter({ hasText: /At least until|It reaches|from the sun|Honey shed:|in series/ })
           .waitFor();
         if (path === '/' || path === '/ledger') await page.locator('time-chart canvas').waitFor();
         const { mean, shareAbove } = brightness(readPng(await page.screenshot()), 0.25);

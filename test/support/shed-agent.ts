@@ -2,6 +2,7 @@
 import type { LiveMessage, Settings, WireProjection, WireReading, WireStation, WireStatus } from '#messages';
 import { type FakeData, nothingYet } from './fake-agent.ts';
 import { shedDays, shedProjection, shedReading, shedSeries, shedStation, shedStatus, shedTally } from './honey-shed.ts';
+import { eveningOutlast } from './outlasts.ts';
 import { SHED_PANEL, SHED_PORT } from './wired-shed.ts';
 
 export interface ShedChanges {
@@ -29,6 +30,7 @@ export function shedData(changes: ShedChanges = {}, data: Partial<FakeData> = {}
     messages,
     series: (_station, fromMs, toMs) => shedSeries(fromMs, toMs, changes.gap ?? null),
     days: shedDays(40),
+    outlast: station => eveningOutlast({ station }),
     ...data,
   };
 }

@@ -17,7 +17,13 @@ export const OUTDATED = 'This page is of another version than the agent.';
 export const WHICH_STATION = 'Station';
 export const titleOf = (view: string, station: string | null): string =>
   station === null ? `${view} · wattkeep` : `${view} · ${station}`;
-export const VIEW_NAMES = { now: 'Now', ledger: 'Ledger', wiring: 'Wiring', setup: 'Setup' } as const;
+export const VIEW_NAMES = {
+  now: 'Now',
+  outlast: 'Outlast',
+  ledger: 'Ledger',
+  wiring: 'Wiring',
+  setup: 'Setup',
+} as const;
 export const NOT_LOADED = 'This view did not load. Reload the page.';
 
 /** What is wrong with the record. Readings still show; they are only not kept. */
