@@ -24,6 +24,7 @@ const STEPS = 720;
 const LOAD_MEAN_MIN = 180;
 /** What draws less is not worth leaving off, W. */
 const LEAST_MEAN_W = 1;
+const LEAST_SOMETIMES_W = 3;
 const MOST_LOADS = 8;
 const MOST_STEPS = 2;
 
@@ -151,7 +152,9 @@ async function loadOutlooks(
   targetMin: number,
   pause: () => Promise<void>,
 ): Promise<LoadOutlook[]> {
-  const shown = a.loads.filter(load => load.meanW >= LEAST_MEAN_W).slice(0, MOST_LOADS);
+  const shown = a.loads
+    .filter(load => load.meanW >= (load.kind === 'sometimes' ? LEAST_SOMETIMES_W : LEAST_MEAN_W))
+    .slice(0, MOST_LOADS);
   const names = namesFor(shown, station.named);
   const quiet = goneQuiet(a.loads, a.past, a.nowMinute, load => names[shown.indexOf(load)]?.mustStayOn === true);
   const changed = (off: PluggedIn, share: number): Changed => {

@@ -68,7 +68,6 @@ export const OWN_ASSUMED = 'assumed until learned; less with the AC outlets off'
 export const WHILE_ON = 'while it is on';
 export const longer = (span: string): string => `+${span}`;
 export const HARDLY = 'hardly longer';
-export const NEVER_EMPTY = 'does not run out';
 export const halfTime = (span: string): string => `half the time ${span}`;
 export const NAME_IT = 'Name it';
 export const CHANGE_IT = 'Change';

@@ -130,7 +130,9 @@ function recall(
   stepMs: number,
 ): void {
   const quantities = ['inputPowerW', 'outputPowerW', 'solarPowerW', 'stateOfChargePct'] as const;
-  const series = record.series({ station, quantities, fromMs, toMs, points: (toMs - fromMs) / stepMs });
+  // A span that does not begin on a step's boundary touches one bucket more.
+  const points = Math.ceil((toMs - fromMs) / stepMs) + 1;
+  const series = record.series({ station, quantities, fromMs, toMs, points });
   const column = (name: (typeof quantities)[number], i: number) => series.columns[name]?.mean[i] ?? null;
   for (let i = 0; i < series.count; i++) {
     const inputW = column('inputPowerW', i);

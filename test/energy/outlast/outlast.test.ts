@@ -133,7 +133,7 @@ describe('how much may be used', () => {
 
 describe('what leaving something off adds', () => {
   it('is what its mean cost: the others go on as they did', () => {
-    const lived = livedStation(m => cycling(90, 15, 45)(m + 4500) + (m >= -1200 ? 30 : 0) + 15);
+    const lived = livedStation(m => cycling(90, 15, 45)(m + 4500) + (m >= -1110 ? 30 : 0) + 15);
     const ask = askOf(lived);
     const past = lived.engine.past();
     const loads = pluggedIn(past, Math.floor(lived.at / 60_000));

@@ -109,7 +109,7 @@ describe('what is plugged in', () => {
     expect(kind(seen(past), 'sometimes')).toHaveLength(1);
   });
 
-  it('leaves out the day before where it is known by quarter-hours only: what switched within cannot be seen', () => {
+  it('leaves out the day before where it is known by longer means only: what switched within cannot be seen', () => {
     const fine = household(1440, [steady(10), cycling(60, 12, 47)]);
     const past = household(2 * 1440, [
       m => (m < 1440 ? 10 + 3 * (Math.floor((m + 5) / 15) % 4) : fine.outputW[m - 1440]!),
@@ -196,7 +196,7 @@ describe('names', () => {
 
 describe('rare big cycles', () => {
   const defrost = cycling(400, 20, 480, 60);
-  const past = household(2 * 1440, [steady(15), cycling(90, 15, 45), defrost]);
+  const past = household(2 * 1440, [steady(15), cycling(90, 15, 45), defrost], m => (m % 3) - 1);
 
   it('are kept with their interval, however short the last hours', () => {
     const [rare] = kind(seen(past), 'rare');

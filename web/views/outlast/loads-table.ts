@@ -61,7 +61,8 @@ function habit(load: WireLoad, formats: Formats, times: Times, nowAt: number): s
 
 function without({ without: off, half }: WireLoad) {
   if (off === null) return MISSING;
-  const adds = off.addsMin === null ? words.NEVER_EMPTY : addedText(off.addsMin);
+  // Where half of the courses never run out, only the chances tell the difference.
+  const adds = off.addsMin === null ? words.inTwenty(off.chances) : addedText(off.addsMin);
   const halved = half === null || half.addsMin === null ? null : words.halfTime(addedText(half.addsMin));
   return html`${adds}${halved === null ? nothing : html`<span class="habit half">${halved}</span>`}`;
 }

@@ -36,7 +36,8 @@ export interface PluggedIn {
 
 const WINDOW_MIN = 2 * 1440;
 const DAY_MIN = 1440;
-const QUARTER_MIN = 15;
+const SHORT_MIN = 10;
+const LEAST_SHORT = 0.2;
 /** Runs whose watts lie closer than this belong to one load. */
 const ALIKE = 1.2;
 const WIDEST = 1.5;
@@ -67,11 +68,21 @@ export function pluggedIn(past: Past, nowMinute: number): PluggedIn[] {
   return (rest === null ? loads : [...loads, rest]).sort((a, b) => b.meanW - a.meanW);
 }
 
-/** Minutes filled from quarter-hours change only between them: what switched within cannot be seen there. */
-function isCoarse({ minutes, outputW }: Past, from: number, to: number): boolean {
-  for (let i = from + 1; i < to; i++)
-    if (outputW[i] !== outputW[i - 1] && minutes[i]! % QUARTER_MIN !== 0) return false;
-  return true;
+/**
+ * Minutes filled from longer means stand still for long and then step: what switched within cannot be seen there. Where
+ * minutes were recorded, switching leaves short stretches.
+ */
+function isCoarse({ outputW }: Past, from: number, to: number): boolean {
+  let stretches = 0;
+  let short = 0;
+  let since = from;
+  for (let i = from + 1; i <= to; i++) {
+    if (i < to && outputW[i] === outputW[since]) continue;
+    stretches++;
+    if (i - since < SHORT_MIN) short++;
+    since = i;
+  }
+  return short < LEAST_SHORT * stretches;
 }
 
 /** Groups of runs of like watts, smallest first. */
