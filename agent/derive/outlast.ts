@@ -188,7 +188,7 @@ async function leavingOff(
   pause: () => Promise<void>,
 ): Promise<OutlastNow['steps']> {
   const steps: OutlastNow['steps'] = [];
-  const free = loads.filter(l => l.without !== null && l.load.kind !== 'rest' && l.load.kind !== 'sometimes');
+  const free = loads.filter(l => l.without !== null && l.load.kind !== 'rest');
   let chances = chancesOf(dots, targetMin);
   for (let n = 1; n <= Math.min(MOST_STEPS, free.length) && chances < SURE; n++) {
     await pause();
@@ -210,7 +210,9 @@ async function whatToAdd(
     await pause();
     const told = q.sourceW[source];
     const powerW = told ?? USUAL_W[source];
-    added.push({ source, powerW, assumed: told === null, minutes: addedMin(a.ask, targetMin, powerW) });
+    const same = added.find(other => other.powerW === powerW);
+    const minutes = same === undefined ? addedMin(a.ask, targetMin, powerW) : same.minutes;
+    added.push({ source, powerW, assumed: told === null, minutes });
   }
   return added;
 }

@@ -7,12 +7,13 @@ import { greatest } from './search.ts';
 
 /** No portable station runs more for long. */
 export const MOST_W = 5000;
+/** Tried first; doubled while it holds. */
+const FIRST_W = 80;
 
 /** W; null where even nothing plugged in does not reach it. @param targetMin minutes ahead */
-export const budgetW = (ask: Ask, targetMin: number, chances = SURE): number | null =>
-  greatest(
-    0,
-    MOST_W,
-    w => Math.max(0.5, 0.01 * w),
-    loadW => chancesOf(dotsOf(ask({ loadW })), targetMin) >= chances,
-  );
+export function budgetW(ask: Ask, targetMin: number, chances = SURE): number | null {
+  const holds = (loadW: number) => chancesOf(dotsOf(ask({ loadW })), targetMin) >= chances;
+  let high = FIRST_W;
+  while (high < MOST_W && holds(high)) high *= 2;
+  return greatest(high === FIRST_W ? 0 : high / 2, Math.min(high, MOST_W), w => Math.max(0.5, 0.01 * w), holds);
+}

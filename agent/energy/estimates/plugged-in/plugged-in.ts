@@ -45,7 +45,8 @@ const LEAST_W = 2;
 const LEAST_STARTS = 3;
 /** Median deviation of a cycle, as a share of it, above which nothing switches itself so. */
 const UNEVEN = 0.6;
-const UNEVEN_RARE = 0.3;
+const UNEVEN_RARE = 0.2;
+const LEAST_RARE_STARTS = 4;
 /** From here on a cycle is rare (defrosting, a pump): a past of two hours does not hold one. */
 const RARE_MIN = 180;
 const REST_MIN = 60;
@@ -135,9 +136,9 @@ function loadOf(unordered: readonly Run[], minutes: Int32Array, left: Float64Arr
 }
 
 function kindOf(starts: readonly number[], cycleMin: number | null, on: boolean): LoadKind {
-  if (cycleMin !== null && starts.length >= LEAST_STARTS) {
-    if (cycleMin < RARE_MIN) return 'cycling';
-    // Few and far between, each gap counts: a kettle is no cycle.
+  if (cycleMin !== null && starts.length >= LEAST_STARTS && cycleMin < RARE_MIN) return 'cycling';
+  // Few and far between, each gap counts: a kettle is no cycle.
+  if (cycleMin !== null && starts.length >= LEAST_RARE_STARTS && cycleMin >= RARE_MIN) {
     if (mean(gapsOf(starts).map(gap => Math.abs(gap - cycleMin))) <= UNEVEN_RARE * cycleMin) return 'rare';
   }
   // Plugged in and left on; what ran before at the same watts was the same thing or another, and does not matter.
