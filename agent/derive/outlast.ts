@@ -21,7 +21,6 @@ const MINUTE_MS = 60_000;
 /** Fewer and coarser courses than the one behind the sentence of the moment: thirty questions are asked at once. */
 const PATHS = 120;
 const STEPS = 720;
-const LOAD_MEAN_MIN = 180;
 /** What draws less is not worth leaving off, W. */
 const LEAST_MEAN_W = 1;
 const LEAST_SOMETIMES_W = 3;
@@ -134,7 +133,7 @@ export async function outlastNow(
         : { pct: chargeAt(map, lowest.labelWh / outlook.perPctWh), minutesAhead: lowest.minutesAhead },
     stopsMin: outlook.courses === null ? null : quantileOf(outlook.courses.cutoffMin, 0.5),
     stateOfChargePct: station.engine.gauge.place()?.pct ?? null,
-    loadW: recentLoadW(a.past, LOAD_MEAN_MIN),
+    loadW: a.loads.length === 0 ? recentLoadW(a.past, 60) : a.loads.reduce((sum, load) => sum + load.meanW, 0),
     recordedMin: a.past.count - indexAt(a.past, a.nowMinute - 1440),
     loads,
     steps: known ? await leavingOff(a, loads, dots, targetMin, pause) : [],

@@ -52,7 +52,7 @@ export const OutlastAnswer = v.object({
   stopsAt: v.nullable(instant),
   /** Where the courses that never reach the floor come nearest to it. */
   lowest: v.nullable(v.object({ pct: v.number(), at: instant })),
-  /** Mean of the last three hours. */
+  /** Means of all that is plugged in, together. */
   loadW: v.number(),
   /** Minutes of load on record in the last day, which it rests on. */
   recordedMin: v.number(),

@@ -38,6 +38,10 @@ const RUNNING_PX = 92;
 const RADIUS = 11;
 const LEAST_RADIUS = 4;
 const LEAST_PX = 60;
+/** Between two dots, and above them for the target's name. */
+const APART_PX = 3;
+const TEXT_PX = 24;
+const RUNNING_ROW = 3;
 /** An hour's text closer to the last bin would run into its name. */
 const CLEAR_PX = 16;
 
@@ -57,15 +61,19 @@ export function layoutOutlast(plan: OutlastPlan, width: number, height: number):
   const stepMs = HOUR_MS * (STEPS_H.find(h => (endAt - nowAt) / (h * HOUR_MS) <= most) ?? STEPS_H.at(-1)!);
   const runningX = width - RUNNING_PX / 2;
   const columns = stacked(plan, stepMs, endAt);
-  const highest = Math.max(1, ...[...columns.values()].map(column => column.length));
   const binPx = ((right - left) * stepMs) / (endAt - nowAt);
-  const radius = Math.max(LEAST_RADIUS, Math.min(RADIUS, binPx / 2 - 1, (baseY - topY - 24) / (2.3 * highest)));
+  const hours = [...columns].filter(([at]) => at !== null).map(([, column]) => column.length);
+  const highest = Math.max(1, ...hours, Math.ceil((columns.get(null)?.length ?? 0) / RUNNING_ROW));
+  const roomPx = (baseY - topY - TEXT_PX) / highest;
+  const radius = Math.max(LEAST_RADIUS, Math.min(RADIUS, (binPx - 2) / 2, (roomPx - APART_PX) / 2));
+  const pitch = 2 * radius + APART_PX;
   const dots = [...columns].flatMap(([at, column]) =>
-    column.map((filled, i) => ({
-      x: at === null ? runningX : x(at),
-      y: baseY - (radius + 3) - i * (2 * radius + 3),
-      filled,
-    })),
+    column.map((filled, i) => {
+      // What is still running stands in rows: most of them may do.
+      const row = at === null ? Math.floor(i / RUNNING_ROW) : i;
+      const across = at === null ? ((i % RUNNING_ROW) - (RUNNING_ROW - 1) / 2) * pitch : 0;
+      return { x: (at === null ? runningX : x(at)) + across, y: baseY - (radius + APART_PX) - row * pitch, filled };
+    }),
   );
   const targetX = x(targetAt);
   return {
