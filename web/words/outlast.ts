@@ -83,7 +83,7 @@ export const quiet = (name: string, span: string): string =>
 export const GET_THERE = 'To get there';
 export const useAtMost = (chances: number): string => `For ${chances} chances in 20 use at most `;
 export const onAverage = (now: string, perDay: string): string =>
-  ` on average, or ${perDay} a day. The last three hours drew ${now}.`;
+  ` on average, or ${perDay} a day. What is plugged in averages ${now}.`;
 export const noneLeft = 'Even with nothing plugged in it does not get there in 18 of 20.';
 export const OR = ' or ';
 export const PUT_IN = 'Or put in ';
