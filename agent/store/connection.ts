@@ -3,12 +3,12 @@
  * at NORMAL unless told otherwise, which may lose committed rows in a power cut: FULL is set and read back.
  */
 import { existsSync, readFileSync, statSync } from 'node:fs';
-import Database from 'better-sqlite3';
 import { WattkeepError } from '#kit';
 import { codeOf, recordError } from './failure.ts';
+import { type Connection, openDatabase } from './kept.ts';
 import { MIGRATIONS, type Migration } from './migrations/index.ts';
 
-export type Connection = Database.Database;
+export type { Connection } from './kept.ts';
 
 /** Before it two connections could damage a record while checkpointing (SQLite's WAL-reset fault). */
 const SQLITE_LEAST = [3, 51, 3] as const;
@@ -80,7 +80,7 @@ const newestOf = (migrations: readonly Migration[]): number => Math.max(...migra
  */
 function examine(path: string, migrations: readonly Migration[]): void {
   if (!existsSync(path) || statSync(path).size === 0) return;
-  const db = new Database(path, { readonly: true, timeout: BUSY_MS });
+  const db = openDatabase(path, { readonly: true, timeout: BUSY_MS });
   try {
     refuseNewer(db, path, newestOf(migrations));
     if (statSync(path).size <= CHECK_AT_OPEN_MAX_BYTES) refuseDamaged(db, path);
@@ -92,7 +92,7 @@ function examine(path: string, migrations: readonly Migration[]): void {
 /** The one connection that writes. Throws as `examine`, and SQLITE_OLD. */
 export function connectWriter(path: string, migrations: readonly Migration[] = MIGRATIONS): Connection {
   examine(path, migrations);
-  const db = new Database(path, { timeout: BUSY_MS });
+  const db = openDatabase(path, { timeout: BUSY_MS });
   try {
     refuseOldSqlite(String(db.prepare('SELECT sqlite_version()').pluck().get()));
     db.pragma('journal_mode = WAL');
@@ -132,7 +132,7 @@ function frozenImage(path: string): Buffer {
 
 /** A connection for questions only. Throws RECORD_NEWER, or what SQLite says. */
 export function connectReader(path: string, migrations: readonly Migration[] = MIGRATIONS): ReaderConnection {
-  let db = new Database(path, { readonly: true, timeout: BUSY_MS });
+  let db = openDatabase(path, { readonly: true, timeout: BUSY_MS });
   let frozen = false;
   try {
     try {
@@ -140,7 +140,7 @@ export function connectReader(path: string, migrations: readonly Migration[] = M
     } catch (error) {
       if (logHolds(path) || !NO_SHARED_MEMORY.test(codeOf(error))) throw error;
       db.close();
-      db = new Database(frozenImage(path), { readonly: true });
+      db = openDatabase(frozenImage(path), { readonly: true });
       frozen = true;
     }
     refuseNewer(db, path, newestOf(migrations));

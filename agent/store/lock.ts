@@ -5,10 +5,10 @@
  */
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import { WattkeepError } from '#kit';
 import { asRecordError, codeOf } from './failure.ts';
 import { createPrivateFile } from './folder.ts';
+import { type Connection, openDatabase } from './kept.ts';
 
 /** Long enough for the winner of a race to get past the losers' glances, short enough to say no at once. */
 const WAIT_MS = 500;
@@ -61,9 +61,9 @@ export function takeLock(dir: string, nowMs: number): Lock {
   const path = join(dir, 'lock.db');
   const holderPath = join(dir, 'lock.txt');
   createPrivateFile(path);
-  let db: Database.Database | undefined;
+  let db: Connection | undefined;
   try {
-    db = new Database(path, { timeout: WAIT_MS });
+    db = openDatabase(path, { timeout: WAIT_MS });
     db.exec('BEGIN EXCLUSIVE');
   } catch (error) {
     db?.close();

@@ -136,7 +136,7 @@ function between(s: Situation, low: number, high: number | null, part: string): 
 
 function outlets(s: Situation, p: WireProjection): Piece[] {
   const stops = p.stopsAt === null ? null : toldRange(p.stopsAt, s.times.zone);
-  const at = stops === null ? null : (stops.p50 ?? stops.p10);
+  const at = stops?.p50 ?? null;
   if (at === null) return [{ text: words.outletsStopUnknown }];
   return [{ text: words.outletsStop }, { text: namer(s)(at), strong: true }, { text: '.' }];
 }
