@@ -12,7 +12,6 @@ export const wouldReach = (moment: string, chances: number): string =>
   `If the power failed now, it would reach ${moment} in ${of20(chances)}.`;
 export const AT_FLOOR = 'It is at its floor now.';
 export const tooOld = (age: string): string => `The last reading is ${age} old, so nothing is promised.`;
-export const NOTHING_READ = 'Nothing is read from the station now.';
 
 /** Why nothing can be said, and what is missing. */
 export const SILENT = {

@@ -81,10 +81,8 @@ export const ALL_WAYS = 'All ways';
 export const VERDICT = 'verdict';
 export const coldShort = (volts: string): string => `${volts} cold`;
 export const otherWays = (count: number): string => `${count} other ways`;
-export const drawThis = (way: string): string => `Draw ${way}`;
 
 export const ASSUMED = 'Taken for this';
-export const REASONS = 'Why';
 export const TOGETHER = 'All ports together';
 export const portPart = (port: string, way: string | null): string => `${port}: ${way ?? 'empty'}`;
 export const NOT_TOGETHER = 'No safe way for these ports.';

@@ -350,9 +350,3 @@ const rangeOf = (times: Float64Array): TimeRange => ({
   p50: quantileOf(times, 0.5),
   p90: quantileOf(times, 0.9),
 });
-
-/** Moment by which a share `p` of the courses got there, ms since the epoch; null past the horizon. */
-export function momentOf(outlook: Outlook, minutesAhead: Float64Array, p: number): number | null {
-  const minutes = quantileOf(minutesAhead, p);
-  return Number.isFinite(minutes) ? Math.round(outlook.at + minutes * MINUTE_MS) : null;
-}

@@ -80,4 +80,3 @@ export function createForetold(memory: ForetoldMemory) {
     memory: (): ForetoldMemory => ({ scales: [...scales], held: [...held] }),
   };
 }
-export type ForetoldLedger = ReturnType<typeof createForetold>;
