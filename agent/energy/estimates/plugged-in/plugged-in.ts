@@ -49,6 +49,7 @@ const UNEVEN_RARE = 0.2;
 const LEAST_RARE_STARTS = 4;
 /** From here on a cycle is rare (defrosting, a pump): a past of two hours does not hold one. */
 const RARE_MIN = 180;
+const AROUND_THE_CLOCK_MIN = 20 * 60;
 const REST_MIN = 60;
 
 /** Loads, the largest mean first. @param nowMinute minutes since the epoch */
@@ -139,7 +140,10 @@ function kindOf(starts: readonly number[], cycleMin: number | null, on: boolean)
   if (cycleMin !== null && starts.length >= LEAST_STARTS && cycleMin < RARE_MIN) return 'cycling';
   // Few and far between, each gap counts: a kettle is no cycle.
   if (cycleMin !== null && starts.length >= LEAST_RARE_STARTS && cycleMin >= RARE_MIN) {
-    if (mean(gapsOf(starts).map(gap => Math.abs(gap - cycleMin))) <= UNEVEN_RARE * cycleMin) return 'rare';
+    // And what switches itself does so at night too: a kettle of one day is no cycle however even its meals.
+    const aroundTheClock = starts.at(-1)! - starts[0]! >= AROUND_THE_CLOCK_MIN;
+    const even = mean(gapsOf(starts).map(gap => Math.abs(gap - cycleMin))) <= UNEVEN_RARE * cycleMin;
+    if (aroundTheClock && even) return 'rare';
   }
   // Plugged in and left on; what ran before at the same watts was the same thing or another, and does not matter.
   return on ? 'steady' : 'sometimes';
