@@ -85,8 +85,19 @@ describe.runIf(browsers)('a station on a serial port', () => {
       `[record]\ncommitIntervalS = 1\n[[station]]\nid = "${STATION}"\nname = "Honey shed"\nratedWh = 1640\n` +
         `transport = { kind = "serial", path = "${link}", baud = 115200 }\n`,
     );
-    // At noon of the shed's own day: the sun is up whatever the time of the test.
-    shed = await startShedOnPty(link, ['--zone', 'UTC', '--at', '2026-11-20T12:00:00Z', '--interval-ms', '200']);
+    // At noon of the shed's own day: the sun is up whatever the time of the test. A sky without clouds and a tracker that
+    // has found its point, since what they do between two readings (five seconds of silence here) no record can know.
+    const sky = `${folders.dir}/sky.csv`;
+    const noonAt = Date.parse('2026-11-20T12:00:00Z');
+    const minutes = Array.from({ length: 120 }, (_, i) => `${noonAt + (i - 60) * 60_000},${320 + i}`);
+    writeFileSync(sky, ['time,ghiWm2', ...minutes].join('\n'));
+    const from = ['--since', '2026-11-20T11:00:00Z', '--start-pct', '60', '--at', '2026-11-20T12:00:00Z'];
+    shed = await startShedOnPty(link, ['--zone', 'UTC', ...from, '--irradiance', sky, '--interval-ms', '200']);
+    const solarW = async () => (await shed.tell<{ quantities: Record<string, number> }>('now')).quantities.solarPowerW!;
+    await until(
+      async () => [await solarW(), await pause(2000), await solarW()] as const,
+      ([first, , last]) => first > 50 && Math.abs(last - first) < 0.3,
+    );
     agent = await startAgentProcess(folders);
     browser = await launchChromium();
     page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
