@@ -4,8 +4,11 @@
  * anything on a station.
  */
 
+import type { BleNeeds } from './ble.ts';
 import type { QuantityName } from './quantities.ts';
 import type { DecodedReading, Rejection, RejectionCause } from './reading.ts';
+import type { RequestPattern } from './requests.ts';
+import type { Talk } from './talk.ts';
 
 /** Version of this contract. A manifest written for another one is refused on load. */
 export const API_VERSION = 1;
@@ -29,6 +32,10 @@ export interface AdapterManifest {
   readonly maxFrameBytes: number;
   /** Ceiling on accepted readings a second; more is rejected as tooFast. At most 50. */
   readonly maxReadingsPerS: number;
+  /** Bluetooth: what it looks for and the characteristics it uses. Needed where `transports` names `ble`. */
+  readonly ble?: BleNeeds;
+  /** Everything it may ever send; the agent refuses the rest. Left out: it only listens. */
+  readonly requests?: readonly RequestPattern[];
 }
 
 /** Cuts a byte stream into frames. Holds at most `maxFrameBytes`. */
@@ -40,9 +47,15 @@ export interface Framer {
 }
 
 export interface AdapterSession {
-  createFramer(): Framer;
-  /** Pure: the same frame gives the same answer; throws nothing (a throw counts as adapterError). */
-  decode(frame: Uint8Array): DecodedReading | Rejection;
+  /** One for each place bytes come from: `from` is a characteristic's name, or empty on a stream. */
+  createFramer(from: string): Framer;
+  /**
+   * What a frame says that came unasked. Pure: the same frame gives the same answer; throws nothing (a throw counts as
+   * adapterError).
+   */
+  decode(frame: Uint8Array, from: string): DecodedReading | Rejection;
+  /** For a station that only answers: the questions, once per connection. */
+  talk?(): Talk;
 }
 
 export interface Adapter {

@@ -16,6 +16,11 @@ export const REJECTION_CAUSES = [
   'notObject',
   'noQuantity',
   'checksum',
+  'malformed',
+  'unexpected',
+  'unanswered',
+  'refused',
+  'wrongProtocol',
   'tooFast',
   'adapterError',
 ] as const satisfies readonly RejectionCause[];

@@ -3,7 +3,9 @@
  * more than the ceilings, is refused in words its author can act on.
  */
 import { type Adapter, type AdapterManifest, API_VERSION, type TransportKind } from './adapter.ts';
+import { bleFault, endpoints, plainBle } from './ble.ts';
 import { isQuantityKey } from './quantities.ts';
+import { type RequestPattern, requestsFault } from './requests.ts';
 
 const TRANSPORTS: readonly unknown[] = ['serial', 'tcp', 'process', 'ble'] satisfies TransportKind[];
 const MAX_FRAME_BYTES = 65_536;
@@ -37,7 +39,16 @@ export function manifestFault(m: Record<string, unknown>): string | null {
   if (!isWhole(m.maxReadingsPerS, 1, MAX_READINGS_PER_S)) {
     return `manifest.maxReadingsPerS must be 1 to ${MAX_READINGS_PER_S}`;
   }
-  return null;
+  return wireFault(m);
+}
+
+/** What is wrong with what it needs of the wire, or null. */
+function wireFault(m: Record<string, unknown>): string | null {
+  const needsBle = (m.transports as unknown[]).includes('ble');
+  if (!needsBle && m.ble !== undefined) return 'manifest.ble is told, and manifest.transports does not name ble';
+  const fault = needsBle ? bleFault(m.ble) : null;
+  if (fault !== null || m.requests === undefined) return fault;
+  return requestsFault(m.requests, endpoints(m.ble as AdapterManifest['ble']));
 }
 
 /** The adapter, or in words why it is none. */
@@ -54,5 +65,15 @@ export function plainManifest(m: AdapterManifest): AdapterManifest {
   const { id, title, version, apiVersion, intervalMs, maxFrameBytes, maxReadingsPerS } = m;
   const rest = m.onChangeOnly === true ? { onChangeOnly: true as const } : {};
   const lists = { transports: [...m.transports], gives: [...m.gives] };
-  return { id, title, version, apiVersion, ...lists, intervalMs, ...rest, maxFrameBytes, maxReadingsPerS };
+  const wire = {
+    ...(m.ble === undefined ? {} : { ble: plainBle(m.ble) }),
+    ...(m.requests === undefined ? {} : { requests: m.requests.map(plainRequest) }),
+  };
+  return { id, title, version, apiVersion, ...lists, intervalMs, ...rest, maxFrameBytes, maxReadingsPerS, ...wire };
 }
+
+const plainRequest = ({ name, bytes, to }: RequestPattern): RequestPattern => ({
+  name,
+  bytes,
+  ...(to === undefined ? {} : { to }),
+});

@@ -66,6 +66,11 @@ export type RejectionCause =
   | 'notObject'
   | 'noQuantity' // nothing known in it
   | 'checksum'
+  | 'malformed' // its lengths or fields contradict each other
+  | 'unexpected' // a frame that answers no question
+  | 'unanswered' // a question without an answer in time
+  | 'refused' // the station answered that it will not
+  | 'wrongProtocol' // the station does not speak this protocol
   | 'tooFast' // over the adapter's rate ceiling
   | 'adapterError'; // decode threw
 
