@@ -7,7 +7,7 @@ import { pathToFileURL } from 'node:url';
 import { type Adapter, checkAdapter, plainManifest, printable } from '#kit';
 import { builtInAdapters } from '../../protocol-adapters/index.ts';
 import { type AdapterInput, openChannel } from './channels.ts';
-import { createFrameParser, decodeBytes, encodeJson, FRAME, type FrameType } from './pipe.ts';
+import { createFrameParser, decodeBytes, encodeBytes, encodeJson, FRAME, type FrameType } from './pipe.ts';
 
 const BEAT_EVERY_MS = 1000;
 const PIPE_DESCRIPTOR = 3;
@@ -19,8 +19,10 @@ const channels = new Map<number, AdapterInput>();
 let crashed = false;
 
 /** When the agent is slow to read, the station's bytes wait too: nothing piles up in here. */
-function send(type: FrameType, value: unknown): void {
-  if (pipe.write(encodeJson(type, value)) || pipe.isPaused()) return;
+const send = (type: FrameType, value: unknown): void => write(encodeJson(type, value));
+
+function write(frame: Buffer): void {
+  if (pipe.write(frame) || pipe.isPaused()) return;
   pipe.pause();
   pipe.once('drain', () => pipe.resume());
 }
@@ -44,6 +46,8 @@ const surroundings = {
   output: {
     reading: (c: number, reading: unknown) => send(FRAME.reading, { c, reading }),
     rejected: (c: number, counts: unknown, detail: string) => send(FRAME.rejected, { c, counts, detail }),
+    send: (c: number, place: number, message: Uint8Array) => encodeBytes(FRAME.send, c, place, message).forEach(write),
+    read: (c: number, place: number) => encodeBytes(FRAME.read, c, place, new Uint8Array(0)).forEach(write),
   },
 };
 
@@ -64,7 +68,7 @@ function open(c: number, id: string): void {
 function onFrame(type: FrameType, payload: Buffer): void {
   if (type === FRAME.bytes) {
     const part = decodeBytes(payload);
-    if (part !== null) channels.get(part.channel)?.feed(part.bytes);
+    if (part !== null) channels.get(part.channel)?.feed(part.bytes, part.place);
     return;
   }
   const message = JSON.parse(payload.toString()) as { c: number; adapter: string };

@@ -4,7 +4,7 @@
  */
 import type { ChildProcess } from 'node:child_process';
 import type { Socket } from 'node:net';
-import { type AdapterManifest, printable, type Timers, WattkeepError } from '#kit';
+import { type AdapterManifest, createRequestCheck, endpoints, printable, type Timers, WattkeepError } from '#kit';
 import type { AdapterChannel, AdapterFailure, ChannelEvents } from './contract.ts';
 import { HEAP_LIMIT_BYTES } from './launch.ts';
 import { type Message, readMessage } from './messages.ts';
@@ -28,9 +28,17 @@ interface OpenChannel {
   readonly events: ChannelEvents;
   /** `send` answered false and `drained` is owed. */
   full: boolean;
+  /** From its manifest, once that is known: the places bytes come from and go to, and what may be sent. */
+  places: readonly string[];
+  mayAsk: ReturnType<typeof createRequestCheck>;
 }
 
 const MAX_CHANNEL = 0xffff;
+
+const hexOf = (bytes: Uint8Array): string =>
+  Buffer.from(bytes.subarray(0, 16))
+    .toString('hex')
+    .replace(/(..)(?=.)/g, '$1 ');
 
 export class AdapterProcess {
   readonly #child: ChildProcess;
@@ -101,15 +109,16 @@ export class AdapterProcess {
     do this.#lastChannel = (this.#lastChannel % MAX_CHANNEL) + 1;
     while (this.#channels.has(this.#lastChannel));
     const id = this.#lastChannel;
-    const channel: OpenChannel = { adapter, events, full: false };
+    const channel: OpenChannel = { adapter, events, full: false, places: endpoints(undefined), mayAsk: () => false };
     this.#channels.set(id, channel);
     this.#write(encodeJson(FRAME.open, { c: id, adapter }));
     this.#tellReady(channel);
     let closing = false;
     return {
-      send: chunk => {
-        if (closing) return true;
-        for (const frame of encodeBytes(id, chunk)) if (!this.#write(frame)) channel.full = true;
+      send: (chunk, from) => {
+        const place = channel.places.indexOf(from);
+        if (closing || place < 0) return true;
+        for (const frame of encodeBytes(FRAME.bytes, id, place, chunk)) if (!this.#write(frame)) channel.full = true;
         return !channel.full;
       },
       close: () => {
@@ -144,10 +153,24 @@ export class AdapterProcess {
     }
   }
 
-  #tellReady({ adapter, events }: OpenChannel): void {
+  #tellReady(channel: OpenChannel): void {
     if (this.#manifests === null) return;
-    const manifest = this.#manifests.find(m => m.id === adapter) ?? this.#manifests[0];
-    if (manifest !== undefined) events.ready(manifest);
+    const manifest = this.#manifests.find(m => m.id === channel.adapter) ?? this.#manifests[0];
+    if (manifest === undefined) return;
+    channel.places = endpoints(manifest.ble);
+    channel.mayAsk = createRequestCheck(manifest.requests);
+    channel.events.ready(manifest);
+  }
+
+  /** Held against its manifest: what that does not list never reaches the station, and ends the process. */
+  #ask(message: Message & { type: 'send' | 'read' }): void {
+    const channel = this.#channels.get(message.channel);
+    if (channel === undefined) return;
+    const place = channel.places[message.place];
+    if (place === undefined) this.#kill('adapterMessage', `it named place ${message.place}, which it does not have`);
+    else if (message.type === 'read') channel.events.read(place);
+    else if (channel.mayAsk(message.message, place)) channel.events.send(message.message, place);
+    else this.#kill('adapterMessage', `it wanted to send ${hexOf(message.message)}, which its manifest does not list`);
   }
 
   #onFrame(type: FrameType, payload: Buffer): void {
@@ -173,6 +196,10 @@ export class AdapterProcess {
         break;
       case 'rejected':
         this.#channels.get(message.channel)?.events.rejected(message.counts, message.detail);
+        break;
+      case 'send':
+      case 'read':
+        this.#ask(message);
         break;
       case 'closed':
         this.#take(message.channel)?.closed();

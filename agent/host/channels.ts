@@ -1,5 +1,5 @@
 /**
- * The adapter's side of every open channel: bytes → framer → decode → reading or rejection. Whatever an adapter
+ * The adapter's side of every open channel: bytes → framer → answer to a question, or decode → reading or rejection. Whatever an adapter
  * answers is checked as a stranger's word; whatever it throws is counted as `adapterError` and the next frame is
  * tried. Rejections are counted by cause and told at most four times a second for a channel.
  */
@@ -7,9 +7,11 @@ import {
   type Adapter,
   type AdapterSession,
   type Bucket,
+  type Ceiling,
   checkReading,
   complete,
   type DecodedReading,
+  endpoints,
   type Framer,
   fullBucket,
   isRejection,
@@ -17,6 +19,8 @@ import {
   type Rejection,
   type RejectionCause,
   refill,
+  runTalk,
+  type TalkRun,
   type Timers,
   take,
 } from '#kit';
@@ -29,10 +33,13 @@ const TRIES_PER_READING = 20;
 export interface ChannelOutput {
   reading(channel: number, reading: DecodedReading): void;
   rejected(channel: number, counts: RejectionCounts, detail: string): void;
+  /** `place`: in the adapter's list of endpoints. */
+  send(channel: number, place: number, message: Uint8Array): void;
+  read(channel: number, place: number): void;
 }
 
 export interface AdapterInput {
-  feed(bytes: Uint8Array): void;
+  feed(bytes: Uint8Array, place: number): void;
   /** The link is gone: counts what was left and tells every count that is still owed. */
   end(): void;
 }
@@ -74,9 +81,9 @@ function createTally(channel: number, { monoMs, timers, output }: ChannelSurroun
   };
 }
 
-function decodeSafely(session: AdapterSession, frame: Uint8Array): DecodedReading | Rejection {
+function decodeSafely(session: AdapterSession, frame: Uint8Array, from: string): DecodedReading | Rejection {
   try {
-    return checkReading(session.decode(frame));
+    return checkReading(session.decode(frame, from));
   } catch (cause) {
     return { rejected: 'adapterError', detail: printable(`decode threw ${String(cause)}`) };
   }
@@ -84,54 +91,120 @@ function decodeSafely(session: AdapterSession, frame: Uint8Array): DecodedReadin
 
 /** Opens a session of the adapter. Throws what the adapter's own `open` or `createFramer` throws. */
 export function openChannel(channel: number, adapter: Adapter, surroundings: ChannelSurroundings): AdapterInput {
-  const { monoMs, output } = surroundings;
-  const { maxReadingsPerS } = adapter.manifest;
-  const ceiling = { perS: maxReadingsPerS, burst: maxReadingsPerS };
-  const session = adapter.open();
-  const tally = createTally(channel, surroundings);
-  let framer: Framer = session.createFramer();
-  const triesCeiling = { perS: maxReadingsPerS * TRIES_PER_READING, burst: maxReadingsPerS * TRIES_PER_READING };
-  let bucket: Bucket = fullBucket(ceiling, monoMs());
-  let tries: Bucket = fullBucket(triesCeiling, monoMs());
+  return new OpenChannel(channel, adapter, surroundings);
+}
+
+class OpenChannel implements AdapterInput {
+  readonly #channel: number;
+  readonly #around: ChannelSurroundings;
+  readonly #session: AdapterSession;
+  readonly #tally: ReturnType<typeof createTally>;
+  readonly #places: readonly string[];
+  readonly #framers: Framer[];
+  readonly #talk: TalkRun | null;
+  readonly #maxPerS: number;
+  /** Readings, and frames tried: both per second. */
+  readonly #ceilings: { readonly readings: Ceiling; readonly tries: Ceiling };
+  #readings: Bucket;
+  #tries: Bucket;
+
+  constructor(channel: number, adapter: Adapter, around: ChannelSurroundings) {
+    const { maxReadingsPerS, intervalMs, ble } = adapter.manifest;
+    const triesPerS = maxReadingsPerS * TRIES_PER_READING;
+    this.#channel = channel;
+    this.#around = around;
+    this.#session = adapter.open();
+    this.#tally = createTally(channel, around);
+    this.#places = endpoints(ble);
+    this.#framers = this.#places.map(place => this.#session.createFramer(place));
+    this.#maxPerS = maxReadingsPerS;
+    this.#ceilings = {
+      readings: { perS: maxReadingsPerS, burst: maxReadingsPerS },
+      tries: { perS: triesPerS, burst: triesPerS },
+    };
+    this.#readings = fullBucket(this.#ceilings.readings, around.monoMs());
+    this.#tries = fullBucket(this.#ceilings.tries, around.monoMs());
+    this.#talk = this.#session.talk === undefined ? null : this.#startTalk(this.#session.talk, intervalMs);
+  }
+
+  feed(bytes: Uint8Array, place: number): void {
+    const framer = this.#framers[place];
+    const from = this.#places[place];
+    if (framer === undefined || from === undefined) return;
+    try {
+      framer.push(bytes, frame => this.#onFrame(frame, from), this.#onReject);
+    } catch (cause) {
+      this.#blameFramer(cause);
+      this.#framers[place] = this.#session.createFramer(from);
+    }
+  }
+
+  end(): void {
+    this.#talk?.end();
+    for (const framer of this.#framers) {
+      try {
+        framer.end(this.#onReject);
+      } catch (cause) {
+        this.#blameFramer(cause);
+      }
+    }
+    this.#tally.tell();
+  }
+
+  #startTalk(talk: NonNullable<AdapterSession['talk']>, intervalMs: number): TalkRun {
+    const { timers, monoMs, output } = this.#around;
+    return runTalk({
+      timers,
+      monoMs,
+      intervalMs,
+      newTalk: () => talk.call(this.#session),
+      send: (message, to) => output.send(this.#channel, this.#placeOf(to), message),
+      read: from => output.read(this.#channel, this.#placeOf(from)),
+      give: answer => this.#give(this.#mayTry() ? checkReading(answer) : this.#tooFast()),
+      clear: () => {
+        for (const [i, place] of this.#places.entries()) this.#framers[i] = this.#session.createFramer(place);
+      },
+    });
+  }
+
+  /** Throws where the adapter names a place that its manifest does not. */
+  #placeOf(name: string): number {
+    const place = this.#places.indexOf(name);
+    if (place < 0) throw new RangeError(`its manifest names no characteristic ${name}`);
+    return place;
+  }
+
+  readonly #onReject = (cause: RejectionCause): void => this.#tally.add(cause, '');
+
+  #blameFramer(cause: unknown): void {
+    this.#tally.add('adapterError', printable(`the framer threw ${String(cause)}`));
+  }
 
   /** Asked before decoding, so that a flood costs no decoding. */
-  const mayTry = (): boolean => {
-    const nowMs = monoMs();
-    bucket = refill(bucket, ceiling, nowMs);
-    const left = take(tries, triesCeiling, nowMs);
-    if (bucket.tokens < 1 || left === null) return false;
-    tries = left;
+  #mayTry(): boolean {
+    const nowMs = this.#around.monoMs();
+    this.#readings = refill(this.#readings, this.#ceilings.readings, nowMs);
+    const left = take(this.#tries, this.#ceilings.tries, nowMs);
+    if (this.#readings.tokens < 1 || left === null) return false;
+    this.#tries = left;
     return true;
-  };
-  const onReject = (cause: RejectionCause): void => tally.add(cause, '');
-  const onFrame = (frame: Uint8Array): void => {
-    const answer: DecodedReading | Rejection = mayTry()
-      ? decodeSafely(session, frame)
-      : { rejected: 'tooFast', detail: `more than ${maxReadingsPerS} readings a second` };
+  }
+
+  #tooFast(): Rejection {
+    return { rejected: 'tooFast', detail: `more than ${this.#maxPerS} readings a second` };
+  }
+
+  #onFrame(frame: Uint8Array, from: string): void {
+    if (this.#talk?.frame(frame, from)) return;
+    this.#give(this.#mayTry() ? decodeSafely(this.#session, frame, from) : this.#tooFast());
+  }
+
+  #give(answer: DecodedReading | Rejection): void {
     if (isRejection(answer)) {
-      tally.add(answer.rejected, answer.detail);
+      this.#tally.add(answer.rejected, answer.detail);
       return;
     }
-    bucket = take(bucket, ceiling, bucket.atMs) ?? bucket;
-    output.reading(channel, complete(answer));
-  };
-
-  return {
-    feed(bytes) {
-      try {
-        framer.push(bytes, onFrame, onReject);
-      } catch (cause) {
-        tally.add('adapterError', printable(`the framer threw ${String(cause)}`));
-        framer = session.createFramer();
-      }
-    },
-    end() {
-      try {
-        framer.end(onReject);
-      } catch (cause) {
-        tally.add('adapterError', printable(`the framer threw ${String(cause)}`));
-      }
-      tally.tell();
-    },
-  };
+    this.#readings = take(this.#readings, this.#ceilings.readings, this.#readings.atMs) ?? this.#readings;
+    this.#around.output.reading(this.#channel, complete(answer));
+  }
 }

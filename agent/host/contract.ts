@@ -19,6 +19,10 @@ export interface ChannelEvents {
   ready(manifest: AdapterManifest): void;
   reading(reading: DecodedReading): void;
   rejected(counts: RejectionCounts, detail: string): void;
+  /** A message for the station, allowed by the manifest. Only valid during the call. */
+  send(message: Uint8Array, to: string): void;
+  /** The adapter wants a characteristic's value. */
+  read(from: string): void;
   /** `send` answered false before; now there is room again. */
   drained(): void;
   /** After `close`, once everything that was still owed has been told. Nothing follows. */
@@ -28,8 +32,11 @@ export interface ChannelEvents {
 }
 
 export interface AdapterChannel {
-  /** False: the pipe is full, pause the link until `drained`. The chunk was taken all the same. */
-  send(chunk: Uint8Array): boolean;
+  /**
+   * Bytes from the station; `from` is empty on a stream, else a name out of its manifest. False: the pipe is full, pause
+   * the link until `drained`. The chunk was taken all the same.
+   */
+  send(chunk: Uint8Array, from: string): boolean;
   /** No more bytes will come. Idempotent. */
   close(): void;
 }

@@ -13,7 +13,7 @@ import {
   printable,
 } from '#kit';
 import type { AdapterFailure, RejectionCounts } from './contract.ts';
-import { FRAME, type FrameType } from './pipe.ts';
+import { decodeBytes, FRAME, type FrameType } from './pipe.ts';
 
 export type Message =
   | { type: 'beat' }
@@ -22,6 +22,8 @@ export type Message =
   | { type: 'rejected'; channel: number; counts: RejectionCounts; detail: string }
   | { type: 'failed'; channel: number | null; failure: AdapterFailure; detail: string }
   | { type: 'closed'; channel: number }
+  | { type: 'send'; channel: number; place: number; message: Uint8Array }
+  | { type: 'read'; channel: number; place: number }
   | { type: 'crashed'; detail: string };
 
 const isObject = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
@@ -61,6 +63,12 @@ function checkManifests(list: unknown): AdapterManifest[] | null {
 /** The message, or null where it makes no sense. */
 export function readMessage(type: FrameType, payload: Buffer): Message | null {
   if (type === FRAME.beat) return { type: 'beat' };
+  if (type === FRAME.send || type === FRAME.read) {
+    const part = decodeBytes(payload);
+    if (part === null) return null;
+    const { channel, place, bytes } = part;
+    return type === FRAME.send ? { type: 'send', channel, place, message: bytes } : { type: 'read', channel, place };
+  }
   const body = parse(payload);
   if (body === null) return null;
   const channel = typeof body.c === 'number' ? body.c : null;

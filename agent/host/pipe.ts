@@ -6,7 +6,8 @@
 
 export const MAX_PAYLOAD_BYTES = 65_536;
 const HEADER_BYTES = 5;
-const CHANNEL_BYTES = 2;
+/** Channel u16, then the place in the adapter's list of endpoints that the bytes come from or go to. */
+const ADDRESS_BYTES = 3;
 
 export const FRAME = {
   /** agent → adapter */
@@ -21,6 +22,10 @@ export const FRAME = {
   closed: 20,
   beat: 21,
   crashed: 22,
+  /** Bytes for the station; binary like `bytes`. */
+  send: 23,
+  /** Asks for a characteristic's value; an address without bytes. */
+  read: 24,
 } as const;
 
 export type FrameType = (typeof FRAME)[keyof typeof FRAME];
@@ -44,30 +49,36 @@ export function encodeJson(type: FrameType, value: unknown): Buffer {
   return frame;
 }
 
-/** A chunk of a channel's bytes, in as many frames as the ceiling asks for. */
-export function encodeBytes(channel: number, chunk: Uint8Array): Buffer[] {
+export type BytesFrame = typeof FRAME.bytes | typeof FRAME.send | typeof FRAME.read;
+
+/** Bytes from or to a place of a channel: one frame, or as many as the ceiling asks for. */
+export function encodeBytes(type: BytesFrame, channel: number, place: number, chunk: Uint8Array): Buffer[] {
   const frames: Buffer[] = [];
-  const most = MAX_PAYLOAD_BYTES - CHANNEL_BYTES;
-  for (let from = 0; from < chunk.length; from += most) {
+  const most = MAX_PAYLOAD_BYTES - ADDRESS_BYTES;
+  let from = 0;
+  do {
     const part = chunk.subarray(from, from + most);
-    const frame = header(FRAME.bytes, CHANNEL_BYTES + part.length);
+    const frame = header(type, ADDRESS_BYTES + part.length);
     frame.writeUInt16LE(channel, HEADER_BYTES);
-    frame.set(part, HEADER_BYTES + CHANNEL_BYTES);
+    frame[HEADER_BYTES + 2] = place;
+    frame.set(part, HEADER_BYTES + ADDRESS_BYTES);
     frames.push(frame);
-  }
+    from += most;
+  } while (from < chunk.length);
   return frames;
 }
 
 export interface ChannelBytes {
   channel: number;
+  place: number;
   bytes: Uint8Array;
 }
 
 /** The inverse of encodeBytes, or null where the payload is too short to be one. */
 export function decodeBytes(payload: Uint8Array): ChannelBytes | null {
-  const [low, high] = payload;
-  if (low === undefined || high === undefined) return null;
-  return { channel: low + high * 256, bytes: payload.subarray(CHANNEL_BYTES) };
+  const [low, high, place] = payload;
+  if (low === undefined || high === undefined || place === undefined) return null;
+  return { channel: low + high * 256, place, bytes: payload.subarray(ADDRESS_BYTES) };
 }
 
 function headFault(length: number, type: number): string | null {

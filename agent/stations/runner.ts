@@ -18,6 +18,10 @@ export interface ChannelEvents {
   ready(manifest: AdapterManifest): void;
   reading(reading: DecodedReading): void;
   rejected(counts: RejectionCounts, detail: string): void;
+  /** A message for the station, allowed by the manifest. Only valid during the call. */
+  send(message: Uint8Array, to: string): void;
+  /** The adapter wants a characteristic's value. */
+  read(from: string): void;
   /** `send` answered false before; now there is room again. */
   drained(): void;
   /** After `close`, once everything still owed has been told. Nothing follows. */
@@ -28,7 +32,7 @@ export interface ChannelEvents {
 
 export interface Channel {
   /** False: full, pause the link until `drained`. */
-  send(chunk: Uint8Array): boolean;
+  send(chunk: Uint8Array, from: string): boolean;
   close(): void;
 }
 

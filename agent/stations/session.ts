@@ -2,7 +2,16 @@
  * One connection of one station: the link and, once it is open, a channel of its adapter; bytes flow from one to the
  * other and stop where the adapter cannot keep up. Tells exactly one end, unless it was closed.
  */
-import type { AdapterManifest, DecodedReading, Link, LinkFailure, OpenLink, Timers } from '#kit';
+import {
+  type AdapterManifest,
+  type BleNeeds,
+  type DecodedReading,
+  type Link,
+  type LinkFailure,
+  type OpenLink,
+  STREAM,
+  type Timers,
+} from '#kit';
 import type { AdapterFailure, Channel, ChannelEvents, RejectionCounts, Runner } from './runner.ts';
 
 export interface SessionEvents {
@@ -30,6 +39,8 @@ export interface Session {
 }
 
 const CLOSE_LIMIT_MS = 3000;
+/** An adapter for streams on a Bluetooth link: the link itself says that nothing is asked of it. */
+const NO_NEEDS: BleNeeds = { find: {}, characteristics: {} };
 
 /** Resolves with `promise`, or after `limitMs` at the latest. */
 async function within(promise: Promise<unknown>, limitMs: number, timers: Timers): Promise<void> {
@@ -42,6 +53,9 @@ async function within(promise: Promise<unknown>, limitMs: number, timers: Timers
 }
 
 interface ChannelHooks {
+  ready(manifest: AdapterManifest): void;
+  send(message: Uint8Array, to: string): void;
+  read(from: string): void;
   drained(): void;
   /** Closed or ended: it is no more. */
   gone(): void;
@@ -49,15 +63,17 @@ interface ChannelHooks {
 }
 
 /** What a channel tells goes on to the session's owner, except what only the session needs. */
-const channelEvents = (events: SessionEvents, { drained, gone, ended }: ChannelHooks): ChannelEvents => ({
-  ready: manifest => events.ready(manifest),
+const channelEvents = (events: SessionEvents, hooks: ChannelHooks): ChannelEvents => ({
+  ready: manifest => hooks.ready(manifest),
   reading: reading => events.reading(reading),
   rejected: (counts, detail) => events.rejected(counts, detail),
-  drained,
-  closed: gone,
+  send: hooks.send,
+  read: hooks.read,
+  drained: hooks.drained,
+  closed: hooks.gone,
   ended(failure, detail) {
-    gone();
-    ended(failure, detail);
+    hooks.gone();
+    hooks.ended(failure, detail);
   },
 });
 
@@ -79,6 +95,14 @@ export function openSession(request: SessionRequest): Session {
     else link?.resume();
   };
   const hooks: ChannelHooks = {
+    ready(manifest) {
+      if (over) return;
+      if (link?.use !== undefined) link.use(manifest.ble ?? NO_NEEDS);
+      events.ready(manifest);
+    },
+    // A link that cannot send leaves the question without an answer, and that is counted.
+    send: (message, to) => void link?.send?.(message, to),
+    read: from => link?.read?.(from),
     drained: () => flow(false),
     gone: () => channelIsGone(),
     ended(failure, detail) {
@@ -94,8 +118,8 @@ export function openSession(request: SessionRequest): Session {
       channel = runner.open(adapter, channelEvents(events, hooks), alone);
       events.opened();
     },
-    bytes(chunk) {
-      if (channel !== null && !channel.send(chunk)) flow(true);
+    bytes(chunk, from = STREAM) {
+      if (channel !== null && !channel.send(chunk, from)) flow(true);
     },
     closed(failure, detail) {
       if (over) return;

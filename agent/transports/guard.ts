@@ -22,8 +22,8 @@ export function guard(events: LinkEvents): GuardedEvents {
     opened() {
       if (!over) events.opened();
     },
-    bytes(chunk) {
-      if (!over) events.bytes(chunk);
+    bytes(chunk, from) {
+      if (!over) events.bytes(chunk, from);
     },
     closed(failure, detail) {
       if (over) return;

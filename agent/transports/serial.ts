@@ -86,6 +86,12 @@ export const openSerial =
         paused = false;
         port?.resume();
       },
+      send(message) {
+        if (!port?.isOpen) return false;
+        // The library keeps what it is given until it is written; the caller's bytes are only lent.
+        port.write(Buffer.from(message));
+        return true;
+      },
       async close() {
         events.mute();
         await opening;

@@ -39,6 +39,12 @@ export const openTcp =
     return {
       pause: () => void socket.pause(),
       resume: () => void socket.resume(),
+      send(message) {
+        if (!socket.writable || socket.connecting) return false;
+        // The socket keeps what it is given until it is written; the caller's bytes are only lent.
+        socket.write(message.slice());
+        return true;
+      },
       close() {
         events.mute();
         cancelLimit();

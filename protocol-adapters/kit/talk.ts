@@ -163,7 +163,9 @@ class Talking implements TalkRun {
   #rest(): void {
     const { monoMs, intervalMs } = this.#around;
     this.#after(Math.max(0, this.#dueMs - monoMs()), () => {
-      this.#dueMs = Math.max(this.#dueMs, monoMs() - intervalMs) + intervalMs;
+      // On the beat, unless a slow station cost a whole one: those are not made up for.
+      const late = monoMs() - this.#dueMs > intervalMs;
+      this.#dueMs = (late ? monoMs() : this.#dueMs) + intervalMs;
       this.#go(DONE);
     });
   }

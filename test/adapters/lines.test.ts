@@ -1,22 +1,22 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type DecodedReading, isRejection, manifestFault, type Rejection, type RejectionCause } from '#kit';
+import { type DecodedReading, isRejection, manifestFault, type Rejection, type RejectionCause, STREAM } from '#kit';
 import { builtInAdapters } from '../../protocol-adapters/index.ts';
 import { lines } from '../../protocol-adapters/lines/index.ts';
 
 const decode = (line: string | Uint8Array): DecodedReading | Rejection =>
-  lines.open().decode(typeof line === 'string' ? Buffer.from(line) : line);
+  lines.open().decode(typeof line === 'string' ? Buffer.from(line) : line, STREAM);
 
 const GOOD = '{"inputPowerW":120,"outputPowerW":35,"stateOfChargePct":81}';
 
 /** The answers to a stream that arrives in chunks. */
 function play(chunks: readonly Uint8Array[]) {
   const session = lines.open();
-  const framer = session.createFramer();
+  const framer = session.createFramer(STREAM);
   const readings: DecodedReading[] = [];
   const causes: RejectionCause[] = [];
   const onFrame = (frame: Uint8Array): void => {
-    const answer = session.decode(frame);
+    const answer = session.decode(frame, STREAM);
     if (isRejection(answer)) causes.push(answer.rejected);
     else readings.push(answer);
   };

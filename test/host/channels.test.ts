@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Adapter, DecodedReading } from '#kit';
+import { type Adapter, type DecodedReading, STREAM, type Talk } from '#kit';
 import { openChannel } from '../../agent/host/channels.ts';
 import type { RejectionCounts } from '../../agent/host/contract.ts';
 import { lines } from '../../protocol-adapters/lines/index.ts';
@@ -8,6 +8,8 @@ import { handClock } from '../support/hand-clock.ts';
 function stage(adapter: Adapter = lines) {
   const clock = handClock();
   const readings: DecodedReading[] = [];
+  const sent: { place: number; bytes: number[] }[] = [];
+  const asked: number[] = [];
   const rejected: { at: number; counts: RejectionCounts; detail: string }[] = [];
   const channel = openChannel(1, adapter, {
     monoMs: () => clock.monoMs(),
@@ -15,9 +17,12 @@ function stage(adapter: Adapter = lines) {
     output: {
       reading: (_channel, reading) => readings.push(reading),
       rejected: (_channel, counts, detail) => rejected.push({ at: clock.monoMs(), counts, detail }),
+      send: (_channel, place, message) => sent.push({ place, bytes: [...message] }),
+      read: (_channel, place) => asked.push(place),
     },
   });
-  return { clock, readings, rejected, channel, say: (text: string) => channel.feed(Buffer.from(text)) };
+  const say = (text: string, place = 0) => channel.feed(Buffer.from(text), place);
+  return { clock, readings, rejected, sent, asked, channel, say };
 }
 const GOOD = '{"solarPowerW":120,"dcOutputPowerW":3,"stateOfChargePct":50}\n';
 
@@ -97,7 +102,7 @@ describe('a channel of an adapter', () => {
         ...lines.open(),
         createFramer() {
           made += 1;
-          if (made > 1) return lines.open().createFramer();
+          if (made > 1) return lines.open().createFramer(STREAM);
           return {
             push: () => {
               throw new Error('lost');
@@ -118,5 +123,56 @@ describe('a channel of an adapter', () => {
     say('noise\nnoise\n{"half');
     channel.end();
     expect(rejected.map(({ counts }) => counts)).toEqual([{ notJson: 1 }, { notJson: 1, incomplete: 1 }]);
+  });
+
+  it('asks, takes the answer, and counts a question that nobody answers', () => {
+    const asking: Adapter = {
+      manifest: { ...lines.manifest, requests: [{ name: 'now', bytes: '3f' }] },
+      open: () => ({
+        ...lines.open(),
+        decode: () => ({ rejected: 'unexpected', detail: 'nobody asked' }),
+        *talk(): Talk {
+          for (;;) {
+            const answer = yield { step: 'ask', send: Buffer.from('?'), accepts: () => true, withinMs: 500 };
+            if ('frame' in answer) yield { step: 'give', answer: lines.open().decode(answer.frame, STREAM) };
+            yield { step: 'rest' };
+          }
+        },
+      }),
+    };
+    const { clock, say, sent, readings, rejected } = stage(asking);
+    clock.advance(0);
+    expect(sent).toEqual([{ place: 0, bytes: [0x3f] }]);
+    say(GOOD);
+    expect(readings).toHaveLength(1);
+    say(GOOD);
+    clock.advance(2000);
+    expect(sent).toHaveLength(3);
+    const causes = rejected.map(({ counts }) => counts);
+    expect(causes).toEqual([{ unexpected: 1 }, { unanswered: 1 }]);
+  });
+
+  it('keeps the bytes of each characteristic apart and knows each by its name', () => {
+    const characteristic = { service: '180f', uuid: '2a19', use: ['notify' as const] };
+    const named: Adapter = {
+      manifest: {
+        ...lines.manifest,
+        transports: ['ble'],
+        ble: { find: { services: ['180f'] }, characteristics: { left: characteristic, right: characteristic } },
+      },
+      open: () => ({
+        ...lines.open(),
+        decode: (frame, from) => ({ ...lines.open().decode(frame, STREAM), states: { fault: from } }) as DecodedReading,
+      }),
+    };
+    const { say, readings } = stage(named);
+    say('{"inputP', 1);
+    say('{"outputPowerW":7}\n', 2);
+    say('owerW":5}\n', 1);
+    say('{"outputPowerW":9}\n', 3);
+    expect(readings).toMatchObject([
+      { quantities: { outputPowerW: 7 }, states: { fault: 'right' } },
+      { quantities: { inputPowerW: 5 }, states: { fault: 'left' } },
+    ]);
   });
 });

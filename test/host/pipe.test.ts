@@ -46,13 +46,13 @@ describe('the framed pipe', () => {
 
   it('carries the bytes of a channel whole, in frames within the ceiling', () => {
     const chunk = Buffer.alloc(200_000, 7);
-    const frames = encodeBytes(513, chunk);
+    const frames = encodeBytes(FRAME.bytes, 513, 2, chunk);
     const parts: Buffer[] = [];
     const parser = createFrameParser(
       (_type, payload) => {
         expect(payload.length).toBeLessThanOrEqual(MAX_PAYLOAD_BYTES);
         const part = decodeBytes(payload);
-        expect(part?.channel).toBe(513);
+        expect(part).toMatchObject({ channel: 513, place: 2 });
         parts.push(Buffer.from(part!.bytes));
       },
       reason => expect.fail(reason),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type DecodedReading, isRejection, type Rejection } from '#kit';
+import { type DecodedReading, isRejection, type Rejection, STREAM } from '#kit';
 import { lines } from '../../protocol-adapters/lines/index.ts';
 import { encodeLine, MAX_LINE_BYTES } from '../../simulators/wire/lines.ts';
 import { DAY_MS, MIDNIGHT, shedAt } from './shed.ts';
@@ -28,13 +28,13 @@ describe('a line of the simulator', () => {
 
   it('is read whole by the adapter, with nothing doubted', () => {
     const session = lines.open();
-    const framer = session.createFramer();
+    const framer = session.createFramer(STREAM);
     const read: (DecodedReading | Rejection)[] = [];
     const refused: string[] = [];
     for (const bytes of sent) {
       framer.push(
         bytes,
-        frame => read.push(session.decode(frame)),
+        frame => read.push(session.decode(frame, STREAM)),
         cause => refused.push(cause),
       );
     }
