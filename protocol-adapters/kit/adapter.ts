@@ -44,6 +44,9 @@ export interface Framer {
   push(chunk: Uint8Array, onFrame: (frame: Uint8Array) => void, onReject: (cause: RejectionCause) => void): void;
   /** The link closed: what is left is incomplete. */
   end(onReject: (cause: RejectionCause) => void): void;
+  /** A silence of so many ms means something: `idle` is then called, once for each silence and only after bytes. */
+  readonly idleMs?: number;
+  idle?(onFrame: (frame: Uint8Array) => void, onReject: (cause: RejectionCause) => void): void;
 }
 
 export interface AdapterSession {
