@@ -12,7 +12,6 @@ import {
   complete,
   type DecodedReading,
   endpoints,
-  type Framer,
   fullBucket,
   isRejection,
   printable,
@@ -25,6 +24,7 @@ import {
   take,
 } from '#kit';
 import type { RejectionCounts } from './contract.ts';
+import { FramedPlace } from './framed-place.ts';
 
 const TELL_REJECTIONS_EVERY_MS = 250;
 /** Frames decoded a second for each reading a second allowed: noise at full speed costs the process no more. */
@@ -100,7 +100,7 @@ class OpenChannel implements AdapterInput {
   readonly #session: AdapterSession;
   readonly #tally: ReturnType<typeof createTally>;
   readonly #places: readonly string[];
-  readonly #framers: Framer[];
+  readonly #framed: readonly FramedPlace[];
   readonly #talk: TalkRun | null;
   readonly #maxPerS: number;
   /** Readings, and frames tried: both per second. */
@@ -116,7 +116,7 @@ class OpenChannel implements AdapterInput {
     this.#session = adapter.open();
     this.#tally = createTally(channel, around);
     this.#places = endpoints(ble);
-    this.#framers = this.#places.map(place => this.#session.createFramer(place));
+    this.#framed = this.#places.map(place => this.#frame(place));
     this.#maxPerS = maxReadingsPerS;
     this.#ceilings = {
       readings: { perS: maxReadingsPerS, burst: maxReadingsPerS },
@@ -128,27 +128,25 @@ class OpenChannel implements AdapterInput {
   }
 
   feed(bytes: Uint8Array, place: number): void {
-    const framer = this.#framers[place];
-    const from = this.#places[place];
-    if (framer === undefined || from === undefined) return;
-    try {
-      framer.push(bytes, frame => this.#onFrame(frame, from), this.#onReject);
-    } catch (cause) {
-      this.#blameFramer(cause);
-      this.#framers[place] = this.#session.createFramer(from);
-    }
+    this.#framed[place]?.feed(bytes);
   }
 
   end(): void {
     this.#talk?.end();
-    for (const framer of this.#framers) {
-      try {
-        framer.end(this.#onReject);
-      } catch (cause) {
-        this.#blameFramer(cause);
-      }
-    }
+    for (const place of this.#framed) place.end();
     this.#tally.tell();
+  }
+
+  #frame(place: string): FramedPlace {
+    const { monoMs, timers } = this.#around;
+    return new FramedPlace({
+      monoMs,
+      timers,
+      createFramer: () => this.#session.createFramer(place),
+      onFrame: frame => this.#onFrame(frame, place),
+      onReject: cause => this.#tally.add(cause, ''),
+      onThrow: cause => this.#tally.add('adapterError', printable(`the framer threw ${String(cause)}`)),
+    });
   }
 
   #startTalk(talk: NonNullable<AdapterSession['talk']>, intervalMs: number): TalkRun {
@@ -162,7 +160,7 @@ class OpenChannel implements AdapterInput {
       read: from => output.read(this.#channel, this.#placeOf(from)),
       give: answer => this.#give(this.#mayTry() ? checkReading(answer) : this.#tooFast()),
       clear: () => {
-        for (const [i, place] of this.#places.entries()) this.#framers[i] = this.#session.createFramer(place);
+        for (const place of this.#framed) place.clear();
       },
     });
   }
@@ -172,12 +170,6 @@ class OpenChannel implements AdapterInput {
     const place = this.#places.indexOf(name);
     if (place < 0) throw new RangeError(`its manifest names no characteristic ${name}`);
     return place;
-  }
-
-  readonly #onReject = (cause: RejectionCause): void => this.#tally.add(cause, '');
-
-  #blameFramer(cause: unknown): void {
-    this.#tally.add('adapterError', printable(`the framer threw ${String(cause)}`));
   }
 
   /** Asked before decoding, so that a flood costs no decoding. */
