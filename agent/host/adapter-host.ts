@@ -2,15 +2,13 @@
  * Where adapters run: the built-ins share one process, an owner's adapter has its own, and a session that is asked to
  * run alone (it may be what ended the shared one) gets one for itself. Processes start when first needed.
  */
-import { spawn } from 'node:child_process';
-import { realpathSync } from 'node:fs';
 import path from 'node:path';
 import { type AdapterManifest, type Timers, WattkeepError } from '#kit';
 import { hearPrinted } from '../transports/printed.ts';
 import { AdapterProcess } from './adapter-process.ts';
+import { startContained } from './containment.ts';
 import type { AdapterChannel, ChannelEvents } from './contract.ts';
-import { findProgram, launchAdapter, realPlace } from './launch.ts';
-import { baselineDataBytes } from './resident.ts';
+import { realPlace } from './launch.ts';
 
 export interface AdapterHostOptions {
   /** Absolute path of the built agent/host/adapter-child.js. */
@@ -23,6 +21,8 @@ export interface AdapterHostOptions {
   readonly heartbeatLimitMs?: number;
   /** Resident memory over this ends the process. Default 256 MB. */
   readonly rssLimitBytes?: number;
+  /** Contains an owner's adapter at level 1 even where more can be had. Default 2: as well as it goes. */
+  readonly mostLevel?: 1 | 2;
 }
 
 export interface AdapterHost {
@@ -31,6 +31,11 @@ export interface AdapterHost {
    * only. Everything that goes wrong comes as `ended`.
    */
   open(adapter: string, events: ChannelEvents, alone?: boolean): AdapterChannel;
+  /**
+   * The manifest of an owner's built file, told by a process of its own that is ended afterwards; or in words why there
+   * is none: it holds no adapter, ends, or does not answer within 15 s.
+   */
+  manifestOf(place: string): Promise<AdapterManifest | string>;
   /** Manifests of the built-ins, told by the process that runs them. Throws ADAPTER_CRASHED where it cannot start. */
   manifests(): Promise<readonly AdapterManifest[]>;
   /** What runs now, for the health page. */
@@ -42,6 +47,18 @@ export interface AdapterHost {
 const BUILT_IN = 'built-in';
 /** A process without a session is kept this long: its station may be back at once. */
 const LINGER_MS = 10_000;
+/** A file that only tells what it is needs no longer, even on a busy small computer. */
+const MANIFEST_LIMIT_MS = 15_000;
+
+const unheard = (): void => undefined;
+const NOTHING_HEARD = {
+  reading: unheard,
+  rejected: unheard,
+  send: unheard,
+  read: unheard,
+  drained: unheard,
+  closed: unheard,
+} satisfies Partial<ChannelEvents>;
 
 interface Running {
   readonly source: string;
@@ -79,6 +96,17 @@ export function createAdapterHost(options: AdapterHostOptions): AdapterHost {
       if (alone) aloneCount += 1;
       return find(alone ? `alone ${aloneCount}` : source, source).open(adapter, events);
     },
+    async manifestOf(place) {
+      const started = starter(realPlace(place), { onGone: unheard, onIdle: unheard });
+      let cancel = unheard;
+      const told = await new Promise<AdapterManifest | string>(resolve => {
+        cancel = options.timers.after(MANIFEST_LIMIT_MS, () => resolve('it does not come to an end of being loaded'));
+        started.open('', { ...NOTHING_HEARD, ready: resolve, ended: (_failure, detail) => resolve(detail) });
+      });
+      cancel();
+      await started.end();
+      return told;
+    },
     manifests: () => find(BUILT_IN, BUILT_IN).ready(),
     processes: () =>
       [...running.values()].flatMap(({ source, process: { pid, channelCount } }) =>
@@ -96,19 +124,10 @@ type Hooks = Pick<ConstructorParameters<typeof AdapterProcess>[1], 'onGone' | 'o
 /** Starts processes for a source, contained as far as this computer allows. */
 function createStarter(options: AdapterHostOptions): (source: string, hooks: Hooks) => AdapterProcess {
   const { clock, timers, onStderr, heartbeatLimitMs = 5000, rssLimitBytes = 256_000_000 } = options;
+  const { entryPath, mostLevel = 2 } = options;
   const monoMs = (): number => clock.monoMs();
-  const programs = { prlimit: findProgram('prlimit'), setpriv: findProgram('setpriv') };
-  const entryPath = realpathSync(options.entryPath);
-  const node = { nodePath: process.execPath, nodeVersion: process.versions.node };
   return (source, hooks) => {
-    const memory = { baselineDataBytes: baselineDataBytes() };
-    const { file, args } = launchAdapter({ ...programs, ...node, ...memory, entryPath, source });
-    const child = spawn(file, args, {
-      stdio: ['ignore', 'pipe', 'pipe', 'pipe'],
-      env: {},
-      cwd: path.dirname(entryPath),
-      windowsHide: true,
-    });
+    const child = startContained({ entryPath, source, mostLevel });
     const started = new AdapterProcess(child, { ...hooks, monoMs, timers, heartbeatLimitMs, rssLimitBytes });
     hearPrinted([child.stdout, child.stderr], monoMs, text => {
       started.hear(text);

@@ -34,6 +34,8 @@ interface OpenChannel {
 }
 
 const MAX_CHANNEL = 0xffff;
+/** A process whose pipe broke has so long to come to its own end. */
+const END_AFTER_PIPE_MS = 500;
 
 const hexOf = (bytes: Uint8Array): string =>
   Buffer.from(bytes.subarray(0, 16))
@@ -73,8 +75,8 @@ export class AdapterProcess {
     );
     this.#pipe.on('data', chunk => parser.push(chunk as Buffer));
     this.#pipe.on('drain', () => this.#onDrain());
-    // The end of the process tells more than the end of its pipe: `close` below reports it.
-    this.#pipe.on('error', () => child.kill('SIGKILL'));
+    // The end of the process tells more than the end of its pipe: `close` below reports it, usually at once.
+    this.#pipe.on('error', () => void options.timers.after(END_AFTER_PIPE_MS, () => child.kill('SIGKILL')));
     child.on('error', cause => this.#onClose(`it could not be started: ${cause.message}`));
     child.on('close', (code, signal) => {
       this.#onClose(signal === null ? `it exited with code ${code}` : `it was ended by ${signal}`);

@@ -1,7 +1,8 @@
 /**
  * How the process of an adapter is started: an empty environment, Node's permission model (a seat belt against
- * accidents: Node itself says it is no defence against malice, and it leaves the network open), a heap limit, and
- * where Linux has them a ceiling on all memory and a promise to end with the agent.
+ * accidents: Node itself says it is no defence against malice, and up to 24 it leaves the network open), a heap limit,
+ * and where Linux has them a ceiling on all memory and a promise to end with the agent. An owner's adapter runs in a
+ * space of its own where bubblewrap can make one: no network, no processes but its own, no files but Node's and its own.
  */
 import { accessSync, constants, realpathSync } from 'node:fs';
 import path from 'node:path';
@@ -22,6 +23,8 @@ export interface LaunchRequest {
   /** Absolute paths of programs found on this computer. */
   readonly prlimit: string | null;
   readonly setpriv: string | null;
+  /** Only where it was tried and works here: then the process sees nothing but what is bound below. */
+  readonly bwrap: string | null;
   /** Private writable memory of an idle Node here; null where the system does not tell: then it is not limited. */
   readonly baselineDataBytes: number | null;
 }
@@ -40,19 +43,18 @@ export function permissionFlag(nodeVersion: string): string {
 
 /** The program and its arguments, never a shell line. */
 export function launchAdapter(request: LaunchRequest): Launch {
-  const { entryPath, source, nodePath, nodeVersion, prlimit, setpriv, baselineDataBytes } = request;
+  const { entryPath, source, nodePath, nodeVersion, prlimit, setpriv, bwrap, baselineDataBytes } = request;
   const built = path.resolve(path.dirname(entryPath), '../..');
-  const readable = [
-    path.join(built, 'agent/host/*'),
-    path.join(built, 'protocol-adapters/*'),
-    path.join(built, '../package.json'),
-    ...(source === 'built-in' ? [] : [source]),
-  ];
+  const folders = [path.join(built, 'agent/host'), path.join(built, 'protocol-adapters')];
+  const ownFile = source === 'built-in' ? [] : [source];
+  const files = [path.join(built, '../package.json'), ...ownFile];
+  const readable = [...folders.map(folder => path.join(folder, '*')), ...files];
   const words = [
     ...(setpriv === null ? [] : [setpriv, '--pdeathsig', 'KILL', '--']),
     ...(prlimit === null || baselineDataBytes === null
       ? []
       : [prlimit, `--data=${baselineDataBytes + DATA_OVER_BASELINE_BYTES}`, '--core=0', '--']),
+    ...(bwrap === null ? [] : ownSpace(bwrap, [nodePath, ...folders, ...files], ownFile)),
     nodePath,
     permissionFlag(nodeVersion),
     ...readable.map(place => `--allow-fs-read=${place}`),
@@ -63,6 +65,24 @@ export function launchAdapter(request: LaunchRequest): Launch {
   ];
   const [file = nodePath, ...args] = words;
   return { file, args };
+}
+
+/** Where Node's own libraries lie. They hold nothing of the owner's. */
+const LIBRARIES = ['/lib', '/lib64', '/usr/lib', '/usr/lib64'];
+
+/**
+ * Bubblewrap's words for a space that holds only `places`; the program and its arguments follow. One of `mayLack` that
+ * is missing is left out: Node tells in better words that it is.
+ */
+export function ownSpace(bwrap: string, places: readonly string[], mayLack: readonly string[] = []): string[] {
+  return [
+    bwrap,
+    ...['--unshare-all', '--die-with-parent', '--as-pid-1', '--new-session'],
+    ...['--cap-drop', 'ALL', '--chdir', '/'],
+    ...LIBRARIES.flatMap(place => ['--ro-bind-try', place, place]),
+    ...places.flatMap(place => [mayLack.includes(place) ? '--ro-bind-try' : '--ro-bind', place, place]),
+    '--',
+  ];
 }
 
 /** The absolute path of a system program, or null where this computer has none. */

@@ -19,8 +19,21 @@ function line(pid: number | 'self', name: string): number | null {
   return kib === undefined ? null : Number(kib) * UNIT_BYTES;
 }
 
-/** Memory it really uses now. */
-export const residentBytes = (pid: number): number | null => line(pid, 'VmRSS');
+/** Processes that `pid` started and that run still; none where the system does not tell. */
+function startedBy(pid: number): number[] {
+  try {
+    return readFileSync(`/proc/${pid}/task/${pid}/children`, 'latin1').split(' ').filter(Boolean).map(Number);
+  } catch (cause) {
+    if (typeof (cause as NodeJS.ErrnoException).code === 'string') return [];
+    throw cause;
+  }
+}
+
+/** Memory it really uses now, with what it started: in a space of its own Node is the child of whoever made the space. */
+export function residentBytes(pid: number): number | null {
+  const own = line(pid, 'VmRSS');
+  return own === null ? null : startedBy(pid).reduce((sum, child) => sum + (residentBytes(child) ?? 0), own);
+}
 
 /**
  * Private writable memory that Node takes on this computer before any program runs: this process's own, less what its

@@ -8,6 +8,7 @@ const request = {
   nodeVersion: '22.13.0',
   prlimit: '/usr/bin/prlimit',
   setpriv: '/usr/bin/setpriv',
+  bwrap: null,
   baselineDataBytes: 50_000_000,
 };
 
@@ -46,6 +47,23 @@ describe('starting a process of adapters', () => {
     expect(bare.file).toBe('/usr/bin/node');
     expect(bare.args).toContain('--max-old-space-size=96');
     expect(launchAdapter({ ...request, baselineDataBytes: null }).args.join(' ')).not.toMatch(/--data/);
+  });
+
+  it("puts an owner's adapter into a space that holds Node, the built files and that one file, and no network", () => {
+    const { args } = launchAdapter({ ...request, bwrap: '/usr/bin/bwrap', source: '/data/adapters/ab12.mjs' });
+    const words = args.slice(args.indexOf('/usr/bin/bwrap'));
+    expect(words).toContain('--unshare-all');
+    expect(words).toContain('--die-with-parent');
+    const bound = words.flatMap((word, i) => (word.startsWith('--ro-bind') ? [words[i + 1]] : []));
+    expect(bound).toEqual([
+      ...['/lib', '/lib64', '/usr/lib', '/usr/lib64'],
+      '/usr/bin/node',
+      '/opt/app/dist/agent/host',
+      '/opt/app/dist/protocol-adapters',
+      '/opt/app/package.json',
+      '/data/adapters/ab12.mjs',
+    ]);
+    expect(words.filter(word => word.startsWith('--bind'))).toEqual([]);
   });
 
   it('finds system programs by their fixed places', () => {

@@ -37,6 +37,7 @@ export interface ContainmentOptions {
   readonly device: readonly string[];
   readonly heartbeatLimitMs?: number;
   readonly rssLimitBytes?: number;
+  readonly mostLevel?: 1 | 2;
 }
 
 export const program = (source: string): string[] => [process.execPath, '-e', source];
@@ -60,6 +61,7 @@ export async function containmentStage(options: ContainmentOptions) {
     timers: realTimers,
     heartbeatLimitMs: options.heartbeatLimitMs ?? 5000,
     rssLimitBytes: options.rssLimitBytes ?? 256_000_000,
+    mostLevel: options.mostLevel ?? 2,
     onStderr: (_source, text) => {
       printed += text;
     },
