@@ -25,6 +25,8 @@ export type TalkStep =
       /** Whether a frame answers this question. One that does not is counted as `unexpected`. */
       readonly accepts: (frame: Uint8Array) => boolean;
       readonly withinMs: number;
+      /** Silence kept before it is sent, where frames are told apart by it. Default none. */
+      readonly quietMs?: number;
     }
   /** Bluetooth: reads a characteristic. */
   | { readonly step: 'read'; readonly from: string; readonly withinMs: number }
@@ -136,10 +138,15 @@ class Talking implements TalkRun {
         this.#await(step.from, () => true, step.withinMs);
         read(step.from);
         return false;
-      case 'ask':
-        this.#await(step.from ?? STREAM, step.accepts, step.withinMs);
-        send(step.send, step.to ?? STREAM);
+      case 'ask': {
+        const ask = (): void => {
+          this.#await(step.from ?? STREAM, step.accepts, step.withinMs);
+          send(step.send, step.to ?? STREAM);
+        };
+        if (step.quietMs === undefined) ask();
+        else this.#after(step.quietMs, ask);
         return false;
+      }
     }
   }
 

@@ -61,6 +61,22 @@ describe('a talk', () => {
     expect(given.map(({ answer }) => !isRejection(answer) && answer.quantities.inputPowerW)).toEqual([0, 1, 2, 3]);
   });
 
+  it('keeps the silence that a question asks for before it is sent', () => {
+    const { clock, sent, hear } = stage(function* (): Talk {
+      yield { ...ask('one?'), quietMs: 20 };
+      yield { ...ask('two?'), quietMs: 20 };
+      return 'done';
+    });
+    clock.advance(30);
+    expect(hear('1')).toBe(true);
+    expect(hear('early')).toBe(false);
+    clock.advance(30);
+    expect(sent.map(({ at, text }) => [at, text])).toEqual([
+      [20, 'one?'],
+      [50, 'two?'],
+    ]);
+  });
+
   it('counts a question without an answer, then asks again when the next reading is due', () => {
     const { clock, sent, given, clears } = stage(watts);
     clock.advance(1000);
