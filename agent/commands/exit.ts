@@ -12,6 +12,7 @@ const STATUS: { [C in ErrorCode]?: number } = {
   SETTINGS_CHANGED: 3,
   ADAPTER_UNKNOWN: 3,
   ADAPTER_API: 3,
+  ADAPTER_TABLE: 3,
   DATA_BUSY: 4,
   PORT_BUSY: 5,
   RECORD_DAMAGED: 6,
