@@ -26,6 +26,11 @@ export const FRAME = {
   send: 23,
   /** Asks for a characteristic's value; an address without bytes. */
   read: 24,
+  /** The process of the radio: a search, what was found, and what an adapter needs of a connected peripheral. */
+  scan: 32,
+  found: 33,
+  use: 34,
+  opened: 35,
 } as const;
 
 export type FrameType = (typeof FRAME)[keyof typeof FRAME];

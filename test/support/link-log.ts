@@ -13,13 +13,18 @@ export interface LinkLog {
   untilEnd(): Promise<{ failure: LinkFailure; detail: string }>;
 }
 
-export function openLogged(openLink: OpenLink): LinkLog {
+/** @param onBytes hears each chunk too, and where it came from */
+export function openLogged(
+  openLink: OpenLink,
+  onBytes: (chunk: Uint8Array, from: string) => void = () => undefined,
+): LinkLog {
   const log = { opened: 0, bytes: 0, text: '', ends: [] as LinkLog['ends'] };
   const link = openLink({
     opened: () => {
       log.opened += 1;
     },
-    bytes: chunk => {
+    bytes: (chunk, from = '') => {
+      onBytes(chunk, from);
       log.bytes += chunk.length;
       if (log.text.length < 10_000) log.text += Buffer.from(chunk).toString('latin1');
     },
