@@ -45,7 +45,8 @@ function isGzip(file: string): boolean {
   }
 }
 
-function rowOf(reading: Reading, input: InputFacts): ReplayRow {
+/** One reading as a replay takes it; what is bad counts as missing. */
+export function rowOf(reading: Reading, input: InputFacts): ReplayRow {
   const { at, quantities, states, quality } = reading;
   const of = (value: number | null | undefined) => (quality === 'bad' ? null : (value ?? null));
   const inputW = of(quantities.inputPowerW);

@@ -1,4 +1,5 @@
 /** What agent and page say to each other, and the interface of the record. */
+export * from './judging.ts';
 export * from './outlast.ts';
 export * from './record.ts';
 export * from './settings.ts';

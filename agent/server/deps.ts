@@ -2,6 +2,7 @@
 import type {
   AdaptersAnswer,
   InputSourceChoice,
+  JudgingAnswer,
   LiveMessage,
   LoadsChoice,
   OutlastAnswer,
@@ -83,6 +84,12 @@ export interface ServerDeps {
   stationSettings(station: string): StationSettings;
   /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
   outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
+  /** How right earlier answers were on a station's own record. Throws WattkeepError STATION_UNKNOWN. */
+  readonly judging: {
+    /** Goes through it once more, beside all else. */
+    begin(station: string): void;
+    of(station: string): JudgingAnswer;
+  };
   health(): WireHealth;
   readonly settings: SettingsDoor;
   readonly actions: ServerActions;

@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { DoneAnswer, ErrorAnswer, OutlastAnswer } from '#messages';
+import { DoneAnswer, ErrorAnswer, JudgingAnswer, OutlastAnswer } from '#messages';
 import { type Stage, stageServer } from '../support/server-stage.ts';
 
 let stage: Stage;
@@ -63,6 +63,23 @@ describe('asking whether it lasts', () => {
   it('knows no station that is not there, neither the one nor the other', async () => {
     expect((await stage.get(`/api/stations/attic/outlast?until=${ahead(5)}`)).status).toBe(404);
     expect((await stage.get(path(`until=${ahead(5)}&with=attic`))).status).toBe(404);
+  });
+});
+
+describe('asking how right earlier answers were', () => {
+  const judging = '/api/stations/shed/judging';
+
+  it('begins by a change, which needs the header, and tells how far it has come', async () => {
+    const begun = await stage.change('POST', judging, {});
+    expect(begun.status, begun.body).toBe(200);
+    expect(stage.told.at(-1)).toEqual(['judge', 'shed']);
+    expect((await stage.change('POST', judging, {}, { 'x-wattkeep': '' })).status).toBe(403);
+    const answer = v.parse(JudgingAnswer, JSON.parse((await stage.get(judging)).body));
+    expect(answer).toEqual({ state: 'running', share: 0.25, judged: null });
+  });
+
+  it('knows no station that is not there', async () => {
+    expect((await stage.get('/api/stations/attic/judging')).status).toBe(404);
   });
 });
 

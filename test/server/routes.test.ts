@@ -111,6 +111,7 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/typed',
       '/api/stations/{station}/input-source',
       '/api/stations/{station}/retry',
+      '/api/stations/{station}/judging',
       '/api/stations/{station}/outlast',
       '/api/stations/{station}/loads',
       '/api/stations/{station}/series',

@@ -9,6 +9,7 @@ import { join } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
 import type {
   DaysAnswer,
+  JudgingAnswer,
   LiveMessage,
   OutagesAnswer,
   OutlastAnswer,
@@ -35,6 +36,8 @@ export interface FakeData {
   outages: OutagesAnswer['outages'];
   /** Answers what Outlast asks. */
   outlast(station: string, asked: URLSearchParams): OutlastAnswer;
+  /** Answers what Judge me asks; `begin` where it is told to begin. */
+  judging(begin: boolean): JudgingAnswer;
   settings: Settings;
   /** What a station that stands in no file, the simulated one, was told of itself. */
   told: StationSettings | null;
@@ -183,6 +186,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
   const station = data.stations.find(s => s.id === id);
   if (station === undefined)
     return failed(404, { code: 'STATION_UNKNOWN', message: `There is no station ${id}.`, fix: 'Look at the list.' });
+  if (what === 'judging') return ok(data.judging(method === 'POST'));
   if (method === 'POST') return ok({ done: true });
   if (what === 'series') {
     return ok(data.series(id, Date.parse(url.searchParams.get('from')!), Date.parse(url.searchParams.get('to')!)));
@@ -217,6 +221,7 @@ export const nothingYet = (): FakeData => ({
   days: [],
   outages: [],
   outlast: station => ({ ...nothingToSay(), station }),
+  judging: () => ({ state: 'never', share: 0, judged: null }),
   settings: {
     display: { temperature: 'C', clock: 'system' },
     record: { commitIntervalS: 10 },

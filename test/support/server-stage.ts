@@ -232,6 +232,10 @@ function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Part
       told.push(['outlast', station, asked]);
       return { ...nothingToSay(), station };
     },
+    judging: {
+      begin: station => void told.push(['judge', station]),
+      of: () => ({ state: 'running', share: 0.25, judged: null }),
+    },
     health: () => ({
       version: '0.1.0',
       uptimeMs: 1000,

@@ -10,9 +10,13 @@ import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
-import { type Holding, openHolding, queriesOf, refuseUnknownAdapters } from './holding.ts';
+import { type Holding, openHolding, queriesOf, recordDir, refuseUnknownAdapters } from './holding.ts';
+import { createJudging, type Judging } from './judging.ts';
 import { type Door, openDoor } from './settings-door.ts';
 import { learnZones } from './zones.ts';
+
+/** How far back the owner's own past is judged. */
+const JUDGED_MS = 30 * 24 * 3_600_000;
 
 export interface AgentOptions {
   /** Root of the built program. */
@@ -46,6 +50,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     timers,
     onStderr: (source, text) => log.warn('adapter', text.trim(), { source }),
   });
+  const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
   let holding: Holding | null = null;
   const door = openDoor(options.settingsPath, {
     check: settings => refuseUnknownAdapters(settings, holding!.manifests),
@@ -55,6 +60,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     },
   });
   const close = async () => {
+    judging.close();
     await server?.close();
     await holding?.close();
     await host.close();
@@ -67,7 +73,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     const opened = await openHolding({ ...options, host, publish, machineZone }, door.get().settings);
     holding = opened;
     refuseUnknownAdapters(door.get().settings, opened.manifests);
-    server = await serve(options, door, opened, () => server);
+    server = await serve(options, door, opened, judging, () => server);
     server.setStations(opened.watch.stations());
     return { url: server.url, demo: opened.demo, close };
   } catch (error) {
@@ -76,7 +82,13 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   }
 }
 
-function serve(options: AgentOptions, door: Door, holding: Holding, server: () => RunningServer | null) {
+function serve(
+  options: AgentOptions,
+  door: Door,
+  holding: Holding,
+  judging: Judging,
+  server: () => RunningServer | null,
+) {
   return startServer({
     host: options.host,
     port: options.port,
@@ -85,6 +97,7 @@ function serve(options: AgentOptions, door: Door, holding: Holding, server: () =
     hello: () => ({ version: options.version, demo: holding.demo, display: door.get().settings.display }),
     current: station => holding.watch.current(station),
     outlast: (station, asked) => holding.watch.outlast(station, asked),
+    judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
     settings: door,
@@ -94,6 +107,12 @@ function serve(options: AgentOptions, door: Door, holding: Holding, server: () =
     onClientClock: at => holding.watch.onClientClock(at),
     newId,
   });
+}
+
+function judgeOrder({ dataDir }: AgentOptions, { demo, watch }: Holding, id: string) {
+  const toMs = clock.nowMs();
+  const zone = watch.stations().find(s => s.id === id)!.zone;
+  return { dir: recordDir(dataDir, demo), demo, station: watch.settings(id), zone, fromMs: toMs - JUDGED_MS, toMs };
 }
 
 function healthOf(version: string, settings: Settings, holding: Holding, server: RunningServer | null): WireHealth {

@@ -80,9 +80,11 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
   };
 }
 
+export const recordDir = (dataDir: string, demo: boolean): string => join(dataDir, demo ? 'demo' : 'record');
+
 async function open(parts: HoldingParts, settings: Settings, demo: boolean): Promise<Held> {
   const commitIntervalMs = settings.record.commitIntervalS * 1000;
-  const dir = join(parts.dataDir, demo ? 'demo' : 'record');
+  const dir = recordDir(parts.dataDir, demo);
   const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo }, parts.log);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');

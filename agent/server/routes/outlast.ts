@@ -1,5 +1,6 @@
 /** Will it last until then: the question with its target, and the owner's names for what is plugged in. */
-import { DoneAnswer, LoadsChoice, OutlastAnswer } from '#messages';
+import * as v from 'valibot';
+import { DoneAnswer, JudgingAnswer, LoadsChoice, OutlastAnswer } from '#messages';
 import type { OutlastAsked, ServerActions, ServerDeps } from '../deps.ts';
 import { RequestFailure } from '../failure.ts';
 import { instantFrom, numberFrom } from '../query.ts';
@@ -24,9 +25,15 @@ const QUERY = {
 
 export function outlastRoutes(
   stations: StationList,
-  { outlast, clock, actions }: Pick<ServerDeps, 'outlast' | 'clock'> & { actions: Pick<ServerActions, 'loads'> },
+  {
+    outlast,
+    judging,
+    clock,
+    actions,
+  }: Pick<ServerDeps, 'outlast' | 'judging' | 'clock'> & { actions: Pick<ServerActions, 'loads'> },
 ): Route[] {
   return [
+    ...judgingRoutes(stations, judging),
     {
       method: 'GET',
       path: '/api/stations/{station}/outlast',
@@ -50,6 +57,37 @@ export function outlastRoutes(
         stations.require(station);
         await actions.loads(station, (body as LoadsChoice).load);
         return json({ done: true });
+      },
+    },
+  ];
+}
+
+function judgingRoutes(stations: StationList, judging: ServerDeps['judging']): Route[] {
+  const path = '/api/stations/{station}/judging';
+  return [
+    {
+      method: 'GET',
+      path,
+      summary: 'How right earlier answers were on the last 30 days, or how far that reckoning has come',
+      query: {},
+      takes: null,
+      gives: JudgingAnswer,
+      answer({ station }) {
+        stations.require(station);
+        return json(judging.of(station));
+      },
+    },
+    {
+      method: 'POST',
+      path,
+      summary: 'Reckons how right the answers were, in a process of its own; minutes of work',
+      query: {},
+      takes: v.strictObject({}),
+      gives: JudgingAnswer,
+      answer({ station }) {
+        stations.require(station);
+        judging.begin(station);
+        return json(judging.of(station));
       },
     },
   ];

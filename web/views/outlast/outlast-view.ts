@@ -22,6 +22,7 @@ import { outlastSentence, type Told } from './sentence.ts';
 import { daysFrom, instantOf, isTime, nextTarget, type Target } from './target.ts';
 import { weekTable } from './week.ts';
 import { whyLines } from './why.ts';
+import './judge-me.ts';
 import './load-name.ts';
 
 /** The answer is asked for again after this long, ms. */
@@ -175,7 +176,9 @@ export class OutlastView extends LitElement {
       ${gone || answer.chances === null ? nothing : this.drawing(live, told)}
       <div class="sides">
         <div>${this.loads(told)}</div>
-        <div>${gone ? nothing : this.help(told)}</div>
+        <div>${gone ? nothing : this.help(told)}
+          <h2>${words.EARLIER}</h2>${gone ? nothing : html`<p>${earlier(answer)}</p>`}
+          <judge-me .app=${this.app} .station=${live.station.id} .zone=${live.station.zone}></judge-me></div>
       </div>
       ${gone || answer.chances === null ? nothing : this.ahead(told)}
       ${this.reserve(live, told, gone)}
@@ -265,8 +268,7 @@ export class OutlastView extends LitElement {
               },
             })}
             <h2>${words.SUN_TOMORROW}</h2>${sunTomorrow(answer, formats)}`
-    }
-    <h2>${words.EARLIER}</h2><p>${earlier(answer)}</p>`;
+    }`;
   }
 
   private ahead({ answer, formats, times }: Told) {
