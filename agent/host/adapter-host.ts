@@ -21,6 +21,8 @@ export interface AdapterHostOptions {
   readonly heartbeatLimitMs?: number;
   /** Resident memory over this ends the process. Default 256 MB. */
   readonly rssLimitBytes?: number;
+  /** A file that only tells what it is needs no longer, even on a busy small computer. Default 15 000. */
+  readonly manifestLimitMs?: number;
   /** Contains an owner's adapter at level 1 even where more can be had. Default 2: as well as it goes. */
   readonly mostLevel?: 1 | 2;
 }
@@ -33,7 +35,7 @@ export interface AdapterHost {
   open(adapter: string, events: ChannelEvents, alone?: boolean): AdapterChannel;
   /**
    * The manifest of an owner's built file, told by a process of its own that is ended afterwards; or in words why there
-   * is none: it holds no adapter, ends, or does not answer within 15 s.
+   * is none: it holds no adapter, ends, or does not answer in time.
    */
   manifestOf(place: string): Promise<AdapterManifest | string>;
   /** Manifests of the built-ins, told by the process that runs them. Throws ADAPTER_CRASHED where it cannot start. */
@@ -47,8 +49,6 @@ export interface AdapterHost {
 const BUILT_IN = 'built-in';
 /** A process without a session is kept this long: its station may be back at once. */
 const LINGER_MS = 10_000;
-/** A file that only tells what it is needs no longer, even on a busy small computer. */
-const MANIFEST_LIMIT_MS = 15_000;
 
 const unheard = (): void => undefined;
 const NOTHING_HEARD = {
@@ -100,7 +100,7 @@ export function createAdapterHost(options: AdapterHostOptions): AdapterHost {
       const started = starter(realPlace(place), { onGone: unheard, onIdle: unheard });
       let cancel = unheard;
       const told = await new Promise<AdapterManifest | string>(resolve => {
-        cancel = options.timers.after(MANIFEST_LIMIT_MS, () => resolve('it does not come to an end of being loaded'));
+        cancel = options.timers.after(options.manifestLimitMs ?? 15_000, () => resolve('it does not come to an end of being loaded'));
         started.open('', { ...NOTHING_HEARD, ready: resolve, ended: (_failure, detail) => resolve(detail) });
       });
       cancel();

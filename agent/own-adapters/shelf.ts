@@ -1,0 +1,118 @@
+/**
+ * The owner's adapters as they stand now: each file of the folder, what it is made into, what its manifest says, and
+ * whether the owner approved exactly this file. Nothing here is run before it is shown, except to read its manifest, in
+ * a contained process of its own.
+ */
+import { join } from 'node:path';
+import { type AdapterManifest, printable } from '#kit';
+import { type Bundled, createBundler, forgetMade } from './bundle.ts';
+import { addPin, type Pin, readPins } from './pins.ts';
+import { listFolder, readSource, type SourceFile, stampOf } from './source-file.ts';
+import type { OwnAdapter, Shelf, ShelfParts } from './terms.ts';
+
+/** A file that was looked at, and the stamp it had then. */
+interface Looked {
+  readonly stamp: string;
+  readonly sha256: string;
+  readonly fault: string;
+  readonly manifest: AdapterManifest | null;
+  readonly place: string | null;
+}
+
+export function openShelf(parts: ShelfParts): Shelf {
+  const { folder, dataDir } = parts;
+  const kept = join(dataDir, 'adapters');
+  const madeDir = join(kept, 'made');
+  const pinsPlace = join(kept, 'approved.json');
+  const bundle = createBundler({ ...parts, cacheDir: madeDir });
+  const looked = new Map<string, Looked>();
+  let pins: Pin[] = readPins(pinsPlace);
+  let list: readonly OwnAdapter[] = [];
+  let turn: Promise<unknown> = Promise.resolve();
+
+  async function lookAt(name: string): Promise<void> {
+    const stamp = stampOf(join(folder, name));
+    if (looked.get(name)?.stamp === stamp) return;
+    const source = readSource(folder, name);
+    const before = looked.get(name);
+    if ('fault' in source) looked.set(name, { stamp, sha256: '', fault: source.fault, manifest: null, place: null });
+    // Saved again without a change, or touched.
+    else if (before?.sha256 === source.sha256) looked.set(name, { ...before, stamp });
+    else looked.set(name, { stamp, ...(await take(source)) });
+  }
+
+  async function take(source: SourceFile): Promise<Omit<Looked, 'stamp'>> {
+    const { sha256 } = source;
+    const made: Bundled = await bundle(source);
+    if ('fault' in made) return { sha256, fault: printable(made.fault, 300), manifest: null, place: null };
+    const manifest = await parts.manifestOf(made.place);
+    if (typeof manifest === 'string')
+      return { sha256, fault: `${source.name}: ${manifest}`, manifest: null, place: null };
+    return { sha256, fault: '', manifest, place: made.place };
+  }
+
+  async function look(): Promise<boolean> {
+    const names = listFolder(folder) ?? [];
+    for (const name of looked.keys()) if (!names.includes(name)) looked.delete(name);
+    for (const name of names) await lookAt(name);
+    pins = readPins(pinsPlace);
+    forgetMade(
+      madeDir,
+      [...looked.values()].flatMap(({ place }) => place ?? []),
+    );
+    const before = JSON.stringify(list);
+    list = judgeAll(looked, pins, parts.builtInIds);
+    return JSON.stringify(list) !== before;
+  }
+
+  return {
+    folder,
+    list: () => list,
+    pinned: () => pins.map(({ id }) => id),
+    look() {
+      const mine = turn.then(look);
+      turn = mine.catch(() => undefined);
+      return mine;
+    },
+    approve(file, sha256, nowMs) {
+      const found = list.find(adapter => adapter.file === file);
+      if (found === undefined) return 'gone';
+      if (found.manifest === null) return 'broken';
+      if (found.sha256 !== sha256) return 'changed';
+      const { id, version } = found.manifest;
+      addPin(pinsPlace, { id, file, sha256, version, approvedAt: new Date(nowMs).toISOString() });
+      return 'approved';
+    },
+  };
+}
+
+/** Each file against the pins, and against the others: an id belongs to one of them. */
+function judgeAll(
+  looked: ReadonlyMap<string, Looked>,
+  pins: readonly Pin[],
+  builtInIds: readonly string[],
+): readonly OwnAdapter[] {
+  const owners = new Map<string, string>(builtInIds.map(id => [id, '']));
+  // The file that was approved under an id keeps it, whatever comes beside it.
+  for (const { id, file } of pins) if (looked.get(file)?.manifest?.id === id && !owners.has(id)) owners.set(id, file);
+  return [...looked].sort(([a], [b]) => (a < b ? -1 : 1)).map(([file, one]) => judge(file, one, pins, owners));
+}
+
+function judge(file: string, one: Looked, pins: readonly Pin[], owners: Map<string, string>): OwnAdapter {
+  const { sha256, manifest, place } = one;
+  const pin = pins.find(p => p.id === manifest?.id) ?? pins.find(p => p.file === file) ?? null;
+  const base = { file, sha256, id: manifest?.id ?? pin?.id ?? null, manifest, place: null, approved: pin };
+  if (manifest === null) return { ...base, state: 'broken', says: one.fault };
+  const owner = owners.get(manifest.id) ?? file;
+  if (owner !== file) return { ...base, state: 'broken', says: takenBy(file, manifest.id, owner), manifest: null };
+  owners.set(manifest.id, file);
+  if (pin?.id !== manifest.id) return { ...base, state: 'asks', says: '' };
+  return pin.sha256 === sha256
+    ? { ...base, state: 'approved', says: '', place }
+    : { ...base, state: 'changed', says: '' };
+}
+
+const takenBy = (file: string, id: string, owner: string): string =>
+  owner === ''
+    ? `${file}: its id "${id}" is that of an adapter that comes with wattkeep; give it another`
+    : `${file}: its id "${id}" is that of ${owner}; give it another`;
