@@ -8,20 +8,27 @@ import {
   type AdapterSession,
   type Bucket,
   type Ceiling,
+  checkPart,
   checkReading,
+  combineParts,
   complete,
   type DecodedReading,
   endpoints,
   fullBucket,
   isRejection,
+  NO_PARTS,
+  type PartReading,
+  type Parts,
   printable,
   type Rejection,
   type RejectionCause,
   refill,
   runTalk,
+  STREAM,
   type TalkRun,
   type Timers,
   take,
+  withPart,
 } from '#kit';
 import type { RejectionCounts } from './contract.ts';
 import { FramedPlace } from './framed-place.ts';
@@ -81,13 +88,21 @@ function createTally(channel: number, { monoMs, timers, output }: ChannelSurroun
   };
 }
 
-function decodeSafely(session: AdapterSession, frame: Uint8Array, from: string): DecodedReading | Rejection {
+function decodeSafely(session: AdapterSession, frame: Uint8Array, from: string): PartReading | Rejection {
   try {
-    return checkReading(session.decode(frame, from));
+    return session.decode(frame, from);
   } catch (cause) {
     return { rejected: 'adapterError', detail: printable(`decode threw ${String(cause)}`) };
   }
 }
+
+const MAX_PART_NAME = 40;
+
+/** The adapter's own name for a part, else the place it came from. */
+const partName = (answer: unknown, from: string): string =>
+  typeof answer === 'object' && answer !== null && 'part' in answer && typeof answer.part === 'string'
+    ? printable(answer.part, MAX_PART_NAME)
+    : from;
 
 /** Opens a session of the adapter. Throws what the adapter's own `open` or `createFramer` throws. */
 export function openChannel(channel: number, adapter: Adapter, surroundings: ChannelSurroundings): AdapterInput {
@@ -107,9 +122,11 @@ class OpenChannel implements AdapterInput {
   readonly #ceilings: { readonly readings: Ceiling; readonly tries: Ceiling };
   #readings: Bucket;
   #tries: Bucket;
+  readonly #partsHoldMs: number | undefined;
+  #parts: Parts = NO_PARTS;
 
   constructor(channel: number, adapter: Adapter, around: ChannelSurroundings) {
-    const { maxReadingsPerS, intervalMs, ble } = adapter.manifest;
+    const { maxReadingsPerS, intervalMs, partsHoldMs, ble } = adapter.manifest;
     const triesPerS = maxReadingsPerS * TRIES_PER_READING;
     this.#channel = channel;
     this.#around = around;
@@ -118,6 +135,7 @@ class OpenChannel implements AdapterInput {
     this.#places = endpoints(ble);
     this.#framed = this.#places.map(place => this.#frame(place));
     this.#maxPerS = maxReadingsPerS;
+    this.#partsHoldMs = partsHoldMs;
     this.#ceilings = {
       readings: { perS: maxReadingsPerS, burst: maxReadingsPerS },
       tries: { perS: triesPerS, burst: triesPerS },
@@ -158,7 +176,7 @@ class OpenChannel implements AdapterInput {
       newTalk: () => talk.call(this.#session),
       send: (message, to) => output.send(this.#channel, this.#placeOf(to), message),
       read: from => output.read(this.#channel, this.#placeOf(from)),
-      give: answer => this.#give(this.#mayTry() ? checkReading(answer) : this.#tooFast()),
+      give: answer => this.#give(this.#mayTry() ? answer : this.#tooFast(), STREAM),
       clear: () => {
         for (const place of this.#framed) place.clear();
       },
@@ -188,15 +206,26 @@ class OpenChannel implements AdapterInput {
 
   #onFrame(frame: Uint8Array, from: string): void {
     if (this.#talk?.frame(frame, from)) return;
-    this.#give(this.#mayTry() ? decodeSafely(this.#session, frame, from) : this.#tooFast());
+    this.#give(this.#mayTry() ? decodeSafely(this.#session, frame, from) : this.#tooFast(), from);
   }
 
-  #give(answer: DecodedReading | Rejection): void {
-    if (isRejection(answer)) {
-      this.#tally.add(answer.rejected, answer.detail);
+  /** `answer` is a stranger's word. */
+  #give(answer: PartReading | Rejection, from: string): void {
+    const checked = this.#partsHoldMs === undefined ? checkReading(answer) : checkPart(answer);
+    if (isRejection(checked)) {
+      this.#tally.add(checked.rejected, checked.detail);
       return;
     }
     this.#readings = take(this.#readings, this.#ceilings.readings, this.#readings.atMs) ?? this.#readings;
-    this.#around.output.reading(this.#channel, complete(answer));
+    const reading = this.#partsHoldMs === undefined ? checked : this.#together(checked, partName(answer, from));
+    // Parts that hold nothing but states wait for the first one with a value.
+    if (Object.keys(reading.quantities).length === 0) return;
+    this.#around.output.reading(this.#channel, complete(reading));
+  }
+
+  #together(part: DecodedReading, name: string): DecodedReading {
+    const nowMs = this.#around.monoMs();
+    this.#parts = withPart(this.#parts, name, part, nowMs, this.#partsHoldMs ?? 0);
+    return combineParts(this.#parts, nowMs);
   }
 }

@@ -32,6 +32,11 @@ export interface AdapterManifest {
   readonly maxFrameBytes: number;
   /** Ceiling on accepted readings a second; more is rejected as tooFast. At most 50. */
   readonly maxReadingsPerS: number;
+  /**
+   * The station tells its reading in parts, at different moments: each place's frames are one, and each stands for so
+   * many ms. Left out: every frame is a whole reading.
+   */
+  readonly partsHoldMs?: number;
   /** Bluetooth: what it looks for and the characteristics it uses. Needed where `transports` names `ble`. */
   readonly ble?: BleNeeds;
   /** Everything it may ever send; the agent refuses the rest. Left out: it only listens. */
@@ -49,6 +54,9 @@ export interface Framer {
   idle?(onFrame: (frame: Uint8Array) => void, onReject: (cause: RejectionCause) => void): void;
 }
 
+/** Where frames of several kinds come from one place, each kind is a part with a name of its own. */
+export type PartReading = DecodedReading & { readonly part?: string };
+
 export interface AdapterSession {
   /** One for each place bytes come from: `from` is a characteristic's name, or empty on a stream. */
   createFramer(from: string): Framer;
@@ -56,7 +64,7 @@ export interface AdapterSession {
    * What a frame says that came unasked. Pure: the same frame gives the same answer; throws nothing (a throw counts as
    * adapterError).
    */
-  decode(frame: Uint8Array, from: string): DecodedReading | Rejection;
+  decode(frame: Uint8Array, from: string): PartReading | Rejection;
   /** For a station that only answers: the questions, once per connection. */
   talk?(): Talk;
 }

@@ -42,6 +42,13 @@ const rejection = (rejected: RejectionCause, detail: string): Rejection => ({ re
 
 /** A reading with only known names, checked values and known words, or why there is none. */
 export function checkReading(answer: unknown): DecodedReading | Rejection {
+  const part = checkPart(answer);
+  if ('rejected' in part || Object.keys(part.quantities).length > 0) return part;
+  return rejection('noQuantity', 'nothing known in it');
+}
+
+/** The same for a part of a reading, which may hold nothing but states. */
+export function checkPart(answer: unknown): DecodedReading | Rejection {
   if (!isObject(answer)) return rejection('adapterError', 'decode gave no object');
   if ('rejected' in answer) {
     const cause = answer.rejected;
@@ -50,14 +57,15 @@ export function checkReading(answer: unknown): DecodedReading | Rejection {
   }
   if (!isObject(answer.quantities)) return rejection('adapterError', 'decode gave no quantities');
   const { quantities, reasons, known } = decodeQuantities(answer.quantities);
-  if (known === 0) return rejection('noQuantity', 'nothing known in it');
+  const states = decodeStates(answer.states);
+  if (known === 0 && Object.keys(states).length === 0) return rejection('noQuantity', 'nothing known in it');
   const told = isObject(answer.reasons) ? answer.reasons : {};
   for (const key of Object.keys(quantities) as QuantityKey[]) {
     const reason = Object.hasOwn(told, key) ? told[key] : undefined;
     // `notAvailable` is all that a bare null says; the adapter may know better why.
     if (reasons[key] === 'notAvailable' && REASONS.includes(reason)) reasons[key] = reason as ReasonCode;
   }
-  const judged = judge(quantities, reasons);
+  const judged = known === 0 ? 'good' : judge(quantities, reasons);
   const quality = WORST_FIRST.find(q => q === judged || q === answer.quality) ?? judged;
-  return { quantities, states: decodeStates(answer.states), quality, reasons };
+  return { quantities, states, quality, reasons };
 }

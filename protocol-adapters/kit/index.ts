@@ -7,6 +7,7 @@ export * from './checksums/crc.ts';
 export * from './checksums/sums.ts';
 export * from './checksums/trailer.ts';
 export * from './clock.ts';
+export * from './combine.ts';
 export * from './complete.ts';
 export * from './decode-quantities.ts';
 export * from './decode-states.ts';

@@ -39,6 +39,9 @@ export function manifestFault(m: Record<string, unknown>): string | null {
   if (!isWhole(m.maxReadingsPerS, 1, MAX_READINGS_PER_S)) {
     return `manifest.maxReadingsPerS must be 1 to ${MAX_READINGS_PER_S}`;
   }
+  if (m.partsHoldMs !== undefined && !isWhole(m.partsHoldMs, 20, DAY_MS)) {
+    return `manifest.partsHoldMs must be whole, 20 to ${DAY_MS}, or left out`;
+  }
   return wireFault(m);
 }
 
@@ -66,6 +69,7 @@ export function plainManifest(m: AdapterManifest): AdapterManifest {
   const rest = m.onChangeOnly === true ? { onChangeOnly: true as const } : {};
   const lists = { transports: [...m.transports], gives: [...m.gives] };
   const wire = {
+    ...(m.partsHoldMs === undefined ? {} : { partsHoldMs: m.partsHoldMs }),
     ...(m.ble === undefined ? {} : { ble: plainBle(m.ble) }),
     ...(m.requests === undefined ? {} : { requests: m.requests.map(plainRequest) }),
   };

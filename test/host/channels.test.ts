@@ -176,3 +176,50 @@ describe('a channel of an adapter', () => {
     ]);
   });
 });
+
+describe('a channel whose station tells its reading in parts', () => {
+  const parted: Adapter = {
+    manifest: {
+      ...lines.manifest,
+      transports: ['ble'],
+      partsHoldMs: 1000,
+      ble: {
+        find: { namePrefix: 'Hive' },
+        characteristics: {
+          level: { service: '180f', uuid: '2a19', use: ['notify'] },
+          power: { service: '180f', uuid: '2b05', use: ['notify'] },
+        },
+      },
+    },
+    open: () => ({
+      createFramer: () => lines.open().createFramer(''),
+      decode: (frame, from) => {
+        const told = JSON.parse(Buffer.from(frame).toString());
+        return from === 'level'
+          ? { quantities: {}, states: { onMains: told.onMains }, quality: 'good', reasons: {} }
+          : { quantities: told, states: {}, quality: 'good', reasons: {}, part: Object.keys(told).join() };
+      },
+    }),
+  };
+
+  it('gives all parts that stand, each time one arrives, once there is a value', () => {
+    const { clock, say, readings, rejected } = stage(parted);
+    say('{"onMains":true}\n', 1);
+    expect(readings).toEqual([]);
+    say('{"batteryPowerW":-20}\n', 2);
+    clock.advance(999);
+    say('{"stateOfChargePct":40}\n', 2);
+    clock.advance(1);
+    say('{"stateOfChargePct":41}\n', 2);
+    expect(readings).toMatchObject([
+      { quantities: { batteryPowerW: -20, outputPowerW: 20 }, states: { onMains: true } },
+      { quantities: { batteryPowerW: -20, stateOfChargePct: 40 }, states: { onMains: true } },
+      {
+        quantities: { batteryPowerW: null, outputPowerW: null, stateOfChargePct: 41 },
+        states: { onMains: 'unknown' },
+        reasons: { batteryPowerW: 'notAvailable' },
+      },
+    ]);
+    expect(rejected).toEqual([]);
+  });
+});
