@@ -148,7 +148,8 @@ export class Controller {
         this.#toHost(advertisingReport(REPORT.scanResponse, address, response, rssiDbm));
       }
     }
-    if (this.#wanted === address && peripheral.takesConnections) this.#hold(peripheral);
+    if (this.#wanted === address && peripheral.takesConnections && peripheral.faults.deaf !== true)
+      this.#hold(peripheral);
   }
 
   #hold(peripheral: Peripheral): void {

@@ -22,6 +22,8 @@ export interface PeripheralFaults extends AttributeFaults {
   absent?: boolean;
   /** Heard, and takes no connection: another client holds it. */
   held?: boolean;
+  /** Heard as ever, and never connected to: it went away in between. */
+  deaf?: boolean;
   /** Connecting fails at once. */
   refuses?: boolean;
 }
@@ -51,6 +53,8 @@ export class Peripheral {
   /** Called at each write of the host to a characteristic. */
   onWrite: ((characteristic: string, bytes: Buffer) => void) | null = null;
   connections = 0;
+  /** Messages of hosts since it was made. */
+  asked = 0;
   readonly #table: Attribute[];
   #holder: Holder | null = null;
   #server: AttributeServer | null = null;
@@ -111,6 +115,7 @@ export class Peripheral {
   }
 
   take(message: Buffer): void {
+    this.asked += 1;
     const answer = this.#server?.take(message) ?? null;
     if (answer !== null) this.#holder?.send(answer);
   }
