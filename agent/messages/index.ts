@@ -1,6 +1,7 @@
 /** What agent and page say to each other, and the interface of the record. */
 export * from './judging.ts';
 export * from './outlast.ts';
+export * from './own-adapters.ts';
 export * from './record.ts';
 export * from './settings.ts';
 export * from './wire.ts';

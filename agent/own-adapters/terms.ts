@@ -31,7 +31,8 @@ export interface ShelfParts {
   readonly dataDir: string;
   /** Root of the built program. */
   readonly dist: string;
-  readonly builtInIds: readonly string[];
+  /** Ids that no file may take. */
+  readonly builtInIds: () => readonly string[];
   readonly timers: Timers;
   /** The manifest of a built file, or in words why there is none. */
   readonly manifestOf: (place: string) => Promise<AdapterManifest | string>;

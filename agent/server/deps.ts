@@ -6,6 +6,8 @@ import type {
   LiveMessage,
   LoadsChoice,
   OutlastAnswer,
+  OwnAdapterApproval,
+  OwnAdaptersAnswer,
   RecordQueries,
   SerialPortsAnswer,
   Settings,
@@ -51,6 +53,10 @@ export interface ServerActions {
   retry(station: string): void | Promise<void>;
   serialPorts(): Promise<SerialPortsAnswer['ports']>;
   adapters(): AdaptersAnswer['adapters'];
+  /** Adapters in the owner's own folder. */
+  ownAdapters(): OwnAdaptersAnswer;
+  /** Throws REQUEST_REFUSED where the file is no longer the one that was shown. */
+  approveAdapter(shown: OwnAdapterApproval): void | Promise<void>;
   /** The ledger as CSV; dates `YYYY-MM-DD`, both included. */
   ledgerCsv(station: string, fromDate: string, toDate: string): string;
 }

@@ -13,6 +13,7 @@ import { openapiRoute } from './openapi.ts';
 import type { Route } from './router.ts';
 import { agentRoutes } from './routes/agent.ts';
 import { outlastRoutes } from './routes/outlast.ts';
+import { ownAdapterRoutes } from './routes/own-adapters.ts';
 import { recordRoutes } from './routes/record.ts';
 import { StationList, stationRoutes } from './routes/stations.ts';
 import { loadSite } from './site.ts';
@@ -94,6 +95,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
     ...outlastRoutes(stations, deps),
     ...recordRoutes(deps.queries, stations, deps.actions, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),
+    ...ownAdapterRoutes(deps.actions),
   ];
   return [...routes, openapiRoute(routes, () => deps.hello().version)];
 }

@@ -1,5 +1,6 @@
 /** Stations at work: from plans to readings and statuses. */
 export * from './backoff.ts';
+export type { HeldPlan } from './held.ts';
 export type * from './runner.ts';
 export type {
   LinkedPlan,

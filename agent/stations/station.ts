@@ -2,6 +2,7 @@
  * One station at work: carries out what the lifecycle decides, numbers its readings and counts what was refused.
  */
 import type { DecodedReading, OpenLink, Reading, RejectionCause, Timers } from '#kit';
+import type { HeldPlan } from './held.ts';
 import { type Effect, type Input, type Phase, START, type State, type Step, step } from './lifecycle.ts';
 import type { RejectionCounts, Runner } from './runner.ts';
 import { openSession, type Session } from './session.ts';
@@ -28,7 +29,7 @@ export interface TypedPlan {
   readonly id: string;
 }
 
-export type StationPlan = LinkedPlan | TypedPlan;
+export type StationPlan = LinkedPlan | TypedPlan | HeldPlan;
 
 export interface StationStatus {
   station: string;

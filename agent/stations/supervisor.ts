@@ -2,6 +2,7 @@
  * All stations at once: starts what is planned, ends what is not any more, and leaves alone what did not change.
  */
 import type { DecodedReading } from '#kit';
+import { type HeldPlan, heldStatus, sameHeld } from './held.ts';
 import { Station, type StationPlan, type StationStatus, type StationSurroundings } from './station.ts';
 import { createTyped, type TypedStation } from './typed.ts';
 
@@ -20,6 +21,7 @@ export interface Supervisor {
 export function createSupervisor(surroundings: StationSurroundings): Supervisor {
   const linked = new Map<string, Station>();
   const typed = new Map<string, TypedStation>();
+  const held = new Map<string, HeldPlan>();
   /** Ends of removed stations: the next one may want the same port. */
   let leaving: Promise<unknown> = Promise.resolve();
   let closed = false;
@@ -28,10 +30,17 @@ export function createSupervisor(surroundings: StationSurroundings): Supervisor 
     linked.delete(station.plan.id);
     leaving = Promise.all([leaving, station.close()]);
   };
-  const isKept = (plan: StationPlan): boolean =>
-    plan.kind === 'typed' ? typed.has(plan.id) : linked.get(plan.id)?.plan.key === plan.key;
+  const isKept = (plan: StationPlan): boolean => {
+    if (plan.kind === 'typed') return typed.has(plan.id);
+    return plan.kind === 'held' ? sameHeld(held.get(plan.id), plan) : linked.get(plan.id)?.plan.key === plan.key;
+  };
 
   const start = (plan: StationPlan): void => {
+    if (plan.kind === 'held') {
+      held.set(plan.id, plan);
+      surroundings.onStatus(heldStatus(plan));
+      return;
+    }
     if (plan.kind === 'typed') {
       const station = createTyped(plan.id, surroundings);
       typed.set(plan.id, station);
@@ -49,12 +58,16 @@ export function createSupervisor(surroundings: StationSurroundings): Supervisor 
       const wanted = new Map(plans.map(plan => [plan.id, plan]));
       for (const station of [...linked.values()]) {
         const plan = wanted.get(station.plan.id);
-        if (plan === undefined || !isKept(plan) || plan.kind === 'typed') remove(station);
+        if (plan?.kind !== 'linked' || !isKept(plan)) remove(station);
       }
       for (const id of [...typed.keys()]) if (wanted.get(id)?.kind !== 'typed') typed.delete(id);
+      for (const id of [...held.keys()]) if (wanted.get(id)?.kind !== 'held') held.delete(id);
       for (const plan of wanted.values()) if (!isKept(plan)) start(plan);
     },
-    statuses: () => [...linked.values(), ...typed.values()].map(station => station.status()),
+    statuses: () => [
+      ...[...linked.values(), ...typed.values()].map(station => station.status()),
+      ...[...held.values()].map(heldStatus),
+    ],
     retryNow(id) {
       linked.get(id)?.retryNow();
       return linked.has(id);
@@ -67,6 +80,7 @@ export function createSupervisor(surroundings: StationSurroundings): Supervisor 
       closed = true;
       for (const station of [...linked.values()]) remove(station);
       typed.clear();
+      held.clear();
       await leaving;
     },
   };

@@ -230,3 +230,40 @@ describe('the supervisor', () => {
     expect(stage.status()?.phase).toBe('live');
   });
 });
+
+describe('a station whose adapter waits for the owner', () => {
+  const held = (failure: string | undefined, detail = '') => ({
+    kind: 'held' as const,
+    id: 'shed',
+    link: '/dev/shed',
+    detail,
+    ...(failure === undefined ? {} : { failure }),
+  });
+
+  it('opens nothing, says why, and begins once it may', async () => {
+    const stage = stationStage();
+    stage.supervisor.set([held(undefined)]);
+    expect(stage.status()).toMatchObject({ phase: 'connecting', link: '/dev/shed' });
+    stage.supervisor.set([held('adapterAsks', 'bee-box.ts')]);
+    stage.supervisor.set([held('adapterAsks', 'bee-box.ts')]);
+    await stage.advance(100_000);
+    expect(stage.links).toEqual([]);
+    expect(stage.statuses.map(({ phase, failure }) => [phase, failure])).toEqual([
+      ['connecting', undefined],
+      ['parked', 'adapterAsks'],
+    ]);
+    await stage.live();
+    expect(stage.supervisor.statuses()).toHaveLength(1);
+    expect(stage.status()?.phase).toBe('live');
+  });
+
+  it('lets go of its link at once when its file was changed', async () => {
+    const stage = stationStage();
+    const { link } = await stage.live();
+    stage.supervisor.set([held('adapterChanged')]);
+    await settle();
+    expect(link.closed).toBe(true);
+    expect(stage.status()).toMatchObject({ phase: 'parked', failure: 'adapterChanged', nextTryInMs: null });
+    for (const status of stage.statuses) expect(v.safeParse(WireStatus, status).success).toBe(true);
+  });
+});

@@ -13,6 +13,7 @@ import type {
   LiveMessage,
   OutagesAnswer,
   OutlastAnswer,
+  OwnAdaptersAnswer,
   SeriesAnswer,
   Settings,
   StationSettings,
@@ -44,6 +45,7 @@ export interface FakeData {
   /** Answers a change of settings: null takes it. */
   refuse(settings: Settings): { code: string; message: string; fix: string; path?: string } | null;
   ports: { path: string; label: string }[];
+  own: OwnAdaptersAnswer;
 }
 
 export interface FakeAgent {
@@ -177,6 +179,11 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     return ok(data.settings);
   }
   if (kind === 'serial-ports') return ok({ ports: data.ports });
+  if (kind === 'own-adapters' && method === 'POST') {
+    for (const own of data.own.adapters) if (own.file === (body as { file: string }).file) own.state = 'approved';
+    return ok({ done: true });
+  }
+  if (kind === 'own-adapters') return ok(data.own);
   if (kind === 'adapters')
     return ok({
       adapters: [{ id: 'lines', title: 'Lines of JSON', transports: ['serial', 'tcp', 'process'], gives: [] }],
@@ -232,4 +239,9 @@ export const nothingYet = (): FakeData => ({
   told: null,
   refuse: () => null,
   ports: [],
+  own: {
+    folder: '/home/u/.config/wattkeep/adapters',
+    containment: { level: 2, networkOpen: false, hindrance: 'none' },
+    adapters: [],
+  },
 });

@@ -10,8 +10,10 @@ import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
-import { type Holding, openHolding, queriesOf, recordDir, refuseUnknownAdapters } from './holding.ts';
+import { type Adapters, openAdapters } from './adapters.ts';
+import { type Holding, openHolding, queriesOf, recordDir } from './holding.ts';
 import { createJudging, type Judging } from './judging.ts';
+import { ownAdaptersTold } from './own-told.ts';
 import { type Door, openDoor } from './settings-door.ts';
 import { learnZones } from './zones.ts';
 
@@ -52,15 +54,22 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   });
   const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
   let holding: Holding | null = null;
-  const door = openDoor(options.settingsPath, {
-    check: settings => refuseUnknownAdapters(settings, holding!.manifests),
-    async apply(settings) {
-      await holding!.apply(settings);
-      server?.setStations(holding!.watch.stations());
+  const apply = async (settings: Settings) => {
+    await holding?.apply(settings);
+    server?.setStations(holding?.watch.stations() ?? []);
+  };
+  const adapters = openAdapters({
+    ...options,
+    host,
+    timers,
+    onChange: () => {
+      apply(door.get().settings).catch((cause: unknown) => log.error('adapter', String(cause)));
     },
   });
+  const door = openDoor(options.settingsPath, { check: settings => adapters.refuseUnknown(settings), apply });
   const close = async () => {
     judging.close();
+    adapters.close();
     await server?.close();
     await holding?.close();
     await host.close();
@@ -70,10 +79,11 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   // Waited for once the record is open; where that fails first, that is what is told.
   machineZone.catch(() => undefined);
   try {
-    const opened = await openHolding({ ...options, host, publish, machineZone }, door.get().settings);
+    const opened = await openHolding({ ...options, host, adapters, publish, machineZone }, door.get().settings);
     holding = opened;
-    refuseUnknownAdapters(door.get().settings, opened.manifests);
-    server = await serve(options, door, opened, judging, () => server);
+    await adapters.ready(door.get().settings);
+    adapters.refuseUnknown(door.get().settings);
+    server = await serve({ ...options, adapters }, door, opened, judging, () => server);
     server.setStations(opened.watch.stations());
     return { url: server.url, demo: opened.demo, close };
   } catch (error) {
@@ -83,7 +93,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
 }
 
 function serve(
-  options: AgentOptions,
+  options: AgentOptions & { adapters: Adapters },
   door: Door,
   holding: Holding,
   judging: Judging,
@@ -101,7 +111,7 @@ function serve(
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
     settings: door,
-    actions: actionsOf(door, holding, options.log),
+    actions: actionsOf(door, holding, options.adapters, options.log),
     log: options.log,
     clock: serverClock,
     onClientClock: at => holding.watch.onClientClock(at),
@@ -128,7 +138,7 @@ function healthOf(version: string, settings: Settings, holding: Holding, server:
   };
 }
 
-function actionsOf(door: Door, holding: Holding, log: Log): ServerActions {
+function actionsOf(door: Door, holding: Holding, adapters: Adapters, log: Log): ServerActions {
   return {
     typed: (station, values) => holding.watch.typed(station, values),
     inputSource: (station, choice) => door.setInputSource(station, choice),
@@ -141,12 +151,14 @@ function actionsOf(door: Door, holding: Holding, log: Log): ServerActions {
       return ports;
     },
     adapters: () =>
-      holding.manifests.map(({ id, title, transports, gives }) => ({
+      adapters.manifests().map(({ id, title, transports, gives }) => ({
         id,
         title,
         transports: [...transports],
         gives: [...gives],
       })),
+    ownAdapters: () => ownAdaptersTold(adapters.folder, adapters.own()),
+    approveAdapter: ({ file, sha256 }) => adapters.approve(file, sha256, clock.nowMs()),
     ledgerCsv: (station, from, to) => ledgerCsv(holding.record.days(station, from, to), clock.nowMs()),
   };
 }

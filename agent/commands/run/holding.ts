@@ -4,7 +4,7 @@
  */
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { type AdapterManifest, WattkeepError } from '#kit';
+import { WattkeepError } from '#kit';
 import type { LiveMessage, RecordQueries, Settings, StationSettings } from '#messages';
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
@@ -12,6 +12,7 @@ import { createSupervisor, type StationPlan } from '../../stations/index.ts';
 import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/open.ts';
 import { describeLink, openLinkFor } from '../../transports/index.ts';
 import { clock, newId, random, timers } from '../surroundings.ts';
+import type { Adapters } from './adapters.ts';
 import { openDemo } from './demo.ts';
 import { startWatch, type Watch } from './watch.ts';
 
@@ -22,6 +23,7 @@ export interface HoldingParts {
   /** False: without a station in the settings the real record stays open, bare. */
   allowDemo: boolean;
   host: AdapterHost;
+  adapters: Adapters;
   log: Log;
   /** IANA zone of this computer; settles once the rules of all zones are known, rejects where one is unknown. */
   machineZone: Promise<string>;
@@ -32,7 +34,6 @@ export interface Holding {
   readonly record: OpenedRecord;
   readonly watch: Watch;
   readonly demo: boolean;
-  readonly manifests: readonly AdapterManifest[];
   /** Settings changed; where demo and real change places, the other record is opened. */
   apply(settings: Settings): Promise<void>;
   /** Saves what is pending. Idempotent. */
@@ -40,7 +41,6 @@ export interface Holding {
 }
 
 interface Held {
-  manifests: readonly AdapterManifest[];
   record: OpenedRecord;
   watch: Watch;
   demo: boolean;
@@ -60,9 +60,6 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
     },
     get demo() {
       return held.demo;
-    },
-    get manifests() {
-      return held.manifests;
     },
     async apply(next) {
       const demo = wantsDemo(next);
@@ -88,7 +85,7 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
   const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo }, parts.log);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');
-    const [manifests, machineZone, stations] = await Promise.all([
+    const [, machineZone, stations] = await Promise.all([
       parts.host.manifests(),
       parts.machineZone,
       demo ? openDemo(program, record, clock.nowMs(), parts.machineZone).then(station => [station]) : settings.station,
@@ -98,14 +95,14 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       demo,
       stations,
       tariff: settings.tariff,
-      manifests,
+      manifests: () => parts.adapters.manifests(),
       commitIntervalMs,
       machineZone,
       clock,
       timers,
       log: parts.log,
       publish: parts.publish,
-      plan: station => planOf(station, parts.log),
+      plan: station => planOf(station, parts.adapters, parts.log),
       supervise: ({ reading, status }) =>
         createSupervisor({
           clock,
@@ -117,7 +114,7 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
           onStatus: status,
         }),
     });
-    return { manifests, record, watch, demo };
+    return { record, watch, demo };
   } catch (error) {
     record.close();
     throw error;
@@ -136,9 +133,21 @@ function openOrRead(dir: string, options: OpenOptions, log: Log): OpenedRecord {
   }
 }
 
-function planOf(station: StationSettings, log: Log): StationPlan {
-  const { id, adapter, transport } = station;
+function planOf(station: StationSettings, adapters: Adapters, log: Log): StationPlan {
+  const { id, transport } = station;
   if (transport.kind === 'typed') return { kind: 'typed', id };
+  const found = adapters.find(station.adapter);
+  if ('held' in found) {
+    const { held, detail } = found;
+    return {
+      kind: 'held',
+      id,
+      link: describeLink(transport),
+      detail,
+      ...(held === undefined ? {} : { failure: held }),
+    };
+  }
+  const adapter = found.run;
   const onStderr = (link: string, text: string) => log.info('program', text.trim(), { station: id, link });
   return {
     kind: 'linked',
@@ -167,17 +176,4 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     readings: (station, fromMs, toMs) => ask().readings(station, fromMs, toMs),
     savedState: () => ask().savedState(),
   };
-}
-
-/** Adapters that stations name and nobody offers: refused before anything is changed. */
-export function refuseUnknownAdapters(settings: Settings, manifests: readonly AdapterManifest[]): void {
-  for (const [i, station] of settings.station.entries()) {
-    if (station.transport.kind === 'typed' || manifests.some(m => m.id === station.adapter)) continue;
-    const known = manifests.map(m => m.id).join(', ');
-    throw new WattkeepError(
-      'ADAPTER_UNKNOWN',
-      `station.${i}.adapter: there is no adapter "${station.adapter}".`,
-      `Use one of: ${known}.`,
-    );
-  }
 }

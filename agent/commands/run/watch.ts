@@ -22,7 +22,8 @@ export interface WatchParts {
   tariff: TariffSettings | undefined;
   commitIntervalMs: number;
   machineZone: string;
-  manifests: readonly AdapterManifest[];
+  /** Of all adapters there are now. */
+  manifests(): readonly AdapterManifest[];
   clock: Clock;
   timers: Timers;
   log: Log;
@@ -72,7 +73,7 @@ export function startWatch(parts: WatchParts): Watch {
   let round = 0;
 
   const manifestOf = (station: StationSettings) =>
-    station.transport.kind === 'typed' ? null : (parts.manifests.find(m => m.id === station.adapter) ?? null);
+    station.transport.kind === 'typed' ? null : (parts.manifests().find(m => m.id === station.adapter) ?? null);
 
   function take(unstamped: StationReading): void {
     const desk = desks.get(unstamped.station);
