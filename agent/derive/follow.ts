@@ -10,7 +10,7 @@ import type { InputSource, Reading } from '#kit';
 import { panelsRatedW, type StationFacts } from './facts.ts';
 import { attributed, solarPowerW, sourceOf } from './input-source.ts';
 import { createMinutes, type Minutes, type Window } from './minutes.ts';
-import { followOutage, NO_OUTAGE, type OpenOutage, type OutageState } from './outage.ts';
+import { followOutage, NO_OUTAGE, type OpenOutage, type OutageState, promised } from './outage.ts';
 import { type Ahead, createOutlook } from './outlook.ts';
 import { createTally, type DayAddition, type Gap, type Tally } from './tally.ts';
 
@@ -85,8 +85,8 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
         panelsRatedW: panelsRatedW(facts),
       };
       const solarW = solarPowerW(reading, context);
-      const { days, gap, outputMilliJ } = tally.add(reading, solarW, facts.zone);
-      const followed = followOutage(outages, reading, outputMilliJ);
+      const { days, gap, outputMilliJ, inputMilliJ } = tally.add(reading, solarW, facts.zone);
+      const followed = followOutage(outages, reading, { outputMilliJ, inputMilliJ }, facts.floorPct);
       outages = followed.state;
       const { inputPowerW, outputPowerW, stateOfChargePct } = reading.quantities;
       minutes.add(reading.at, {
@@ -104,11 +104,11 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
       minutes.add(atMs, values);
       outlook.recall(atMs, values.outputW, values.solarW);
     },
-    project: atMs => ({
-      ...outlook.ahead(atMs),
-      windows: minutes.windows(atMs),
-      sunUntilAt: sunsetAfter(atMs, facts, minutes),
-    }),
+    project(atMs) {
+      const ahead = outlook.ahead(atMs);
+      outages = promised(outages, ahead);
+      return { ...ahead, windows: minutes.windows(atMs), sunUntilAt: sunsetAfter(atMs, facts, minutes) };
+    },
     lastHour(atMs) {
       const means = minutes.means(atMs, 60);
       // Between typed numbers nothing is counted.

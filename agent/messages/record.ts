@@ -60,7 +60,15 @@ export interface Outage {
   endedAt: number | null;
   startPct: number | null;
   endPct: number | null;
+  lowestPct: number | null;
   outputMilliJ: number;
+  inputMilliJ: number;
+  /** When the first end was told, and the end it told: careful and middle. null where none was. */
+  promisedAt: number | null;
+  promisedP10At: number | null;
+  promisedP50At: number | null;
+  /** When the floor was first shown. */
+  floorAt: number | null;
 }
 
 /** A setting that was true from a date: a change never rewrites last year. */

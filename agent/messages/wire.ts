@@ -237,7 +237,13 @@ export const OutagesAnswer = v.object({
       endedAt: maybe(instant),
       startPct: value,
       endPct: value,
+      lowestPct: value,
       outputWh: v.number(),
+      inputWh: v.number(),
+      /** The first end that was told, and when it was told; null where none was. */
+      promised: maybe(v.object({ madeAt: instant, p10: instant, p50: maybe(instant) })),
+      /** The floor was first shown. */
+      floorAt: maybe(instant),
     }),
   ),
 });

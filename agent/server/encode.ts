@@ -74,7 +74,18 @@ export function encodeOutages(outages: readonly Outage[]): OutagesAnswer {
       endedAt: toInstantOrNull(o.endedAt),
       startPct: o.startPct,
       endPct: o.endPct,
+      lowestPct: o.lowestPct,
       outputWh: toWh(o.outputMilliJ),
+      inputWh: toWh(o.inputMilliJ),
+      promised:
+        o.promisedAt === null || o.promisedP10At === null
+          ? null
+          : {
+              madeAt: toInstant(o.promisedAt),
+              p10: toInstant(o.promisedP10At),
+              p50: toInstantOrNull(o.promisedP50At),
+            },
+      floorAt: toInstantOrNull(o.floorAt),
     })),
   };
 }

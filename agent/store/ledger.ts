@@ -32,13 +32,21 @@ const PUT_CURSOR = `INSERT INTO cursor (station, session, seq, at, inputSource)
   ON CONFLICT (station) DO UPDATE SET session = excluded.session, seq = excluded.seq, at = excluded.at,
     inputSource = excluded.inputSource WHERE excluded.at >= cursor.at`;
 
-const PUT_OUTAGE = `INSERT INTO outage (station, startedAt, endedAt, startPct, endPct, outputMilliJ)
-  VALUES (@id, @startedAt, @endedAt, @startPct, @endPct, @outputMilliJ)
+const PUT_OUTAGE = `INSERT INTO outage (station, startedAt, endedAt, startPct, endPct, lowestPct, outputMilliJ,
+    inputMilliJ, promisedAt, promisedP10At, promisedP50At, floorAt)
+  VALUES (@id, @startedAt, @endedAt, @startPct, @endPct, @lowestPct, cast(@outputMilliJ AS INT),
+    cast(@inputMilliJ AS INT), @promisedAt, @promisedP10At, @promisedP50At, @floorAt)
   ON CONFLICT (station, startedAt) DO UPDATE SET
     endedAt = coalesce(excluded.endedAt, endedAt),
     startPct = coalesce(startPct, excluded.startPct),
     endPct = coalesce(excluded.endPct, endPct),
-    outputMilliJ = max(outputMilliJ, excluded.outputMilliJ)`;
+    lowestPct = coalesce(min(lowestPct, excluded.lowestPct), lowestPct, excluded.lowestPct),
+    outputMilliJ = max(outputMilliJ, excluded.outputMilliJ),
+    inputMilliJ = max(inputMilliJ, excluded.inputMilliJ),
+    promisedP10At = iif(promisedAt IS NULL, excluded.promisedP10At, promisedP10At),
+    promisedP50At = iif(promisedAt IS NULL, excluded.promisedP50At, promisedP50At),
+    promisedAt = coalesce(promisedAt, excluded.promisedAt),
+    floorAt = coalesce(floorAt, excluded.floorAt)`;
 
 const PUT_SPAN = `INSERT INTO span (station, reason, fromMs, toMs, note) VALUES (@id, @reason, @fromMs, @toMs, @note)
   ON CONFLICT (station, reason, fromMs) DO UPDATE SET toMs = coalesce(excluded.toMs, toMs), note = excluded.note`;

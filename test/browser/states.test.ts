@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest';
 import { nothingYet } from '../support/fake-agent.ts';
 import { EVENING_AT, shedProjection, shedReading, shedStation, shedStatus, shedTally } from '../support/honey-shed.ts';
+import { toldOutage } from '../support/outages.ts';
 import { describePage, PHONE, plain, seen, sentence, sure } from '../support/page-stage.ts';
 import { shedData } from '../support/shed-agent.ts';
 
@@ -76,17 +77,35 @@ describePage('the Now view', stage => {
   });
 
   it('tells of an outage that goes on', async () => {
-    const outages = [
-      {
-        startedAt: new Date(EVENING_AT - 7_200_000).toISOString(),
-        endedAt: null,
-        startPct: 70,
-        endPct: null,
-        outputWh: 90,
-      },
-    ];
+    const outages = [toldOutage(EVENING_AT - 7_200_000, { startPct: 70, outputWh: 90 })];
     const { page } = await stage.open(shedData({}, { outages }));
     await sure(page).filter({ hasText: 'The mains failed at 18:00.' }).waitFor();
+  });
+
+  it('sums up an outage that is over until it is put away, also after the page was closed', async () => {
+    const outages = [
+      toldOutage(EVENING_AT - 7_200_000, {
+        endedAt: new Date(EVENING_AT - 3_600_000).toISOString(),
+        startPct: 88,
+        endPct: 71,
+        lowestPct: 71,
+        outputWh: 210,
+        promised: {
+          madeAt: new Date(EVENING_AT - 7_190_000).toISOString(),
+          p10: new Date(EVENING_AT + 5 * 3_600_000).toISOString(),
+          p50: null,
+        },
+      }),
+    ];
+    const { page } = await stage.open(shedData({}, { outages }));
+    const over = page.getByRole('region', { name: 'The last outage' });
+    await over.waitFor();
+    expect(plain(await over.textContent())).toContain('The mains were away for 60 min. From 18:00 to 19:00.');
+    await over.getByRole('button', { name: 'Put this away' }).click();
+    await over.waitFor({ state: 'detached' });
+    await page.reload();
+    await page.locator('almanac-table').waitFor();
+    expect(await over.count()).toBe(0);
   });
 
   it('asks once where unknown input comes from, and tells the agent', async () => {

@@ -4,7 +4,7 @@ import type { StationFacts } from '../../agent/derive/facts.ts';
 import { createFollower } from '../../agent/derive/follow.ts';
 import { solarPowerW, sourceOf } from '../../agent/derive/input-source.ts';
 import { createMinutes } from '../../agent/derive/minutes.ts';
-import { followOutage, NO_OUTAGE, type OpenOutage } from '../../agent/derive/outage.ts';
+import { followOutage, NO_OUTAGE, type OpenOutage, promised } from '../../agent/derive/outage.ts';
 import { reading } from './readings.ts';
 
 const NOON = Date.parse('2026-06-01T10:00:00Z');
@@ -69,17 +69,19 @@ describe('the source an owner names', () => {
 });
 
 describe('an outage', () => {
-  it('begins when the wall goes and ends when it is back, with what went out meanwhile', () => {
+  const flowed = { outputMilliJ: 1000, inputMilliJ: 10 };
+
+  it('begins when the wall goes and ends when it is back, with what flowed meanwhile and how low it went', () => {
     let state = NO_OUTAGE;
     const records: OpenOutage[] = [];
     const feed = (at: number, onMains: boolean | 'unknown', pct: number) => {
-      const step = followOutage(state, reading({ at, pct, states: { onMains } }), 1000);
+      const step = followOutage(state, reading({ at, pct, states: { onMains } }), flowed, 98);
       state = step.state;
       if (step.record !== null) records.push(step.record);
     };
     feed(NOON, true, 100);
     feed(NOON + 1000, false, 100);
-    feed(NOON + 2000, 'unknown', 99);
+    feed(NOON + 2000, 'unknown', 97);
     feed(NOON + 3000, true, 98);
     expect(records.at(-1)).toEqual({
       station: 'shed',
@@ -87,14 +89,42 @@ describe('an outage', () => {
       endedAt: NOON + 3000,
       startPct: 100,
       endPct: 98,
+      lowestPct: 97,
       outputMilliJ: 2000,
+      inputMilliJ: 20,
+      promisedAt: null,
+      promisedP10At: null,
+      promisedP50At: null,
+      floorAt: NOON + 2000,
     });
     expect(state.open).toBeNull();
   });
 
   it('is not declared where the mains was never seen', () => {
-    const step = followOutage(NO_OUTAGE, reading({ states: { onMains: false } }), 0);
+    const step = followOutage(NO_OUTAGE, reading({ states: { onMains: false } }), flowed, 10);
     expect(step.record).toBeNull();
+  });
+
+  it('keeps the first end that is told of it, not one told on the mains nor one told later', () => {
+    const mains = { madeAt: NOON, onMains: true, emptyAt: { p10: NOON + 1, p50: null } };
+    const told = (minute: number) => ({
+      madeAt: NOON + minute * 60_000,
+      onMains: false,
+      emptyAt: { p10: NOON + (100 + minute) * 60_000, p50: NOON + (200 + minute) * 60_000 },
+    });
+    expect(promised(NO_OUTAGE, told(1))).toBe(NO_OUTAGE);
+    let { state } = followOutage(
+      { ...NO_OUTAGE, onMains: true },
+      reading({ at: NOON, pct: 90, states: { onMains: false } }),
+      flowed,
+      10,
+    );
+    for (const next of [mains, { ...told(1), emptyAt: null }, told(2), told(3)]) state = promised(state, next);
+    expect(state.open).toMatchObject({
+      promisedAt: NOON + 2 * 60_000,
+      promisedP10At: NOON + 102 * 60_000,
+      promisedP50At: NOON + 202 * 60_000,
+    });
   });
 });
 

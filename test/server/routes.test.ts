@@ -74,7 +74,19 @@ describe('reading over HTTP', () => {
 
   it('gives outages, open ones without an end', async () => {
     expect(await parsed('/api/stations/shed/outages', OutagesAnswer)).toEqual({
-      outages: [{ startedAt: '2026-06-20T23:00:00.000Z', endedAt: null, startPct: 88, endPct: null, outputWh: 12 }],
+      outages: [
+        {
+          startedAt: '2026-06-20T23:00:00.000Z',
+          endedAt: null,
+          startPct: 88,
+          endPct: null,
+          lowestPct: 61,
+          outputWh: 12,
+          inputWh: 3,
+          promised: { madeAt: '2026-06-20T23:01:00.000Z', p10: '2026-06-21T03:00:00.000Z', p50: null },
+          floorAt: null,
+        },
+      ],
     });
   });
 

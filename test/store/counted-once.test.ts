@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Batch } from '#messages';
+import { keptOutage } from '../support/outages.ts';
 import { batch, dayDelta, freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
 
 /** Ten seconds of readings with what they add to their day and where they end. */
@@ -11,14 +12,14 @@ function stretch(index: number): Batch {
     days: [dayDelta({ solarMilliJ: index + 1, inputMilliJ: 2 * index, coveredMs: 10_000 })],
     cursors: [{ station: 'shed', session: 's1', seq: last.seq, at: last.at, inputSource: 'sun' }],
     outages: [
-      {
-        station: 'shed',
+      keptOutage({
         startedAt: START_AT,
         endedAt: index > 3 ? last.at : null,
         startPct: 80,
-        endPct: null,
+        lowestPct: 80 - index,
         outputMilliJ: index,
-      },
+        inputMilliJ: 2 * index,
+      }),
     ],
   });
 }
@@ -137,11 +138,14 @@ describe('plain rows', () => {
 
   test('an outage is updated until it ends and stays ended', () => {
     const record = openTestRecord(freshFolder());
-    const open = { station: 'shed', startedAt: 5000, endedAt: null, startPct: 90, endPct: null, outputMilliJ: 10 };
-    const ended = { ...open, endedAt: 9000, endPct: 70, outputMilliJ: 30 };
+    const open = keptOutage({ startedAt: 5000, startPct: 90, outputMilliJ: 10 });
+    const promise = { promisedAt: 6000, promisedP10At: 20_000, promisedP50At: null };
+    const later = { promisedAt: 7000, promisedP10At: 30_000, promisedP50At: 40_000 };
+    const ended = { ...open, ...promise, endedAt: 9000, endPct: 70, lowestPct: 64.5, outputMilliJ: 30, floorAt: 8000 };
     record.commit(batch([], { outages: [open] }));
     expect(record.outages('shed', 20_000, 30_000)).toEqual([open]);
     record.commit(batch([], { outages: [ended] }));
+    record.commit(batch([], { outages: [{ ...open, ...later, lowestPct: 80, floorAt: 8500 }] }));
     record.commit(batch([], { outages: [open] }));
     expect(record.outages('shed', 0, 10_000)).toEqual([ended]);
     expect(record.outages('shed', 9000, 10_000)).toEqual([]);

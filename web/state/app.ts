@@ -8,14 +8,10 @@ import { type Cell, cell } from './cell.ts';
 import { type Connection, type ConnectionControl, connectToAgent, type SocketLike } from './connection.ts';
 import { LIGHTS, type Light, lightOf, nextLight, type SystemWish } from './light.ts';
 import { agentNow, change, fold, type Live, NOTHING_YET } from './live.ts';
+import { type Outage, outageFrom, outageToTell } from './outage.ts';
 import type { PageClock } from './page-clock.ts';
 import { keepPast, type Past } from './past.ts';
 import type { Choices } from './storage.ts';
-
-export interface Outage {
-  startedAt: number;
-  endedAt: number | null;
-}
 
 export interface AppParts {
   clock: PageClock;
@@ -37,6 +33,7 @@ export interface App {
   readonly live: Cell<Live>;
   readonly selected: Cell<string | null>;
   readonly light: Cell<Light>;
+  /** The one that goes on, or the last one until the owner puts it away. */
   readonly outage: Cell<Outage | null>;
   /** Counts seconds, so that ages and countdowns tick. */
   readonly tick: Cell<number>;
@@ -44,6 +41,8 @@ export interface App {
   start(): void;
   retry(): void;
   select(station: string): void;
+  /** The outage that is over has been read. */
+  putOutageAway(): void;
   /** The next light, kept; `system` gives the choice back to the system. */
   changeLight(to?: Light | 'system'): void;
   /** What the owner chose, or null where the system decides. */
@@ -53,9 +52,10 @@ export interface App {
   nameInputSource(station: string, source: WireStation['inputSource']): Promise<Answer<unknown>>;
 }
 
-/** An outage that ended longer ago than this is no longer news. */
-const OUTAGE_NEWS_MS = 6 * 3_600_000;
 const OUTAGE_LOOK_BACK_MS = 7 * 24 * 3_600_000;
+
+const COMMIT_MS = 10_000;
+const putAwayKey = (station: string): string => `outage.${station}`;
 
 export function createApp(parts: AppParts): App {
   const { clock, api, choices } = parts;
@@ -80,11 +80,8 @@ export function createApp(parts: AppParts): App {
 
   async function loadOutage(id: string, now: number): Promise<void> {
     const answer = await api.outages(id, now - OUTAGE_LOOK_BACK_MS, now);
-    const last = answer.ok ? answer.value.outages.at(-1) : undefined;
-    if (last === undefined) return outage.set(null);
-    const endedAt = last.endedAt === null ? null : Date.parse(last.endedAt);
-    const news = endedAt === null || now - endedAt < OUTAGE_NEWS_MS;
-    outage.set(news ? { startedAt: Date.parse(last.startedAt), endedAt } : null);
+    if (!answer.ok || station()?.station.id !== id) return;
+    outage.set(outageToTell(answer.value.outages.map(outageFrom), choices.read(putAwayKey(id))));
   }
 
   let control: ConnectionControl | null = null;
@@ -104,6 +101,9 @@ export function createApp(parts: AppParts): App {
         const now = nowAt();
         if (current !== null && now !== null && current.reading?.wire.states.onMains !== onMains) {
           void loadOutage(current.station.id, now);
+          // What the agent has just seen stands in the record after its next commit.
+          const committedMs = (live.value.health?.saved.commitIntervalMs ?? COMMIT_MS) + 1000;
+          clock.after(committedMs, () => void loadOutage(current.station.id, now + committedMs));
         }
       },
     });
@@ -136,6 +136,12 @@ export function createApp(parts: AppParts): App {
       choices.keep('station', id);
       outage.set(null);
       void loadStation();
+    },
+    putOutageAway() {
+      const id = station()?.station.id;
+      if (id === undefined || outage.value === null) return;
+      choices.keep(putAwayKey(id), String(outage.value.startedAt));
+      outage.set(null);
     },
     changeLight(to = nextLight(light.value)) {
       choices.keep('light', to === 'system' ? null : to);

@@ -83,7 +83,6 @@ export const NO_STATION_STEPS = [
 export const TO_SETUP = 'Open Setup';
 
 export const outageSince = (time: string): string => ` The mains failed at ${time}.`;
-export const outageOver = (time: string, span: string): string => ` The mains came back at ${time} after ${span}.`;
 export const typedBefore = (span: string): string => ` From numbers typed ${span} ago.`;
 export const faultTold = (fault: string): string => ` The station reports a fault: ${fault}.`;
 

@@ -1,10 +1,11 @@
 /** Every schema there ever was, in order; the record's `user_version` says which one it has. */
 import * as first from './0001.ts';
 import * as second from './0002.ts';
+import * as third from './0003.ts';
 
 export interface Migration {
   readonly version: number;
   readonly sql: string;
 }
 
-export const MIGRATIONS: readonly Migration[] = [first, second];
+export const MIGRATIONS: readonly Migration[] = [first, second, third];

@@ -16,6 +16,13 @@ export type LedgerQueries = Pick<
 const FROM_STATION = (table: string) => `FROM ${table} JOIN station ON station.id = ${table}.station
   WHERE station.name = ?`;
 
+/** A record of an older schema that is only read lacks them. */
+const outageColumns = (db: Connection): string =>
+  Number(db.pragma('user_version', { simple: true })) >= 3
+    ? 'lowestPct, inputMilliJ, promisedAt, promisedP10At, promisedP50At, floorAt'
+    : `NULL AS lowestPct, 0 AS inputMilliJ, NULL AS promisedAt, NULL AS promisedP10At, NULL AS promisedP50At,
+       NULL AS floorAt`;
+
 export function prepareLedgerQueries(db: Connection): LedgerQueries {
   const stations = db.prepare<[], string>('SELECT name FROM station ORDER BY id').pluck();
   const days = db.prepare<[string, string, string], DayTotals>(`SELECT date, zone, startMs, endMs, solarMilliJ,
@@ -25,7 +32,7 @@ export function prepareLedgerQueries(db: Connection): LedgerQueries {
     'SELECT firstAt AS fromMs, lastAt AS toMs FROM station WHERE name = ? AND firstAt IS NOT NULL',
   );
   const outages = db.prepare<[string, number, number], Outage>(`SELECT station.name AS station, startedAt, endedAt,
-    startPct, endPct, outputMilliJ ${FROM_STATION('outage')}
+    startPct, endPct, outputMilliJ, ${outageColumns(db)} ${FROM_STATION('outage')}
     AND startedAt < ? AND (endedAt IS NULL OR endedAt > ?) ORDER BY startedAt`);
   const spans = db.prepare<[string, number, number], Span>(`SELECT station.name AS station, reason, fromMs, toMs, note
     ${FROM_STATION('span')} AND fromMs < ? AND (toMs IS NULL OR toMs > ?) ORDER BY fromMs, reason`);

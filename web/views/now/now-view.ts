@@ -12,6 +12,7 @@ import './almanac-table.ts';
 import './source-question.ts';
 import './typed-form.ts';
 import { type NowDrawing, nowDrawable } from './drawing.ts';
+import { outageSummary } from './outage-summary.ts';
 import { type Sentence, sentenceOf } from './sentence.ts';
 import { mayPromise, type Situation, situationOf } from './situation.ts';
 import { whyLines } from './why.ts';
@@ -31,6 +32,8 @@ export class NowView extends LitElement {
       .why { margin: 12px 0 0; padding: 0 0 0 16px; border-left: 3px solid var(--hair); color: var(--soft); max-width: 72ch; }
       .why p { margin: 4px 0; }
       .steps { margin: 16px 0 24px; padding-left: 24px; font-size: 19px; line-height: 1.5; max-width: 60ch; }
+      .over { margin: 12px 0 0; padding-top: 8px; border-top: var(--hair-width) solid var(--hair); max-width: 90ch; }
+      .over p { margin: 0 0 4px; }
       time-chart { margin-top: 14px; }
       .chart-room { height: 400px; margin-top: 14px; }
       @media (max-width: 719px) {
@@ -95,6 +98,7 @@ export class NowView extends LitElement {
           ${this.whyButton(sentence)}</p>
         ${this.open && sentence.offers === 'why' ? this.why(s) : nothing}
         ${this.offered(s, sentence)}
+        ${outageSummary(s, () => this.app.putOutageAway())}
       </div>
       <p class="unseen" role="status">${this.aloud}</p>
       ${s.live === null ? nothing : this.figures(s)}`;

@@ -148,14 +148,8 @@ function after(s: Situation, p: WireProjection): Piece[] {
   if (p.early) added.push(words.EARLY);
   for (const doubt of p.doubts) added.push(words.doubts[doubt]);
   if (s.freshness === 'typed') added.push(words.typedBefore(spanText(ageMs(s.live!, s.nowMs)!)));
-  if (s.outage !== null) added.push(outageWords(s, s.outage));
+  if (s.outage !== null && s.outage.endedAt === null)
+    added.push(words.outageSince(s.times.moment(s.outage.startedAt, s.nowAt!)));
   if (reading.states.fault !== undefined) added.push(words.faultTold(reading.states.fault));
   return added.map(text => ({ text }));
-}
-
-function outageWords(s: Situation, outage: { startedAt: number; endedAt: number | null }): string {
-  const at = (moment: number) => s.times.moment(moment, s.nowAt!);
-  return outage.endedAt === null
-    ? words.outageSince(at(outage.startedAt))
-    : words.outageOver(at(outage.endedAt), spanText(outage.endedAt - outage.startedAt));
 }

@@ -3,11 +3,7 @@ import type { Formats, Times } from '../../format.ts';
 import type { Connection } from '../../state/connection.ts';
 import { type Freshness, freshness } from '../../state/freshness.ts';
 import { agentNow, type Live, type StationLive } from '../../state/live.ts';
-
-export interface Outage {
-  startedAt: number;
-  endedAt: number | null;
-}
+import type { Outage } from '../../state/outage.ts';
 
 export interface Situation {
   connection: Connection;
@@ -19,7 +15,7 @@ export interface Situation {
   nowMs: number;
   /** By the agent's wall clock, epoch ms; null before the first hello. */
   nowAt: number | null;
-  /** The newest outage of this station, where one is known. */
+  /** An outage that goes on, or the last one until it is put away. */
   outage: Outage | null;
   formats: Formats;
   times: Times;

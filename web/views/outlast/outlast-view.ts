@@ -11,6 +11,7 @@ import { agentNow, type StationLive } from '../../state/live.ts';
 import { settingsApi } from '../../state/settings-api.ts';
 import { type Choices, keptChoices } from '../../state/storage.ts';
 import { shared } from '../../styles/shared.ts';
+import { OUTAGES } from '../../words/outages.ts';
 import * as words from '../../words/outlast.ts';
 import { captionOf, drawingSays, outlastLayout } from './drawing.ts';
 import { earlier, sunTomorrow, toGetThere, together, wattsFields } from './helping.ts';
@@ -24,6 +25,7 @@ import { weekTable } from './week.ts';
 import { whyLines } from './why.ts';
 import './judge-me.ts';
 import './load-name.ts';
+import './outage-list.ts';
 
 /** The answer is asked for again after this long, ms. */
 const ASK_AGAIN_MS = 30_000;
@@ -183,6 +185,7 @@ export class OutlastView extends LitElement {
       ${gone || answer.chances === null ? nothing : this.ahead(told)}
       ${this.reserve(live, told, gone)}
       <div class="below"><details><summary>${words.WHY}</summary><ul>${whyLines(answer, formats).map(line => html`<li>${line}</li>`)}</ul></details>
+        <h2>${OUTAGES}</h2><outage-list .app=${this.app} .station=${live.station.id} .zone=${live.station.zone}></outage-list>
         <h2>${words.SAFETY}</h2><ul class="small">${words.SAFETY_LINES.map(line => html`<li>${line}</li>`)}</ul></div>`;
   }
 
