@@ -139,11 +139,9 @@ async function renderShell(root, { entry }) {
     ['index.html', 'tokens.css', 'shell.css', 'early.js'].map(read),
   );
   const style = (await transform([tokens, shellCss].join('\n'), { loader: 'css', minify: true })).code.trim();
-  const script = (await transform(early, { minify: true, format: 'iife' })).code.trim();
-  const filled = html
-    .replace('/*style*/', () => style)
-    .replace('/*early*/', () => script)
-    .replaceAll('%entry%', entry);
+  const started = early.replace('%entry%', () => entry);
+  const script = (await transform(started, { minify: true, format: 'iife', target: 'es2022' })).code.trim();
+  const filled = html.replace('/*style*/', () => style).replace('/*early*/', () => script);
   return { html: filled, styleHashes: [cspHash(style)], scriptHashes: [cspHash(script)] };
 }
 

@@ -14,4 +14,6 @@ export function addFonts(page: Document): void {
     });
     page.fonts.add(face);
   }
+  // Figures of one width; the first frame has none, and shaping with features costs it more than it is worth.
+  page.documentElement.style.fontVariantNumeric = 'tabular-nums slashed-zero';
 }
