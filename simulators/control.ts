@@ -5,7 +5,7 @@
 import { composeFaults, type Fault, faultFromText, flood, garbage, type Piece, type Random } from './faults.ts';
 import type { Plant } from './plant/station.ts';
 import type { Cable } from './wire/cable.ts';
-import { encodeLine } from './wire/lines.ts';
+import type { SunspecDevice } from './wire/modbus/device.ts';
 
 export interface Running {
   readonly plant: Plant;
@@ -17,6 +17,10 @@ export interface Running {
   /** Sends pieces at their times, past the faults. */
   emit(pieces: readonly Piece[]): void;
   hushed: boolean;
+  /** What it says now, or said last where it only answers. */
+  frame: () => Uint8Array;
+  /** Null where it speaks lines. */
+  readonly device: SunspecDevice | null;
   quit(): void;
 }
 
@@ -26,10 +30,11 @@ type Command = (args: readonly string[], run: Running) => Answer | Promise<Answe
 const instant = (text: string | undefined): number =>
   text === undefined ? Number.NaN : /^\d+$/.test(text) ? Number(text) : Date.parse(text);
 const numberOr = (text: string | undefined, fallback: number): number => (text === undefined ? fallback : Number(text));
-const currentLine = (run: Running) => {
-  run.catchUp();
-  return encodeLine(run.plant.sample());
-};
+/** Does `act` to the device; a plant that speaks lines has none. */
+function toDevice({ device }: Running, act: (device: SunspecDevice) => boolean, usage: string): Answer {
+  if (device === null) return { refused: 'only with --protocol sunspec' };
+  return act(device) ? {} : { refused: usage };
+}
 
 const COMMANDS: Record<string, Command> = {
   ledger: ([from, to], run) => {
@@ -64,9 +69,9 @@ const COMMANDS: Record<string, Command> = {
     return {};
   },
   half: (_, run) => {
-    const line = currentLine(run);
-    run.emit([{ bytes: line.subarray(0, line.length >> 1), afterMs: 0 }]);
-    return { bytes: line.length >> 1 };
+    const frame = run.frame();
+    run.emit([{ bytes: frame.subarray(0, frame.length >> 1), afterMs: 0 }]);
+    return { bytes: frame.length >> 1 };
   },
   garbage: ([bytes], run) => {
     const count = Math.min(numberOr(bytes, 4096), 1_000_000_000);
@@ -74,7 +79,7 @@ const COMMANDS: Record<string, Command> = {
     return { bytes: count };
   },
   flood: ([hz, seconds], run) => {
-    const pieces = flood(currentLine(run), numberOr(hz, 10_000), numberOr(seconds, 1));
+    const pieces = flood(run.frame(), numberOr(hz, 10_000), numberOr(seconds, 1));
     run.emit(pieces);
     return { pieces: pieces.length };
   },
@@ -88,6 +93,35 @@ const COMMANDS: Record<string, Command> = {
     run.faults.length = 0;
     return {};
   },
+  freeze: ([word], run) =>
+    toDevice(
+      run,
+      device => {
+        if (word === 'on' || word === 'off') device.freeze(word === 'on');
+        return word === 'on' || word === 'off';
+      },
+      'freeze on|off',
+    ),
+  counters: ([word], run) =>
+    toDevice(
+      run,
+      device => {
+        if (word === 'reset' || word === 'wrap') device.counters(word);
+        return word === 'reset' || word === 'wrap';
+      },
+      'counters reset|wrap',
+    ),
+  refuse: ([word], run) =>
+    toDevice(
+      run,
+      device => {
+        const code = word === 'off' ? null : Number(word);
+        if (code !== null && !(code >= 1 && code <= 255)) return false;
+        device.refuse(code);
+        return true;
+      },
+      'refuse CODE|off',
+    ),
   mains: ([word], run) => {
     if (word !== 'on' && word !== 'off') return { refused: 'mains on|off' };
     run.catchUp();

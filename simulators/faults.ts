@@ -42,6 +42,12 @@ export const delay =
   (random: Random, maxMs: number): Fault =>
   piece => [{ ...piece, afterMs: piece.afterMs + random() * maxMs }];
 
+/** Each frame leaves `lateMs` later with probability `share`: after those that were due in between. */
+export const late =
+  (random: Random, share: number, lateMs: number): Fault =>
+  piece =>
+    random() < share ? [{ ...piece, afterMs: piece.afterMs + lateMs }] : [piece];
+
 /** Each frame leaves twice with probability `share`. */
 export const duplicate =
   (random: Random, share: number): Fault =>
@@ -121,6 +127,7 @@ export const FAULT_WORDS: Record<string, { args: string; make: (random: Random, 
   drop: { args: 'SHARE', make: (random, [share]) => drop(random, Number(share)) },
   garble: { args: 'SHARE', make: (random, [share]) => garble(random, Number(share)) },
   delay: { args: 'MAX_MS', make: (random, [ms]) => delay(random, Number(ms)) },
+  late: { args: 'SHARE,MS', make: (random, [share, ms]) => late(random, Number(share), Number(ms)) },
   duplicate: { args: 'SHARE', make: (random, [share]) => duplicate(random, Number(share)) },
   halve: { args: 'SHARE', make: (random, [share]) => halve(random, Number(share)) },
   drift: { args: 'QUANTITY,PCT_PER_HOUR', make: (_, [key, pct]) => drift(key ?? '', Number(pct)) },

@@ -3,6 +3,7 @@ import { parseArgs } from 'node:util';
 import { FAULT_WORDS, faultFromText } from './faults.ts';
 import { SHED_SEED, shedPlace } from './honey-shed.ts';
 import type { Place } from './plant/sun.ts';
+import type { Make } from './wire/modbus/models.ts';
 
 export interface RunOptions {
   readonly job: 'live' | 'history' | 'describe';
@@ -27,6 +28,10 @@ export interface RunOptions {
     | { kind: 'pty'; link: string; baud: number }
     | { kind: 'tcp'; host: string; port: number };
   readonly faults: readonly string[];
+  /** What it speaks; a SunSpec device's make and unit. */
+  readonly protocol:
+    | { readonly kind: 'lines' }
+    | { readonly kind: 'sunspec'; readonly make: Make; readonly unit: number };
 }
 
 export const USAGE = `usage: run [options]
@@ -42,6 +47,8 @@ export const USAGE = `usage: run [options]
   --irradiance FILE  CSV of time,ghiWm2[,dniWm2,dhiWm2,airTempC,windMs] in place of the drawn sky; give --at within it
   --pty LINK         a pseudo-terminal under this name; --baud N paces it (default 115200, 0 = no pacing)
   --tcp PORT         a TCP port (0 = any free, told); --host H (default 127.0.0.1)
+  --protocol P       lines (default), or sunspec: a device that answers Modbus, RTU on --pty, TCP on --tcp
+  --make M           of a SunSpec device: 701 (default) or 103, an older one; --unit N (default 1)
   --fault F          ${Object.entries(FAULT_WORDS)
     .map(([word, { args }]) => `${word}=${args}`)
     .join(' ')}; may be repeated
@@ -51,6 +58,7 @@ export const USAGE = `usage: run [options]
 without --pty or --tcp the lines go to standard output
 commands on standard input, answered by a line of JSON (on standard output, or on standard error when the lines go there):
   ledger FROM TO, now, unplug, replug, hush, speak, half, garbage [BYTES], flood [HZ SECONDS], fault F, calm, mains on|off, quit
+  of a SunSpec device also: freeze on|off, counters reset|wrap, refuse CODE|off
 `;
 
 const DAY_MS = 86_400_000;
@@ -76,11 +84,22 @@ const OPTIONS = {
   baud: { type: 'string' },
   tcp: { type: 'string' },
   host: { type: 'string' },
+  protocol: { type: 'string' },
+  make: { type: 'string' },
+  unit: { type: 'string' },
   fault: { type: 'string', multiple: true },
   history: { type: 'string' },
   describe: { type: 'boolean' },
   help: { type: 'boolean' },
 } as const;
+
+interface ProtocolWords {
+  readonly protocol?: string;
+  readonly make?: string;
+  readonly unit?: string;
+  readonly pty?: string;
+  readonly tcp?: string;
+}
 
 class Refused extends Error {}
 
@@ -179,7 +198,17 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     parentPid: v.parent === undefined ? null : number('parent', v.parent, 0, 1, 2 ** 31),
     cable: cableOf(v),
     faults: faultsOf(v.fault ?? []),
+    protocol: protocolOf(v),
   };
+}
+
+function protocolOf(v: ProtocolWords): RunOptions['protocol'] {
+  const { protocol = 'lines', make = '701' } = v;
+  if (protocol === 'lines') return { kind: 'lines' };
+  if (protocol !== 'sunspec') throw new Refused(`--protocol ${protocol}: lines or sunspec`);
+  if (make !== '701' && make !== '103') throw new Refused(`--make ${make}: 701 or 103`);
+  if (v.pty === undefined && v.tcp === undefined) throw new Refused('--protocol sunspec needs --pty or --tcp');
+  return { kind: 'sunspec', make, unit: number('unit', v.unit, 1, 1, 247) };
 }
 
 function cableOf(v: { pty?: string; tcp?: string; baud?: string; host?: string }): RunOptions['cable'] {

@@ -8,13 +8,16 @@ import { createInterface } from 'node:readline';
 import { obey, type Running, through } from './control.ts';
 import { faultFromText, type Piece, seededRandom } from './faults.ts';
 import { historyCsv, PAST_GRID_MS } from './history.ts';
-import { createShed, describeShed, SHED_START_PCT } from './honey-shed.ts';
+import { createShed, describeShed, SHED_START_PCT, shedFacts } from './honey-shed.ts';
 import { readIrradiance } from './irradiance-file.ts';
 import { type RunOptions, readOptions, USAGE } from './options.ts';
 import { createMeasuredSky } from './plant/light/measured-sky.ts';
 import type { SkyAt } from './plant/light/sky.ts';
-import type { Cable, Timing } from './wire/cable.ts';
+import type { Plant } from './plant/station.ts';
+import { serveSunspec } from './serve-sunspec.ts';
+import type { Cable, SendBytes, Timing } from './wire/cable.ts';
 import { encodeLine } from './wire/lines.ts';
+import { createDevice, type SunspecDevice } from './wire/modbus/device.ts';
 import { ptyCable } from './wire/pty.ts';
 import { stdoutCable } from './wire/stdout.ts';
 import { tcpCable } from './wire/tcp.ts';
@@ -84,14 +87,23 @@ async function openCable(o: RunOptions): Promise<Cable> {
 }
 
 /** Sends pieces now, or when their time comes. */
-function emitter(cable: Cable) {
-  const send = (piece: Piece) => cable.send(piece.bytes, piece.unpaced === true);
+function emitBy(send: SendBytes) {
+  const leave = (piece: Piece) => send(piece.bytes, piece.unpaced === true);
   return (pieces: readonly Piece[]) => {
     for (const piece of pieces) {
-      if (piece.afterMs < 1) send(piece);
-      else setTimeout(send, piece.afterMs, piece);
+      if (piece.afterMs < 1) leave(piece);
+      else setTimeout(leave, piece.afterMs, piece);
     }
   };
+}
+
+const SUNSPEC_BASE = 40_000;
+
+/** The device that speaks for the plant; null where it speaks lines by itself. */
+function deviceOf(o: RunOptions, plant: Plant, catchUp: () => void): SunspecDevice | null {
+  if (o.protocol.kind === 'lines') return null;
+  const { ratedWh } = shedFacts(o.place).pack;
+  return createDevice(plant, catchUp, { ...o.protocol, base: SUNSPEC_BASE, ratedWh });
 }
 
 async function live(o: RunOptions): Promise<void> {
@@ -106,17 +118,23 @@ async function live(o: RunOptions): Promise<void> {
     cable.close();
     leave(0);
   };
+  const catchUp = () => {
+    const toMs = plantNowMs();
+    plant.step(toMs, toMs - plant.nowMs() > LONG_SLEEP_MS * Math.max(1, o.speed) ? PAST_GRID_MS : 1000);
+  };
   const run: Running = {
     plant,
     cable,
     random,
     faults: faults.filter(f => f !== null),
     hushed: false,
-    catchUp: () => {
-      const toMs = plantNowMs();
-      plant.step(toMs, toMs - plant.nowMs() > LONG_SLEEP_MS * Math.max(1, o.speed) ? PAST_GRID_MS : 1000);
+    catchUp,
+    frame: () => {
+      catchUp();
+      return encodeLine(plant.sample());
     },
-    emit: emitter(cable),
+    device: deviceOf(o, plant, catchUp),
+    emit: emitBy(cable.send),
     quit,
   };
   const answers = o.cable.kind === 'stdout' ? process.stderr : process.stdout;
@@ -134,9 +152,19 @@ async function live(o: RunOptions): Promise<void> {
       answer(await obey(line, run).catch(cause => ({ refused: String(cause) })));
     });
   });
+  speak(o, run, wallStartMs);
+}
+
+/** Begins to say lines, or to answer. */
+function speak(o: RunOptions, run: Running, wallStartMs: number): void {
+  if (run.device !== null) {
+    const baud = o.cable.kind === 'pty' ? o.cable.baud : null;
+    serveSunspec(run, { device: run.device, baud, timing, emitBy });
+    return;
+  }
   beat(o.intervalMs, () => {
-    run.catchUp();
-    if (!run.hushed) run.emit(through(run, encodeLine(plant.sample()), Date.now() - wallStartMs));
+    const line = run.frame();
+    if (!run.hushed) run.emit(through(run, line, Date.now() - wallStartMs));
   });
 }
 

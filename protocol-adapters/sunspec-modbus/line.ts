@@ -19,11 +19,15 @@ export interface Ask {
   /** Whether registers are those that were asked for; else they answer an older question. */
   readonly isIt?: (registers: DataView) => boolean;
   readonly withinMs: number;
+  /** Default: what the framing asks for. */
+  readonly quietMs?: number;
 }
 
 /** The longest reply takes 1.2 s at 2400 baud. */
 export const REPLY_WITHIN_MS = 2000;
 const SETTLE_TRIES = 3;
+/** A gateway may let a short reply overtake a long one: so late a reply has come before it is asked again. */
+const SETTLE_QUIET_MS = 1000;
 
 export const isMark = (registers: DataView): boolean => registers.getUint32(0) === MARK;
 
@@ -37,21 +41,22 @@ export interface Line {
 export function createLine(wire: Wire): Line {
   let turn = 0;
 
-  function* ask({ unit, address, count, isIt = () => true, withinMs }: Ask): Asking<Told> {
+  function* ask({ unit, address, count, isIt = () => true, withinMs, quietMs = wire.quietMs }: Ask): Asking<Told> {
     turn = (turn + 1) & 0xffff;
     const { send, reply } = wire.question(turn, unit, address, count);
     const accepts = (frame: Uint8Array): boolean => {
       const told = reply(frame);
       return told !== null && ('exception' in told || isIt(told.registers));
     };
-    const answer = yield { step: 'ask', send, accepts, withinMs, quietMs: wire.quietMs };
+    const answer = yield { step: 'ask', send, accepts, withinMs, quietMs };
     return ('frame' in answer ? reply(answer.frame) : null) ?? { silent: true };
   }
 
   function* settle(unit: number, base: number): Asking<boolean> {
     if (wire.numbered) return true;
     for (let i = 0; i < SETTLE_TRIES; i++) {
-      const told = yield* ask({ unit, address: base, count: 2, isIt: isMark, withinMs: REPLY_WITHIN_MS });
+      const mark = { unit, address: base, count: 2, isIt: isMark, withinMs: REPLY_WITHIN_MS };
+      const told = yield* ask({ ...mark, quietMs: SETTLE_QUIET_MS });
       if ('registers' in told) return true;
     }
     return false;

@@ -16,7 +16,7 @@ import {
 } from '#kit';
 import { type Block, type Blocks, portsIn } from './blocks.ts';
 import { AC_MODELS, BATTERY, BATTERY_FAULT, CHARGE_STATE, PORT, PORT_MODELS, STORAGE } from './models.ts';
-import { pointValue } from './points.ts';
+import { type Point, pointValue } from './points.ts';
 
 /** A block's registers; null: it could not be read this time, or the device has no such model. */
 export type Registers = { readonly [B in keyof Blocks]: DataView | null };
@@ -37,6 +37,9 @@ function add(values: Values, key: QuantityKey, value: Value): void {
 
 const SUN_PORTS = Array.from({ length: MAX_PORT }, (_, i): QuantityKey => `solarPowerW.${i + 1}`);
 
+/** A running total; a device that does not keep it has none to miss. */
+const countOf = (view: DataView, point: Point, shift = 0): number | undefined =>
+  pointValue(view, point, shift) ?? undefined;
 const negated = (value: Value): Value => (typeof value === 'number' ? -value : value);
 const positivePart = (value: Value): Value => (typeof value === 'number' ? Math.max(0, value) : value);
 
@@ -48,8 +51,8 @@ function putAc(values: Values, { model }: Block, view: DataView, isAlone: boolea
   put(values, 'chargerPowerW', positivePart(negated(powerW)));
   put(values, 'acVoltageV', pointValue(view, points.voltageV));
   put(values, 'acFrequencyHz', pointValue(view, points.frequencyHz));
-  put(values, 'outputEnergyWh', pointValue(view, points.generatedWh));
-  if (points.absorbedWh !== undefined) put(values, 'chargerEnergyWh', pointValue(view, points.absorbedWh));
+  add(values, 'outputEnergyWh', countOf(view, points.generatedWh));
+  if (points.absorbedWh !== undefined) add(values, 'chargerEnergyWh', countOf(view, points.absorbedWh));
   // With a battery behind it, the DC side of an inverter is no input.
   if (isAlone && points.dcPowerW !== undefined) put(values, 'inputPowerW', pointValue(view, points.dcPowerW));
   return typeof powerW === 'number' && powerW < 0;
@@ -71,13 +74,15 @@ function putPorts(values: Values, block: Block, view: DataView, hasBattery: bool
       put(values, `solarPowerW.${suns}`, powerW);
       put(values, `solarVoltageV.${suns}`, voltageV);
       put(values, `solarCurrentA.${suns}`, currentA);
-      add(values, 'solarEnergyWh', pointValue(view, layout.injectedWh, shift));
+      add(values, 'solarEnergyWh', countOf(view, layout.injectedWh, shift));
     } else if (kind === PORT.storage && !hasBattery) {
       add(values, 'batteryPowerW', negated(powerW));
       add(values, 'batteryCurrentA', negated(currentA));
       put(values, 'batteryVoltageV', voltageV);
-    } else if (kind === PORT.injecting) add(values, 'chargerPowerW', powerW);
-    else if (kind === PORT.absorbing) {
+    } else if (kind === PORT.injecting) {
+      add(values, 'chargerPowerW', powerW);
+      add(values, 'chargerEnergyWh', countOf(view, layout.injectedWh, shift));
+    } else if (kind === PORT.absorbing) {
       add(values, 'dcOutputPowerW', typeof powerW === 'number' ? Math.abs(powerW) : powerW);
     }
   }

@@ -14,6 +14,7 @@ import { type Registers, readingOf } from './reading.ts';
 import type { Wire } from './wire.ts';
 
 const FAILURES = 5;
+const ROUNDS = 4;
 /** Readings in a row with an unmoved heartbeat, which counts seconds, after which the values are not believed. */
 const STILL_READINGS = 5;
 
@@ -39,22 +40,39 @@ function* readBlock(line: Line, { unit }: Device, { model, registers }: Block): 
   return { registers: whole };
 }
 
-/** What could be read of the blocks just now, or null where the line is dead. */
-function* readBlocks(line: Line, device: Device, blocks: Blocks): Asking<Registers | null> {
+/** One round over the blocks: what was read, the block that stayed silent, or null where the line is dead. */
+function* readRound(
+  line: Line,
+  device: Device,
+  blocks: Blocks,
+  skipped: ReadonlySet<BlockName>,
+): Asking<Registers | BlockName | null> {
   const read: { [B in BlockName]: DataView | null } = { ac: null, ports: null, storage: null, battery: null };
   for (const name of NAMES) {
     const block = blocks[name];
-    if (block === null) continue;
-    let told = yield* readBlock(line, device, block);
-    if ('silent' in told) {
-      if (!(yield* line.settle(device.unit, device.base))) return null;
-      told = yield* readBlock(line, device, block);
-    }
+    if (block === null || skipped.has(name)) continue;
+    const told = yield* readBlock(line, device, block);
+    if ('silent' in told) return (yield* line.settle(device.unit, device.base)) ? name : null;
     if ('registers' in told) read[name] = told.registers;
-    else if ('exception' in told) yield { step: 'give', answer: refusal(told, block) };
-    else if (!(yield* line.settle(device.unit, device.base))) return null;
+    else yield { step: 'give', answer: refusal(told, block) };
   }
   return read;
+}
+
+/**
+ * What could be read of the blocks just now, or null where the line is dead. A silence begins the round anew, so that
+ * all values of a reading are of one moment; a block that stays silent again is left out.
+ */
+function* readBlocks(line: Line, device: Device, blocks: Blocks): Asking<Registers | null> {
+  const silent = new Set<BlockName>();
+  const skipped = new Set<BlockName>();
+  for (let round = 0; round < ROUNDS; round++) {
+    const told = yield* readRound(line, device, blocks, skipped);
+    if (typeof told !== 'string') return told;
+    if (silent.has(told)) skipped.add(told);
+    silent.add(told);
+  }
+  return null;
 }
 
 /** Whether a device answers the same old values again and again: its heartbeat moved once and does not any more. */

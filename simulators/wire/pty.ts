@@ -5,7 +5,7 @@
  */
 import { spawnSync } from 'node:child_process';
 import { closeSync, constants, openSync, readSync, renameSync, rmSync, symlinkSync, writeSync } from 'node:fs';
-import type { Cable, Timing } from './cable.ts';
+import type { Cable, OnListener, Timing } from './cable.ts';
 import { createPacer } from './pacer.ts';
 
 /** fd 3 is the master. Linux: TIOCSPTLCK, TIOCGPTN. macOS: TIOCPTYGRANT, TIOCPTYUNLK, TIOCPTYGNAME. */
@@ -55,11 +55,13 @@ function openMaster(): Master {
 
 const codeOf = (cause: unknown): string => String((cause as NodeJS.ErrnoException).code);
 
-/** Drains what the listener wrote; false where nobody has the port open (the system says EIO, or end of file). */
-function hasListener(fd: number, scratch: Uint8Array): boolean {
+/** Takes what the listener wrote; false where nobody has the port open (the system says EIO, or end of file). */
+function hasListener(fd: number, scratch: Uint8Array, heard: (bytes: Uint8Array) => void): boolean {
   for (;;) {
     try {
-      if (readSync(fd, scratch) === 0) return false;
+      const count = readSync(fd, scratch);
+      if (count === 0) return false;
+      heard(scratch.slice(0, count));
     } catch (cause) {
       if (codeOf(cause) === 'EAGAIN') return true;
       if (codeOf(cause) === 'EIO') return false;
@@ -87,6 +89,8 @@ export function ptyCable(link: string, baud: number, timing: Timing): Cable {
   let cancel: (() => void) | null = null;
   let master: Master | null = null;
   let resting = false;
+  let onListener: OnListener | null = null;
+  let heard: (bytes: Uint8Array) => void = () => undefined;
   const plug = () => {
     master = openMaster();
     // Renamed into place, so that whoever opens the name finds the old port or the new one, never nothing.
@@ -94,6 +98,7 @@ export function ptyCable(link: string, baud: number, timing: Timing): Cable {
     rmSync(fresh, { force: true });
     symlinkSync(master.slavePath, fresh);
     renameSync(fresh, link);
+    if (onListener !== null) listen(onListener);
   };
   const stop = () => {
     cancel?.();
@@ -103,8 +108,20 @@ export function ptyCable(link: string, baud: number, timing: Timing): Cable {
     cancel = null;
     if (master === null) return;
     const due = pacer.take(timing.nowMs());
-    if (hasListener(master.fd, scratch)) for (const bytes of due) writeWhatFits(master.fd, bytes);
-    if (pacer.waitingBytes() > 0) cancel = timing.after(TICK_MS, pump);
+    if (hasListener(master.fd, scratch, heard)) for (const bytes of due) writeWhatFits(master.fd, bytes);
+    // What is heard may have been answered meanwhile, which sets the next turn.
+    if (cancel === null && (pacer.waitingBytes() > 0 || onListener !== null)) cancel = timing.after(TICK_MS, pump);
+  };
+  const send = (bytes: Uint8Array, unpaced: boolean): void => {
+    if (master === null || resting) return;
+    if (unpaced) {
+      if (hasListener(master.fd, scratch, heard)) writeWhatFits(master.fd, bytes);
+    } else if (pacer.push(bytes, timing.nowMs()) && cancel === null) pump();
+  };
+  const listen = (listener: OnListener): void => {
+    onListener = listener;
+    heard = listener(send);
+    if (cancel === null) pump();
   };
   const close = () => {
     stop();
@@ -117,12 +134,8 @@ export function ptyCable(link: string, baud: number, timing: Timing): Cable {
   plug();
   return {
     where: { pty: link, baud },
-    send(bytes, unpaced) {
-      if (master === null || resting) return;
-      if (unpaced) {
-        if (hasListener(master.fd, scratch)) writeWhatFits(master.fd, bytes);
-      } else if (pacer.push(bytes, timing.nowMs()) && cancel === null) pump();
-    },
+    send,
+    hear: listen,
     async unplug() {
       resting = true;
       stop();

@@ -10,6 +10,8 @@ export function stdoutCable(ended: () => void): Cable {
       // A reader that has stopped reading loses lines; it must not make this process grow.
       if (process.stdout.writableLength < 1_000_000) process.stdout.write(bytes);
     },
+    // Standard input carries commands: nobody speaks to the plant here.
+    hear: () => undefined,
     unplug: async () => ended(),
     replug: () => Promise.resolve(),
     close: () => process.stdout.removeListener('error', ended),
