@@ -1,6 +1,6 @@
 /**
  * Entry file of the process that alone loads the Bluetooth library, which may end its process or wait for ever. Started
- * by radio-host.ts with descriptor 3 as its only way out. It holds the adapter while anybody wants a peripheral.
+ * by radio-host.ts with descriptor 3 as its only way out; its argument is its limits, as JSON. It holds the adapter while anybody wants a peripheral.
  */
 import { Socket } from 'node:net';
 import { type BleNeeds, printable } from '#kit';
@@ -8,6 +8,7 @@ import type { BleTarget } from '../transports/ble-radio.ts';
 import { createFrameParser, decodeBytes, encodeBytes, encodeJson, FRAME, type FrameType } from './pipe.ts';
 import { plainUuid } from './radio-find.ts';
 import type { Peripheral } from './radio-library.ts';
+import { LIMITS, type RadioLimits } from './radio-limits.ts';
 import { RadioLink } from './radio-link.ts';
 import { type Power, powerOn } from './radio-power.ts';
 import { createScan, type Scan } from './radio-scan.ts';
@@ -20,6 +21,7 @@ const MOST_WAITING_BYTES = 1_000_000;
 /** One advertisement of a peripheral is told at most so often. */
 const TELL_FOUND_EVERY_MS = 500;
 
+const limits: RadioLimits = { ...LIMITS, ...(JSON.parse(process.argv[2] ?? '{}') as Partial<RadioLimits>) };
 const pipe = new Socket({ fd: PIPE_DESCRIPTOR, readable: true, writable: true });
 const links = new Map<number, RadioLink>();
 let crashed = false;
@@ -54,7 +56,12 @@ let power: Promise<Power> | null = null;
 let scan: Scan | null = null;
 
 async function ready(): Promise<Scan | RadioFailure> {
-  power ??= powerOn({ timers, computer: { platform: process.platform, nodePath: process.execPath }, onLost: leave });
+  power ??= powerOn({
+    timers,
+    limitMs: limits.powerMs,
+    computer: { platform: process.platform, nodePath: process.execPath },
+    onLost: leave,
+  });
   const answer = await power;
   if ('failure' in answer) {
     // A new process is a new chance: nothing else makes the library look again.
@@ -79,7 +86,7 @@ async function open(c: number, target: BleTarget): Promise<void> {
   const isTaken = (id: string): boolean => [...links.values()].some(link => link.peripheralId === id);
   const link = new RadioLink(
     target,
-    { scan: answer, timers, isTaken },
+    { scan: answer, timers, limits, isTaken },
     {
       opened: (name, services) => send(FRAME.opened, { c, name, services }),
       bytes(place, bytes) {

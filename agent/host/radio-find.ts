@@ -2,10 +2,9 @@
 import type { Timers } from '#kit';
 import type { BleTarget } from '../transports/ble-radio.ts';
 import type { Peripheral } from './radio-library.ts';
+import type { RadioLimits } from './radio-limits.ts';
 import type { Scan } from './radio-scan.ts';
 import { HELD, notHeard, type RadioFailure, TAKEN } from './radio-words.ts';
-
-export const FIND_LIMIT_MS = 15_000;
 
 /** 4 or 32 digits, lower case; the library leaves out leading zeros, and the long form of an assigned number is short. */
 export function plainUuid(uuid: string): string {
@@ -37,11 +36,11 @@ export interface Finding {
 export function find(
   target: BleTarget,
   isTaken: (id: string) => boolean,
-  { scan, timers }: { readonly scan: Scan; readonly timers: Timers },
+  { scan, timers, limits }: { readonly scan: Scan; readonly timers: Timers; readonly limits: RadioLimits },
 ): Finding {
   let cancel: () => void = () => undefined;
   const found = new Promise<Peripheral | RadioFailure | null>(resolve => {
-    let nearest = notHeard(FIND_LIMIT_MS);
+    let nearest = notHeard(limits.findMs);
     const settle = (answer: Peripheral | RadioFailure | null): void => {
       stopListening();
       stopWaiting();
@@ -53,7 +52,7 @@ export function find(
       else if (!peripheral.connectable) nearest = HELD;
       else settle(peripheral);
     });
-    const stopWaiting = timers.after(FIND_LIMIT_MS, () => settle(nearest));
+    const stopWaiting = timers.after(limits.findMs, () => settle(nearest));
     cancel = () => settle(null);
   });
   return { found, cancel: () => cancel() };

@@ -6,6 +6,7 @@
 import type { LinkFailure, Timers } from '#kit';
 import type { BleTarget, Radio, RadioConnection, RadioEvents, RadioSearch } from '../transports/ble-radio.ts';
 import { encodeBytes, encodeJson, FRAME } from './pipe.ts';
+import type { RadioLimits } from './radio-limits.ts';
 import { RadioProcess, type RadioReport } from './radio-process.ts';
 
 export interface RadioHostOptions {
@@ -24,6 +25,8 @@ export interface RadioHostOptions {
   readonly onTrouble: (text: string) => void;
   /** No sign of life for longer ends the process. Default 10 000. */
   readonly heartbeatLimitMs?: number;
+  /** Other limits than the usual ones for single steps. */
+  readonly limits?: Partial<RadioLimits>;
 }
 
 export interface RadioHost extends Radio {

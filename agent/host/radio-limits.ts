@@ -5,6 +5,26 @@
 import type { Timers } from '#kit';
 import { type RadioFailure, tookTooLong } from './radio-words.ts';
 
+/** How long each step may take, ms. */
+export interface RadioLimits {
+  readonly powerMs: number;
+  readonly findMs: number;
+  readonly connectMs: number;
+  readonly discoverMs: number;
+  readonly subscribeMs: number;
+  readonly answerMs: number;
+}
+
+/** A station advertises every few seconds at the least; the rest is what a slow one takes (common practice). */
+export const LIMITS: RadioLimits = {
+  powerMs: 5_000,
+  findMs: 15_000,
+  connectMs: 10_000,
+  discoverMs: 10_000,
+  subscribeMs: 5_000,
+  answerMs: 5_000,
+};
+
 export type Outcome<T> = { readonly value: T } | { readonly failed: RadioFailure };
 
 export interface Limits {

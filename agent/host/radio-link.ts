@@ -6,14 +6,11 @@ import { type BleCharacteristic, type BleNeeds, endpoints, type Timers } from '#
 import type { BleService, BleTarget } from '../transports/ble-radio.ts';
 import { type Finding, find, plainUuid } from './radio-find.ts';
 import type { Characteristic, Peripheral, Service } from './radio-library.ts';
-import { createLimits, type Limits, type Outcome } from './radio-limits.ts';
+import { createLimits, type Limits, type Outcome, type RadioLimits } from './radio-limits.ts';
 import type { Scan } from './radio-scan.ts';
 import { linkEnd, type RadioFailure } from './radio-words.ts';
 
-const CONNECT_LIMIT_MS = 10_000;
-const DISCOVER_LIMIT_MS = 10_000;
-const SUBSCRIBE_LIMIT_MS = 5_000;
-const ANSWER_LIMIT_MS = 5_000;
+const NO_BYTES = Buffer.alloc(0);
 const LET_GO_LIMIT_MS = 1_000;
 /** What the adapter takes to give a connection up. */
 const CANCEL_MS = 300;
@@ -28,6 +25,7 @@ export interface LinkTells {
 export interface LinkSurroundings {
   readonly scan: Scan;
   readonly timers: Timers;
+  readonly limits: RadioLimits;
   readonly isTaken: (id: string) => boolean;
 }
 
@@ -72,7 +70,7 @@ export class RadioLink {
       if (characteristic === undefined) continue;
       this.#hear(characteristic, i + 1);
       if (!need.use.includes('notify') || !canTell(characteristic)) continue;
-      const outcome = await this.#limits.run<null>(`subscribing to ${name}`, SUBSCRIBE_LIMIT_MS, done =>
+      const outcome = await this.#limits.run<null>(`subscribing to ${name}`, this.#around.limits.subscribeMs, done =>
         characteristic.subscribe(() => done({ value: null })),
       );
       if ('failed' in outcome) {
@@ -82,24 +80,27 @@ export class RadioLink {
     }
   }
 
-  /** Asks for a value. One that is refused or empty is told by nothing: the question stays without an answer. */
+  /** Asks for a value. One that is lacking, refused or empty comes as no bytes at all: the library tells them alike. */
   async read(place: number): Promise<void> {
     const characteristic = this.#places[place];
-    if (characteristic === undefined) return;
-    const outcome = await this.#limits.run<Buffer>('a read', ANSWER_LIMIT_MS, done => {
+    if (characteristic === undefined) {
+      this.#tell.bytes(place, NO_BYTES);
+      return;
+    }
+    const outcome = await this.#limits.run<Buffer>('a read', this.#around.limits.answerMs, done => {
       this.#answers.set(characteristic, bytes => done({ value: bytes }));
       characteristic.read();
     });
     this.#answers.delete(characteristic);
     if ('failed' in outcome) this.#end(outcome.failed);
-    else if (outcome.value.length > 0) this.#tell.bytes(place, outcome.value);
+    else this.#tell.bytes(place, outcome.value);
   }
 
   async write(place: number, message: Buffer): Promise<void> {
     const characteristic = this.#places[place];
     if (characteristic === undefined) return;
     const blind = !characteristic.properties.includes('write');
-    const outcome = await this.#limits.run<null>('a message', ANSWER_LIMIT_MS, done =>
+    const outcome = await this.#limits.run<null>('a message', this.#around.limits.answerMs, done =>
       characteristic.write(message, blind, () => done({ value: null })),
     );
     if ('failed' in outcome) this.#end(outcome.failed);
@@ -135,7 +136,7 @@ export class RadioLink {
   readonly #onDisconnect = (reason: unknown): void => this.#end(linkEnd(reason));
 
   async #connect(peripheral: Peripheral): Promise<Outcome<null>> {
-    const outcome = await this.#limits.run<null>('connecting', CONNECT_LIMIT_MS, done =>
+    const outcome = await this.#limits.run<null>('connecting', this.#around.limits.connectMs, done =>
       peripheral.connect(failure => {
         if (failure === undefined || failure === null) done({ value: null });
         else done({ failed: { failure: 'refused', detail: `it takes no connection: ${wordsOf(failure)}` } });
@@ -153,7 +154,7 @@ export class RadioLink {
   }
 
   async #discover(peripheral: Peripheral): Promise<Outcome<BleService[]>> {
-    const found = await this.#limits.run<readonly Service[]>('listing services', DISCOVER_LIMIT_MS, done =>
+    const found = await this.#limits.run<readonly Service[]>('listing services', this.#around.limits.discoverMs, done =>
       peripheral.discoverServices([], (_, services) => done({ value: services })),
     );
     if ('failed' in found) return found;
@@ -162,7 +163,7 @@ export class RadioLink {
       const uuid = plainUuid(service.uuid);
       const within = await this.#limits.run<readonly Characteristic[]>(
         `listing service ${uuid}`,
-        DISCOVER_LIMIT_MS,
+        this.#around.limits.discoverMs,
         done => service.discoverCharacteristics([], (_, characteristics) => done({ value: characteristics })),
       );
       if ('failed' in within) return within;

@@ -10,18 +10,23 @@ import {
   stateFailure,
 } from './radio-words.ts';
 
-const POWER_LIMIT_MS = 5_000;
-
 export type Power = { readonly library: Library } | RadioFailure;
 
 export interface PowerSurroundings {
   readonly timers: Timers;
+  readonly limitMs: number;
   readonly computer: Computer;
   readonly onLost: (why: RadioFailure) => void;
   readonly load?: () => Promise<Loaded>;
 }
 
-export async function powerOn({ timers, computer, onLost, load = loadLibrary }: PowerSurroundings): Promise<Power> {
+export async function powerOn({
+  timers,
+  limitMs,
+  computer,
+  onLost,
+  load = loadLibrary,
+}: PowerSurroundings): Promise<Power> {
   const loaded = await load();
   if (!('library' in loaded)) return loaded.missing ? libraryMissing(computer) : libraryFailed(loaded.detail);
   const { library } = loaded;
@@ -36,7 +41,7 @@ export async function powerOn({ timers, computer, onLost, load = loadLibrary }: 
       resolve(power);
     };
     // Off or not allowed may still change within the limit, as it does right after the computer woke.
-    const cancel = timers.after(POWER_LIMIT_MS, () => settle(last ?? adapterSilent(warning, computer)));
+    const cancel = timers.after(limitMs, () => settle(last ?? adapterSilent(warning, computer)));
     library.on('warning', words => {
       warning = words;
     });

@@ -49,11 +49,15 @@ export class RadioProcess {
     this.#hooks = hooks;
     const { environment, entryPath, clock, onTrouble } = options;
     const env = Object.fromEntries(PASSED_ON.flatMap(name => (environment[name] ? [[name, environment[name]]] : [])));
-    this.#child = spawn(process.execPath, [...inherited(options.execArgv ?? process.execArgv), entryPath], {
-      stdio: ['ignore', 'pipe', 'pipe', 'pipe'],
-      env,
-      windowsHide: true,
-    });
+    this.#child = spawn(
+      process.execPath,
+      [...inherited(options.execArgv ?? process.execArgv), entryPath, JSON.stringify(options.limits ?? {})],
+      {
+        stdio: ['ignore', 'pipe', 'pipe', 'pipe'],
+        env,
+        windowsHide: true,
+      },
+    );
     this.#pipe = this.#child.stdio[3] as Socket;
     hearPrinted([this.#child.stdout, this.#child.stderr], () => clock.monoMs(), onTrouble);
     const parser = createFrameParser(

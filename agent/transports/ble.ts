@@ -31,7 +31,7 @@ export const openBle =
           events.bytes(chunk, from);
           return;
         }
-        held.push({ from, chunk: chunk.slice() });
+        held.push({ from, chunk: new Uint8Array(chunk) });
         if (held.length > MOST_HELD) held.shift();
       },
       closed: (failure, detail) => events.closed(failure, detail),

@@ -96,7 +96,7 @@ class Talking implements TalkRun {
     if (this.#over || this.#wait === null || this.#wait.from !== from || !this.#wait.accepts(frame)) return false;
     this.#wait = null;
     this.#cancel();
-    this.#go({ frame: frame.slice() });
+    this.#go({ frame: new Uint8Array(frame) });
     return true;
   }
 

@@ -84,7 +84,7 @@ describe('the adapter of the Bluetooth battery service', () => {
   });
 
   it('reads times, and knows the two values that are none', () => {
-    expect(says('timeStatus', hex('02 780000 fffffe'.replace('fffffe', 'feffff'))).quantities).toEqual({
+    expect(says('timeStatus', hex('02 780000 feffff')).quantities).toEqual({
       statedMinutesToEmpty: 120,
       statedMinutesToFull: null,
     });
@@ -167,9 +167,7 @@ describe('the adapter of the Bluetooth battery service', () => {
 });
 
 describe('the simulated medical float', () => {
-  it('is 1.37 kWh as worked by hand: mantissa 137, exponent −2', () => {
-    expect(Buffer.from([0x89, 0xe0]).equals(Buffer.from(medfloat16(1.37).slice()))).toBe(false);
-    // The most digits that fit: 1370 × 10⁻³.
+  it('is 1.37 kWh with the most digits that fit, worked by hand: mantissa 1370, exponent −3', () => {
     expect(medfloat16(1.37)).toEqual([0x5a, 0xd5]);
     expect(medfloat16(null)).toEqual([0xff, 0x07]);
   });

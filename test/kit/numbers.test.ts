@@ -7,6 +7,12 @@ import { bytesOf } from '../support/feed.ts';
 const raw = (value: number, bytes: number): Uint8Array => bytesOf(value.toString(16).padStart(2 * bytes, '0'));
 
 describe('a number in a frame', () => {
+  it('leave the frame as it was, whichever kind of bytes it is', () => {
+    const frame = Buffer.from([1, 2, 3, 4]);
+    expect(readNumber(frame, 0, 'u32')).toBe(0x04030201);
+    expect([...frame]).toEqual([1, 2, 3, 4]);
+  });
+
   it.each<[NumberType, ByteOrder, string, number]>([
     ['u8', 'little', 'fe', 254],
     ['i8', 'little', 'fe', -2],

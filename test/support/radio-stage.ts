@@ -6,6 +6,7 @@ import { pathToFileURL } from 'node:url';
 import { onTestFinished } from 'vitest';
 import type { BleNeeds } from '#kit';
 import { createRadioHost, type RadioHost } from '../../agent/host/radio-host.ts';
+import type { RadioLimits } from '../../agent/host/radio-limits.ts';
 import { openBle } from '../../agent/transports/ble.ts';
 import type { BleTarget } from '../../agent/transports/ble-radio.ts';
 import type { Lack } from '../../simulators/radio/host-socket.ts';
@@ -28,7 +29,21 @@ export interface RadioStage {
   open(target: BleTarget): LinkLog & { values: { from: string; bytes: Buffer }[] };
 }
 
-export function stageHost(query: { radio: string } | { lack: Lack }): { host: RadioHost; trouble: string[] } {
+/** Short enough for a test, long enough for a busy computer. */
+const SHORT: Partial<RadioLimits> = {
+  powerMs: 1500,
+  findMs: 1500,
+  connectMs: 1500,
+  discoverMs: 1500,
+  subscribeMs: 1500,
+  answerMs: 1500,
+};
+
+/** @param limits those of single steps */
+export function stageHost(
+  query: { radio: string } | { lack: Lack },
+  limits = SHORT,
+): { host: RadioHost; trouble: string[] } {
   const trouble: string[] = [];
   const host = createRadioHost({
     entryPath: bundle('agent/host/radio-child.ts'),
@@ -36,6 +51,7 @@ export function stageHost(query: { radio: string } | { lack: Lack }): { host: Ra
     clock: realClock,
     timers: realTimers,
     environment: process.env,
+    limits,
     onTrouble: text => trouble.push(text),
   });
   onTestFinished(() => host.close());

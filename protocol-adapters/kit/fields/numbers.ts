@@ -42,7 +42,8 @@ export const NUMBER_BYTES: Readonly<Record<NumberType, number>> = {
 
 /** The bytes of a number, high byte first. */
 function highFirst(bytes: Uint8Array, at: number, size: number, order: ByteOrder): Uint8Array {
-  const part = bytes.slice(at, at + size);
+  // A copy: `slice` of Node's own kind of bytes would be the frame itself, and turning it round would change it.
+  const part = new Uint8Array(bytes.subarray(at, at + size));
   if (order === 'big') return part;
   part.reverse();
   if (order === 'little') return part;
