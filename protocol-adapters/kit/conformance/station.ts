@@ -1,0 +1,75 @@
+/**
+ * Stations made of exchanges: one that answers as recorded, and the ways in which one goes wrong.
+ */
+import { STREAM } from '../ble.ts';
+import { type Chance, spoil } from './chance.ts';
+import type { Answer, Material } from './material.ts';
+import type { Reply, Station } from './talk-bench.ts';
+
+const PROMPT_MS = 5;
+
+const same = (a: Uint8Array, b: Uint8Array): boolean => a.length === b.length && a.every((byte, i) => byte === b[i]);
+
+/** What was recorded for a question, taken in turn; for a read, what was ever heard from that characteristic. */
+export function recordedStation({ exchanges, streams }: Material): Station {
+  const turns = new Map<string, number>();
+  const inTurn = (key: string, choices: readonly (readonly Answer[])[]): readonly Reply[] => {
+    if (choices.length === 0) return [];
+    const turn = turns.get(key) ?? 0;
+    turns.set(key, turn + 1);
+    return choices[turn % choices.length]!.map(answer => ({ ...answer, delayMs: PROMPT_MS }));
+  };
+  const heard = streams.filter(({ place, sample }) => place !== STREAM && sample?.asked === undefined);
+  return {
+    asked: (message, to) =>
+      inTurn(
+        `${to} ${message.join()}`,
+        exchanges.filter(one => one.to === to && same(one.asked, message)).map(one => one.answers),
+      ),
+    read: from =>
+      inTurn(
+        from,
+        heard.filter(({ place }) => place === from).flatMap(one => one.bursts.map(({ bytes }) => [{ from, bytes }])),
+      ),
+    unasked: streams
+      .filter(({ sample }) => sample !== undefined && sample.asked === undefined)
+      .flatMap(({ place, bursts }, i) => bursts.map(({ bytes }) => ({ from: place, bytes, delayMs: i * PROMPT_MS }))),
+  };
+}
+
+/** The same station with its replies changed. */
+const changed = (station: Station, change: (replies: readonly Reply[]) => readonly Reply[]): Station => ({
+  asked: (message, to) => change(station.asked(message, to)),
+  read: from => change(station.read(from)),
+  unasked: [],
+});
+
+export const silent = (station: Station): Station => changed(station, () => []);
+
+/** Every second reply comes after the question has been given up. */
+export function late(station: Station, delayMs: number): Station {
+  let count = 0;
+  return changed(station, replies => {
+    count += 1;
+    return count % 2 === 0 ? replies : replies.map(reply => ({ ...reply, delayMs }));
+  });
+}
+
+export const spoiled = (station: Station, chance: Chance): Station =>
+  changed(station, replies => replies.map(reply => ({ ...reply, bytes: spoil(reply.bytes, chance) })));
+
+export const noisy = (station: Station, chance: Chance): Station =>
+  changed(station, replies => replies.map(reply => ({ ...reply, bytes: chance.bytes(1 + chance.whole(40)) })));
+
+export const doubled = (station: Station): Station =>
+  changed(station, replies => replies.flatMap(reply => [reply, { ...reply, delayMs: reply.delayMs + 1 }]));
+
+/** Each question gets the answer of the one before. */
+export function shifted(station: Station): Station {
+  let before: readonly Reply[] = [];
+  return changed(station, replies => {
+    const given = before;
+    before = replies;
+    return given;
+  });
+}

@@ -1,0 +1,66 @@
+/**
+ * What the conformance suite is given and what it says. It runs an adapter as the agent would, on the bytes its author
+ * has, and needs no test runner, no clock and no port.
+ */
+import type { QuantityKey } from '../quantities.ts';
+import type { RejectionCause } from '../reading.ts';
+
+/** Bytes that a station sends, as its author knows them. An adapter's file may export a list of them as `samples`. */
+export interface Sample {
+  /** What it shows, for the report. */
+  readonly name: string;
+  /** Pairs of hex digits; or the text itself. With start, checksum and line end: exactly what comes over the wire. */
+  readonly hex?: string;
+  readonly text?: string;
+  /** Bluetooth: name of the characteristic. */
+  readonly from?: string;
+  /** Hex of the question that these bytes answer. Left out: they come unasked, or a characteristic is read. */
+  readonly asked?: string;
+  /** Bluetooth: the characteristic the question is written to. */
+  readonly to?: string;
+  /** Values that must come of it. */
+  readonly expects?: { readonly [K in QuantityKey]?: number | null };
+  /** Or why nothing does. */
+  readonly rejected?: RejectionCause;
+}
+
+/** A recorded piece of a conversation. */
+export interface CapturedChunk {
+  /** From the start of the capture, monotonic. */
+  readonly atMs: number;
+  /** `in`: from the station. `out`: sent to it. */
+  readonly way: 'in' | 'out';
+  /** Name of the characteristic; '' on a stream. */
+  readonly place: string;
+  readonly bytes: Uint8Array;
+}
+
+export interface Capture {
+  readonly name: string;
+  readonly chunks: readonly CapturedChunk[];
+}
+
+export interface ConformanceOptions {
+  readonly samples?: readonly Sample[];
+  readonly captures?: readonly Capture[];
+  /** Any whole number: the same one draws the same splits and the same noise. */
+  readonly seed: number;
+}
+
+export interface Check {
+  readonly name: string;
+  /** Nothing was wrong; a pending check is neither. */
+  readonly ok: boolean;
+  /** Could not be run, and what it needs. */
+  readonly pending?: true;
+  /** One line. */
+  readonly detail: string;
+}
+
+export interface ConformanceReport {
+  readonly adapter: { readonly id: string; readonly version: string };
+  readonly seed: number;
+  /** No check found anything wrong. */
+  readonly ok: boolean;
+  readonly checks: readonly Check[];
+}
