@@ -2,10 +2,8 @@
  * The light expected over a recorded station, W/m² under a cloudless sky; where no place is known, a usual day by the
  * clock.
  */
-import { zoneOffsetMs } from '#energy/civil-day';
-import { usualDayWm2 } from '#energy/estimates/usual-day';
 import type { StationSettings } from '#messages';
-import { clearLightOver } from '../derive/clear-light.ts';
+import { clearLightOver, usualLightOver } from '../derive/clear-light.ts';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
@@ -19,7 +17,7 @@ export function lightOver(station: StationSettings | null, zone: string): (atMs:
     clearLightOver(
       station?.place ?? null,
       panels.map(({ ratedW, count, tiltDeg, azimuthDeg }) => ({ ratedW: ratedW * count, tiltDeg, azimuthDeg })),
-    ) ?? (atMs => usualDayWm2(atMs, zoneOffsetMs(atMs, zone))),
+    ) ?? usualLightOver(zone),
   );
 }
 

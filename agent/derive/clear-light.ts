@@ -1,13 +1,15 @@
 /**
  * The clear-sky light on a station's panels: each panel's plane where its tilt and turn are known, level ground where
- * not, weighted by rated watts. null without a place.
+ * not, weighted by rated watts. Where no place is known, a usual day by the clock of its zone.
  */
+import { zoneOffsetMs } from '#energy/civil-day';
+import { usualDayWm2 } from '#energy/estimates/usual-day';
 import { totalWm2 } from '#energy/laws/plane-of-array';
 import { onPlane } from '#energy/panel-power';
 import { clearSkyOver, DEFAULT_TURBIDITY } from '#energy/sky';
 import type { PanelPlane, StationPlace } from './facts.ts';
 
-/** @returns W/m² at an instant */
+/** W/m² at an instant; null without a place. */
 export function clearLightOver(
   place: StationPlace | null,
   panels: readonly PanelPlane[],
@@ -30,5 +32,24 @@ export function clearLightOver(
     if (all === 0) return now.ghiWm2;
     const onPlanes = planes.reduce((sum, { plane, ratedW }) => sum + ratedW * totalWm2(onPlane(now, plane)), 0);
     return (onPlanes + (all - known) * now.ghiWm2) / all;
+  };
+}
+
+const QUARTER_MS = 900_000;
+const OFFSETS_KEPT = 4000;
+
+/** The light of a usual day, W/m² on the level at an instant. @param zone IANA zone of the clock */
+export function usualLightOver(zone: string): (atMs: number) => number {
+  // Asked for the same weeks of minutes over and over; no zone changes within a quarter of an hour.
+  const offsets = new Map<number, number>();
+  return atMs => {
+    const quarter = Math.floor(atMs / QUARTER_MS);
+    let offset = offsets.get(quarter);
+    if (offset === undefined) {
+      offset = zoneOffsetMs(atMs, zone);
+      if (offsets.size >= OFFSETS_KEPT) offsets.clear();
+      offsets.set(quarter, offset);
+    }
+    return usualDayWm2(atMs, offset);
   };
 }

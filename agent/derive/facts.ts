@@ -1,4 +1,5 @@
 /** What the owner said about a station, in force now. */
+import type { NamedLoad } from '#energy/estimates/plugged-in/named-loads';
 import type { InputSource } from '#kit';
 
 export interface StationPlace {
@@ -28,6 +29,8 @@ export interface StationFacts {
   /** Most the solar ports take together, W; null where not told. */
   solarMaxW: number | null;
   place: StationPlace | null;
+  /** What is plugged in, as the owner named it. */
+  named?: readonly NamedLoad[] | undefined;
 }
 
 /** Rated power of all panels, W; null where none is known. */

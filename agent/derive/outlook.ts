@@ -8,6 +8,7 @@ import {
   createRuntimeEngine,
   type Doubt,
   type Outlook,
+  type ProjectOptions,
   quantileOf,
   type RuntimeEngine,
   type RuntimeFacts,
@@ -15,9 +16,11 @@ import {
   type RuntimeWhy,
 } from '#energy/estimates/runtime/engine';
 import { createPastMinutes, recentLoadW } from '#energy/estimates/runtime/minutes';
+import { createSteadied } from '#energy/estimates/runtime/steadied';
 import type { InputSource, Reading } from '#kit';
-import { clearLightOver } from './clear-light.ts';
+import { clearLightOver, usualLightOver } from './clear-light.ts';
 import { panelsRatedW, type StationFacts } from './facts.ts';
+import { createHabits, type Quiet } from './habits.ts';
 
 const MINUTE_MS = 60_000;
 const PROBABILITIES = Array.from({ length: 19 }, (_, i) => (i + 1) / 20);
@@ -59,6 +62,10 @@ export interface Ahead {
   /** State of charge ahead, percent: one column a probability, one row each `stepMs`. */
   fan: { stepMs: number; columns: number[][] } | null;
   learned: Learned | null;
+  /** What cycles and has not drawn for three of its cycles. */
+  quiet: Quiet[];
+  /** Where the light that is expected comes from; null where no sun is. */
+  sky: 'place' | 'usualDay' | null;
   score: { held: number; of: number };
 }
 
@@ -78,38 +85,69 @@ export function createOutlook(initial: StationFacts, memory: RuntimeMemory | nul
   let facts = initial;
   const past = createPastMinutes();
   let engine = createRuntimeEngine(facts.ratedWh, memory, past);
-  let runtimeFacts = runtimeFactsOf(facts);
+  let runtimeFacts = runtimeFactsOf(facts, false);
   let latest: Reading | null = null;
+  const habits = createHabits(past.read);
+  const steadied = createSteadied();
+  let sunSeen = false;
+
+  /** Where no place is known the sun is expected once some was seen, or panels were told. */
+  const seeSun = (solarW: number | null) => {
+    if (sunSeen || solarW === null || solarW <= 0) return;
+    sunSeen = true;
+    runtimeFacts = runtimeFactsOf(facts, sunSeen);
+  };
+
+  /** As the engine tells it, with what is rare coming when it is due: that is told, never scored. */
+  function asUsual(atMs: number, plain: Outlook, options: ProjectOptions): Outlook {
+    const usual = plain.courses === null ? null : habits.usual(atMs);
+    if (usual === null) return plain;
+    const told = engine.project(atMs, runtimeFacts, { ...options, suppose: usual });
+    if (told.floor === null) return plain;
+    const key = JSON.stringify([runtimeFacts, options, told.doubts, usual.rare?.length]);
+    return { ...told, floor: steadied.of(atMs, key, told.floor) };
+  }
 
   return {
     add(reading, solarW, source) {
       latest = reading;
       const { inputPowerW, outputPowerW, stateOfChargePct } = reading.quantities;
+      // What nobody named fades and returns as the sun does: a charger would have been told from it.
+      const sunW = solarW ?? (isCharger(source) ? 0 : (inputPowerW ?? null));
+      seeSun(sunW);
       engine.add({
         at: reading.at,
         outputW: outputPowerW ?? null,
         inputW: inputPowerW ?? null,
-        // What nobody named fades and returns as the sun does: a charger would have been told from it.
-        solarW: solarW ?? (isCharger(source) ? 0 : (inputPowerW ?? null)),
+        solarW: sunW,
         stateOfChargePct: stateOfChargePct ?? null,
         acOutletsOn: typeof reading.states.acOutletsOn === 'boolean' ? reading.states.acOutletsOn : null,
         charger: isCharger(source) ? source : 'unknown',
       });
     },
-    recall: (atMs, outputW, solarW) => past.add(atMs, outputW, solarW),
+    recall(atMs, outputW, solarW) {
+      seeSun(solarW);
+      past.add(atMs, outputW, solarW);
+    },
     ahead(atMs) {
       const onMains = latest?.states.onMains === true;
       const typed = latest?.typed === true;
-      const outlook = engine.project(atMs, runtimeFacts, { withoutCharger: onMains, typed });
+      const options = { withoutCharger: onMains, typed };
+      const plain = engine.project(atMs, runtimeFacts, options);
+      const outlook = asUsual(atMs, plain, options);
       const filling = onMains && outlook.courses !== null ? engine.project(atMs, runtimeFacts, { typed }) : outlook;
-      return aheadOf(outlook, filling, engine, facts, onMains);
+      return {
+        ...aheadOf(outlook, filling, engine, facts, onMains),
+        quiet: typed ? [] : habits.quiet(atMs, facts.named ?? []),
+        sky: runtimeFacts.clearWm2 === null ? null : facts.place === null ? 'usualDay' : 'place',
+      };
     },
     engine: () => engine,
     runtimeFacts: () => runtimeFacts,
     setFacts(next) {
       if (next.ratedWh !== facts.ratedWh) engine = createRuntimeEngine(next.ratedWh, null, past);
       facts = next;
-      runtimeFacts = runtimeFactsOf(facts);
+      runtimeFacts = runtimeFactsOf(facts, sunSeen);
     },
     memory: () => engine.memory(),
   };
@@ -118,14 +156,16 @@ export function createOutlook(initial: StationFacts, memory: RuntimeMemory | nul
 const isCharger = (source: InputSource): source is 'wall' | 'vehicle' | 'generator' =>
   source === 'wall' || source === 'vehicle' || source === 'generator';
 
-const runtimeFactsOf = (facts: StationFacts): RuntimeFacts => ({
+const runtimeFactsOf = (facts: StationFacts, sunSeen: boolean): RuntimeFacts => ({
   ratedWh: facts.ratedWh,
   floorPct: facts.floorPct,
   ceilingPct: facts.ceilingPct,
   lowCutoffPct: facts.lowCutoffPct,
   panelsRatedW: panelsRatedW(facts),
   solarMaxW: facts.solarMaxW,
-  clearWm2: clearLightOver(facts.place, facts.panels),
+  clearWm2:
+    clearLightOver(facts.place, facts.panels) ??
+    (sunSeen || panelsRatedW(facts) !== null ? usualLightOver(facts.zone) : null),
 });
 
 function aheadOf(
@@ -134,7 +174,7 @@ function aheadOf(
   engine: RuntimeEngine,
   facts: StationFacts,
   onMains: boolean,
-): Ahead {
+): Omit<Ahead, 'quiet' | 'sky'> {
   const { at, courses, floor, cutoff } = outlook;
   const full = filling.full;
   const belief = engine.gauge.belief();

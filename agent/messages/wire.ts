@@ -133,12 +133,16 @@ export const WireProjection = v.object({
       ticks: count,
     }),
   ),
+  /** What cycles and has not drawn for three of its cycles: the outlets may have switched off. */
+  quiet: v.array(v.object({ name: maybe(v.string()), powerW: v.number(), sinceAt: instant })),
   /** Of the last `of` ranges, `held` came true; eight in ten are promised. */
   score: v.object({ held: count, of: count }),
   assumptions: v.object({
     ratedWh: maybe(v.number()),
     /** Input from the sun is counted until here. */
     sunUntilAt: maybe(instant),
+    /** The light expected: over the place told, or a usual day by the clock where none was; null where no sun is expected. */
+    sky: maybe(v.picklist(['place', 'usualDay'])),
   }),
 });
 

@@ -163,7 +163,8 @@ export function shedProjection(change: Partial<WireProjection> = {}, fromPct = 5
     ],
     learned: { acWhPerPct: 13.6, acWhPerPctSd: 0.3, ownW: 12, ownWSd: 1, outCost: 1.08, inWorth: 0.93, ticks: 48 },
     score: { held: 33, of: 40 },
-    assumptions: { ratedWh: 1500, sunUntilAt: null },
+    quiet: [],
+    assumptions: { ratedWh: 1500, sunUntilAt: null, sky: 'place' },
     ...change,
   };
 }

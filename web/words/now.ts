@@ -102,6 +102,8 @@ export const whyRated = (energy: string): string => `Energy on the label: ${ener
 export const whyLosses = (idle: string, conversion: string, charging: string): string =>
   `Taken until learned: the station itself draws ${idle}; each watt-hour going out costs ${conversion}; of what comes in ${charging} is stored.`;
 export const whySun = (time: string): string => `Input from the sun is counted until ${time}.`;
+export const WHY_USUAL_DAY =
+  'Where it stands is not told: sun is expected from 06:30 to 18:30 as on a usual day. Tell its place in Setup, and the real sky is taken.';
 export const whyFloor = (floor: string, cutoff: string): string =>
   `Your floor is ${floor}; the station itself stops at ${cutoff}.`;
 

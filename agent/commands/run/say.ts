@@ -54,10 +54,12 @@ export function projectionMessage(
     fan: silent ? null : fan(made),
     windows: made.windows,
     learned: made.learned,
+    quiet: silent ? [] : made.quiet.map(({ sinceAt, ...load }) => ({ ...load, sinceAt: toInstant(sinceAt) })),
     score: made.score,
     assumptions: {
       ratedWh: facts.ratedWh,
       sunUntilAt: instantOrNull(made.sunUntilAt),
+      sky: made.sky,
     },
   };
   return { type: 'projection', projection };

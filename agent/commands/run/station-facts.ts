@@ -46,6 +46,7 @@ export function factsOf(station: StationSettings, intervalMs: number | null, mac
     })),
     solarMaxW: solarMaxW(station),
     place: station.place ?? null,
+    named: station.load,
   };
 }
 

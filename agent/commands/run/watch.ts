@@ -199,7 +199,7 @@ export function startWatch(parts: WatchParts): Watch {
     },
     nameLoads(station, load) {
       const desk = deskOf(desks, station);
-      desk.setFacts({ ...desk.settings, load }, desk.facts());
+      desk.setFacts({ ...desk.settings, load }, { ...desk.facts(), named: load });
     },
     apply(stations, tariff, nextCommitIntervalMs) {
       commitIntervalMs = nextCommitIntervalMs;

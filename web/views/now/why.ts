@@ -38,6 +38,7 @@ export function whyLines(s: Situation): string[] {
     lines.push(words.whyScore(formats.number(projection.score.held, 0), formats.number(projection.score.of, 0)));
   if (assumptions.sunUntilAt !== null)
     lines.push(words.whySun(times.moment(Date.parse(assumptions.sunUntilAt), nowAt)));
+  if (assumptions.sky === 'usualDay') lines.push(words.WHY_USUAL_DAY);
   lines.push(words.whyFloor(percent(projection.floorPct), percent(live.station.lowCutoffPct)));
   return lines;
 }
