@@ -9,7 +9,7 @@ import {
   type AdapterSession,
   API_VERSION,
   type BleCharacteristic,
-  type Framer,
+  createWholeFramer,
   type PartReading,
   type Rejection,
   type Talk,
@@ -70,12 +70,6 @@ const manifest: AdapterManifest = {
   },
 };
 
-/** A value is a frame, the empty one too: that is how a characteristic answers which is lacking or refuses. */
-const createFramer = (): Framer => ({
-  push: (chunk, onFrame) => onFrame(chunk),
-  end: () => undefined,
-});
-
 function decode(value: Uint8Array, from: string): PartReading | Rejection {
   const says = TOLD[from]?.(value) ?? null;
   return says === null ? tooShort(from, value) : readingOf(says);
@@ -91,6 +85,7 @@ function* talk(): Talk {
       if (lacking.has(from)) continue;
       const answer = yield { step: 'read', from, withinMs: READ_LIMIT_MS };
       if (!('frame' in answer)) continue;
+      // So a characteristic answers that is lacking or refuses.
       if (answer.frame.length === 0) {
         lacking.add(from);
         continue;
@@ -100,12 +95,11 @@ function* talk(): Talk {
       if (says === null) yield { step: 'give', answer: tooShort(from, answer.frame) };
       else parts.push(says);
     }
-    if (parts.length > 0)
-      yield { step: 'give', answer: { ...readingOf(together(parts)), part: 'round' } as PartReading };
+    if (parts.length > 0) yield { step: 'give', answer: { ...readingOf(together(parts)), part: 'round' } };
     yield { step: 'rest' };
   }
 }
 
-const open = (): AdapterSession => ({ createFramer, decode, talk });
+const open = (): AdapterSession => ({ createFramer: () => createWholeFramer(manifest), decode, talk });
 
 export const bleBattery: Adapter = { manifest, open };

@@ -6,7 +6,7 @@
 
 import type { BleNeeds } from './ble.ts';
 import type { QuantityName } from './quantities.ts';
-import type { DecodedReading, Rejection, RejectionCause } from './reading.ts';
+import type { PartReading, Rejection, RejectionCause } from './reading.ts';
 import type { RequestPattern } from './requests.ts';
 import type { Talk } from './talk.ts';
 
@@ -53,9 +53,6 @@ export interface Framer {
   readonly idleMs?: number;
   idle?(onFrame: (frame: Uint8Array) => void, onReject: (cause: RejectionCause) => void): void;
 }
-
-/** Where frames of several kinds come from one place, each kind is a part with a name of its own. */
-export type PartReading = DecodedReading & { readonly part?: string };
 
 export interface AdapterSession {
   /** One for each place bytes come from: `from` is a characteristic's name, or empty on a stream. */

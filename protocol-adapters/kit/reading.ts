@@ -41,6 +41,9 @@ export interface DecodedReading {
   reasons: Reasons;
 }
 
+/** Where frames of several kinds come from one place, each kind is a part with a name of its own. */
+export type PartReading = DecodedReading & { readonly part?: string };
+
 export interface Reading extends DecodedReading {
   /** Station id from the settings file. */
   station: string;

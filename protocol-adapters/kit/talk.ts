@@ -12,7 +12,7 @@
  */
 import { STREAM } from './ble.ts';
 import type { Timers } from './clock.ts';
-import type { DecodedReading, Rejection } from './reading.ts';
+import type { PartReading, Rejection } from './reading.ts';
 
 export type TalkStep =
   /** Sends a message that the manifest lists, and waits for the frame that answers it. */
@@ -31,7 +31,7 @@ export type TalkStep =
   /** Bluetooth: reads a characteristic. */
   | { readonly step: 'read'; readonly from: string; readonly withinMs: number }
   /** A reading, or why there is none. */
-  | { readonly step: 'give'; readonly answer: DecodedReading | Rejection }
+  | { readonly step: 'give'; readonly answer: PartReading | Rejection }
   /** Until the next reading is due: `intervalMs` after the last rest ended, at once where that is past. */
   | { readonly step: 'rest' };
 
@@ -47,7 +47,7 @@ export interface TalkSurroundings {
   readonly intervalMs: number;
   readonly send: (message: Uint8Array, to: string) => void;
   readonly read: (from: string) => void;
-  readonly give: (answer: DecodedReading | Rejection) => void;
+  readonly give: (answer: PartReading | Rejection) => void;
   /** What is held of a frame that came too late or in pieces is thrown away. */
   readonly clear: () => void;
   readonly newTalk: () => Talk;

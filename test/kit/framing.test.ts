@@ -182,7 +182,7 @@ describe('a framer by silence', () => {
 });
 
 describe('a framer of whole chunks', () => {
-  it('takes each chunk for a frame, and an empty one for nothing', () => {
+  it('takes each chunk for a frame, an empty one too', () => {
     const framer = createWholeFramer({ maxFrameBytes: 3 });
     const fed = { frames: [] as string[], causes: [] as string[] };
     for (const chunk of ['01 02', '', '03', '01 02 03 04']) {
@@ -192,7 +192,7 @@ describe('a framer of whole chunks', () => {
         c => void fed.causes.push(c),
       );
     }
-    expect(fed).toEqual({ frames: ['0102', '03'], causes: ['tooLong'] });
+    expect(fed).toEqual({ frames: ['0102', '', '03'], causes: ['tooLong'] });
   });
 });
 

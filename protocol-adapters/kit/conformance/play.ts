@@ -1,9 +1,9 @@
 /**
  * Bytes through a session, as the agent plays them: framer, then decode. What throws is noted, never passed on.
  */
-import type { AdapterSession, PartReading } from '../adapter.ts';
+import type { AdapterSession } from '../adapter.ts';
 import { STREAM } from '../ble.ts';
-import type { Rejection, RejectionCause } from '../reading.ts';
+import type { PartReading, Rejection, RejectionCause } from '../reading.ts';
 import type { PlaceStream } from './material.ts';
 
 export interface Framed {

@@ -26,11 +26,15 @@ export function recordedStation({ exchanges, streams }: Material): Station {
         `${to} ${message.join()}`,
         exchanges.filter(one => one.to === to && same(one.asked, message)).map(one => one.answers),
       ),
-    read: from =>
-      inTurn(
+    read: from => {
+      const values = heard.filter(({ place }) => place === from).flatMap(({ bursts }) => bursts);
+      // A characteristic that a station lacks is read as nothing.
+      if (values.length === 0) return [{ from, bytes: new Uint8Array(0), delayMs: PROMPT_MS }];
+      return inTurn(
         from,
-        heard.filter(({ place }) => place === from).flatMap(one => one.bursts.map(({ bytes }) => [{ from, bytes }])),
-      ),
+        values.map(({ bytes }) => [{ from, bytes }]),
+      );
+    },
     unasked: streams
       .filter(({ sample }) => sample !== undefined && sample.asked === undefined)
       .flatMap(({ place, bursts }, i) => bursts.map(({ bytes }) => ({ from: place, bytes, delayMs: i * PROMPT_MS }))),

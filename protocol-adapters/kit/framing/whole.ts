@@ -1,6 +1,6 @@
 /**
- * Every chunk is one frame: a Bluetooth notification or the value that was read. An empty one says nothing and is
- * skipped. Not for a stream, whose chunks end anywhere.
+ * Every chunk is one frame: a Bluetooth notification or the value that was read, the empty one too (so a characteristic
+ * answers that is lacking or refuses). Not for a stream, whose chunks end anywhere.
  */
 import type { Framer } from '../adapter.ts';
 
@@ -8,7 +8,7 @@ export function createWholeFramer({ maxFrameBytes }: { readonly maxFrameBytes: n
   return {
     push(chunk, onFrame, onReject) {
       if (chunk.length > maxFrameBytes) onReject('tooLong');
-      else if (chunk.length > 0) onFrame(chunk);
+      else onFrame(chunk);
     },
     end() {
       // Nothing is ever held.
