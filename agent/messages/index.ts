@@ -3,5 +3,6 @@ export * from './judging.ts';
 export * from './outlast.ts';
 export * from './own-adapters.ts';
 export * from './record.ts';
+export * from './scan.ts';
 export * from './settings.ts';
 export * from './wire.ts';

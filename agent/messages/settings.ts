@@ -37,11 +37,37 @@ export const isZone = (zone: string): boolean => {
   }
 };
 
+/** 4 digits of an assigned number, or 32, with or without dashes. */
+const uuid = v.pipe(
+  v.string(),
+  v.trim(),
+  v.regex(/^([0-9a-f]{4}|[0-9a-f]{8}-?([0-9a-f]{4}-?){3}[0-9a-f]{12})$/i, '4 or 32 hexadecimal digits'),
+);
+
+/** Whatever is told must fit. The address is one of six octets, or the id which macOS gives in its place. */
+const BleSettings = v.pipe(
+  v.strictObject({
+    kind: v.literal('ble'),
+    name: v.optional(text(60)),
+    service: v.optional(uuid),
+    address: v.optional(text(60)),
+  }),
+  v.forward(
+    v.check(
+      told => told.name !== undefined || told.service !== undefined || told.address !== undefined,
+      'a name, a service or an address',
+    ),
+    ['name'],
+  ),
+);
+
 export const TransportSettings = v.variant('kind', [
   v.strictObject({ kind: v.literal('serial'), path: text(255), baud: v.optional(whole(300, 230_400), 115_200) }),
   v.strictObject({ kind: v.literal('tcp'), host: text(255), port: whole(1, 65_535) }),
   /** A program of the owner's that prints readings: argument array, never a shell line. */
   v.strictObject({ kind: v.literal('process'), command: v.pipe(v.array(text(1000)), v.minLength(1), v.maxLength(40)) }),
+  /** Bluetooth LE. */
+  BleSettings,
   /** No cable: the owner types numbers from the station's screen. */
   v.strictObject({ kind: v.literal('typed') }),
 ]);

@@ -9,6 +9,7 @@ import type {
   OwnAdapterApproval,
   OwnAdaptersAnswer,
   RecordQueries,
+  ScanAnswer,
   SerialPortsAnswer,
   Settings,
   StationSettings,
@@ -53,6 +54,8 @@ export interface ServerActions {
   retry(station: string): void | Promise<void>;
   serialPorts(): Promise<SerialPortsAnswer['ports']>;
   adapters(): AdaptersAnswer['adapters'];
+  /** Listens for Bluetooth LE peripherals. */
+  scan(forMs: number): Promise<ScanAnswer>;
   /** Adapters in the owner's own folder. */
   ownAdapters(): OwnAdaptersAnswer;
   /** Throws REQUEST_REFUSED where the file is no longer the one that was shown. */

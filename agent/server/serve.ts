@@ -14,6 +14,7 @@ import type { Route } from './router.ts';
 import { agentRoutes } from './routes/agent.ts';
 import { outlastRoutes } from './routes/outlast.ts';
 import { ownAdapterRoutes } from './routes/own-adapters.ts';
+import { radioRoutes } from './routes/radio.ts';
 import { recordRoutes } from './routes/record.ts';
 import { StationList, stationRoutes } from './routes/stations.ts';
 import { loadSite } from './site.ts';
@@ -96,6 +97,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
     ...recordRoutes(deps.queries, stations, deps.actions, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),
     ...ownAdapterRoutes(deps.actions),
+    ...radioRoutes(deps.actions),
   ];
   return [...routes, openapiRoute(routes, () => deps.hello().version)];
 }

@@ -17,6 +17,15 @@ const transport = fc.oneof(
   fc.record({ kind: fc.constant('serial'), path: name, baud: fc.constantFrom(9600, 115_200) }),
   fc.record({ kind: fc.constant('tcp'), host: name, port: fc.integer({ min: 1, max: 65_535 }) }),
   fc.record({ kind: fc.constant('process'), command: fc.array(name, { minLength: 1, maxLength: 3 }) }),
+  fc.record(
+    {
+      kind: fc.constant('ble'),
+      name,
+      service: fc.constantFrom('180f', '6B1F00A0-0000-4000-8000-0000AABBCC01'),
+      address: name,
+    },
+    { requiredKeys: ['kind', 'name'] },
+  ),
   fc.record({ kind: fc.constant('typed') }),
 );
 const panel = fc.record(

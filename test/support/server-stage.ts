@@ -271,6 +271,7 @@ function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Part
       loads: tell('loads'),
       retry: tell('retry'),
       serialPorts: async () => [{ path: '/dev/ttyUSB0', label: 'a cable' }],
+      scan: async () => ({ peripherals: [], trouble: 'no Bluetooth adapter is plugged in' }),
       adapters: () => [{ id: 'lines', title: 'Lines', transports: ['serial'], gives: ['inputPowerW'] }],
       ledgerCsv: (station, from, to) => `date,solarWh\r\n${station},${from},${to}\r\n`,
     },

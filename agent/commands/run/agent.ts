@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { LiveMessage, Settings, WireHealth } from '#messages';
 import { ledgerCsv } from '../../exchange/write-ledger.ts';
 import { createAdapterHost } from '../../host/adapter-host.ts';
+import { createRadioHost, type RadioHost } from '../../host/radio-host.ts';
 import type { Log } from '../../log/log.ts';
 import type { ServerActions } from '../../server/deps.ts';
 import { encodeSaved } from '../../server/encode.ts';
@@ -14,6 +15,7 @@ import { type Adapters, openAdapters } from './adapters.ts';
 import { type Holding, openHolding, queriesOf, recordDir } from './holding.ts';
 import { createJudging, type Judging } from './judging.ts';
 import { ownAdaptersTold } from './own-told.ts';
+import { scan } from './scan.ts';
 import { type Door, openDoor } from './settings-door.ts';
 import { learnZones } from './zones.ts';
 
@@ -52,6 +54,13 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     timers,
     onStderr: (source, text) => log.warn('adapter', text.trim(), { source }),
   });
+  const radio = createRadioHost({
+    entryPath: join(dist, 'agent', 'host', 'radio-child.js'),
+    clock,
+    timers,
+    environment: process.env,
+    onTrouble: text => log.warn('radio', text.trim()),
+  });
   const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
   let holding: Holding | null = null;
   const apply = async (settings: Settings) => {
@@ -72,18 +81,18 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     adapters.close();
     await server?.close();
     await holding?.close();
-    await host.close();
+    await Promise.all([host.close(), radio.close()]);
   };
   const printer = join(dist, 'agent', 'commands', 'run', 'zone-printer.js');
   const machineZone = learnZones(printer, door.get().settings, () => void loadSettings(options.settingsPath));
   // Waited for once the record is open; where that fails first, that is what is told.
   machineZone.catch(() => undefined);
   try {
-    const opened = await openHolding({ ...options, host, adapters, publish, machineZone }, door.get().settings);
+    const opened = await openHolding({ ...options, host, radio, adapters, publish, machineZone }, door.get().settings);
     holding = opened;
     await adapters.ready(door.get().settings);
     adapters.refuseUnknown(door.get().settings);
-    server = await serve({ ...options, adapters }, door, opened, judging, () => server);
+    server = await serve({ ...options, adapters, radio }, door, opened, judging, () => server);
     server.setStations(opened.watch.stations());
     return { url: server.url, demo: opened.demo, close };
   } catch (error) {
@@ -93,7 +102,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
 }
 
 function serve(
-  options: AgentOptions & { adapters: Adapters },
+  options: AgentOptions & { adapters: Adapters; radio: RadioHost },
   door: Door,
   holding: Holding,
   judging: Judging,
@@ -111,7 +120,7 @@ function serve(
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
     settings: door,
-    actions: actionsOf(door, holding, options.adapters, options.log),
+    actions: actionsOf(door, holding, options),
     log: options.log,
     clock: serverClock,
     onClientClock: at => holding.watch.onClientClock(at),
@@ -138,7 +147,11 @@ function healthOf(version: string, settings: Settings, holding: Holding, server:
   };
 }
 
-function actionsOf(door: Door, holding: Holding, adapters: Adapters, log: Log): ServerActions {
+function actionsOf(
+  door: Door,
+  holding: Holding,
+  { adapters, radio, log }: { adapters: Adapters; radio: RadioHost; log: Log },
+): ServerActions {
   return {
     typed: (station, values) => holding.watch.typed(station, values),
     inputSource: (station, choice) => door.setInputSource(station, choice),
@@ -157,6 +170,7 @@ function actionsOf(door: Door, holding: Holding, adapters: Adapters, log: Log): 
         transports: [...transports],
         gives: [...gives],
       })),
+    scan: forMs => scan({ radio, timers, manifests: () => adapters.manifests() }, forMs),
     ownAdapters: () => ownAdaptersTold(adapters.folder, adapters.own()),
     approveAdapter: ({ file, sha256 }) => adapters.approve(file, sha256, clock.nowMs()),
     ledgerCsv: (station, from, to) => ledgerCsv(holding.record.days(station, from, to), clock.nowMs()),

@@ -10,6 +10,7 @@ import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
 import { createSupervisor, type StationPlan } from '../../stations/index.ts';
 import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/open.ts';
+import type { Radio } from '../../transports/ble-radio.ts';
 import { describeLink, openLinkFor } from '../../transports/index.ts';
 import { clock, newId, random, timers } from '../surroundings.ts';
 import type { Adapters } from './adapters.ts';
@@ -23,6 +24,7 @@ export interface HoldingParts {
   /** False: without a station in the settings the real record stays open, bare. */
   allowDemo: boolean;
   host: AdapterHost;
+  radio: Radio;
   adapters: Adapters;
   log: Log;
   /** IANA zone of this computer; settles once the rules of all zones are known, rejects where one is unknown. */
@@ -102,7 +104,7 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       timers,
       log: parts.log,
       publish: parts.publish,
-      plan: station => planOf(station, parts.adapters, parts.log),
+      plan: station => planOf(station, parts),
       supervise: ({ reading, status }) =>
         createSupervisor({
           clock,
@@ -133,7 +135,7 @@ function openOrRead(dir: string, options: OpenOptions, log: Log): OpenedRecord {
   }
 }
 
-function planOf(station: StationSettings, adapters: Adapters, log: Log): StationPlan {
+function planOf(station: StationSettings, { adapters, radio, log }: HoldingParts): StationPlan {
   const { id, transport } = station;
   if (transport.kind === 'typed') return { kind: 'typed', id };
   const found = adapters.find(station.adapter);
@@ -155,7 +157,7 @@ function planOf(station: StationSettings, adapters: Adapters, log: Log): Station
     adapter,
     link: describeLink(transport),
     key: JSON.stringify([adapter, transport]),
-    openLink: openLinkFor(transport, { clock, timers, environment: process.env, onStderr }),
+    openLink: openLinkFor(transport, { clock, timers, environment: process.env, onStderr, radio }),
   };
 }
 
