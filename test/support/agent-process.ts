@@ -26,17 +26,37 @@ export interface AgentProcess {
   /** `http://127.0.0.1:PORT/`, as printed. */
   url: string;
   api<T>(path: string): Promise<T>;
+  /** A POST as the page sends it. */
+  post<T>(path: string, body: unknown): Promise<T>;
   /** Everything printed to stderr so far. */
   complaints(): string;
   /** Sends the signal and waits for the end; the exit status, or null where the signal ended it. */
   end(signal?: NodeJS.Signals): Promise<number | null>;
 }
 
-/** Starts the agent and waits for its address. Rejects with what it printed where it ends before. */
-export async function startAgentProcess(folders: Folders, args: readonly string[] = []): Promise<AgentProcess> {
+/**
+ * Starts the agent and waits for its address. Rejects with what it printed where it ends before.
+ *
+ * @param nodeArgs Node's own arguments, which its radio inherits
+ */
+export async function startAgentProcess(
+  folders: Folders,
+  args: readonly string[] = [],
+  nodeArgs: readonly string[] = [],
+): Promise<AgentProcess> {
   const child = spawn(
     process.execPath,
-    [built('program/main.js'), '--data', folders.data, '--settings', folders.settings, '--port', '0', ...args],
+    [
+      ...nodeArgs,
+      built('program/main.js'),
+      '--data',
+      folders.data,
+      '--settings',
+      folders.settings,
+      '--port',
+      '0',
+      ...args,
+    ],
     { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, XDG_STATE_HOME: folders.dir } },
   );
   let complaints = '';
@@ -50,14 +70,21 @@ export async function startAgentProcess(folders: Folders, args: readonly string[
     });
     void ended.then(status => reject(new Error(`the agent ended with ${status}: ${complaints}`)));
   });
+  const ask = async <T>(path: string, init?: RequestInit): Promise<T> => {
+    const answer = await fetch(new URL(path, url), init);
+    if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
+    return (await answer.json()) as T;
+  };
   return {
     child,
     url,
-    async api<T>(path: string) {
-      const answer = await fetch(new URL(path, url));
-      if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
-      return (await answer.json()) as T;
-    },
+    api: <T>(path: string) => ask<T>(path),
+    post: <T>(path: string, body: unknown) =>
+      ask<T>(path, {
+        method: 'POST',
+        headers: { origin: new URL(url).origin, 'content-type': 'application/json', 'x-wattkeep': '1' },
+        body: JSON.stringify(body),
+      }),
     complaints: () => complaints,
     async end(signal = 'SIGTERM') {
       child.kill(signal);
