@@ -1,4 +1,5 @@
 /** Words of Outlast: whether it lasts until then, what is plugged in, what would help. */
+export { the } from './load-name.ts';
 
 export const LOADING = 'Reckoning with what was seen.';
 export const FAILED = 'This could not be reckoned.';
@@ -28,9 +29,6 @@ export const SILENT = {
 export const EARLY = 'An early answer: it gets better within the hour.';
 export const withOff = (what: string, first: boolean): string => (first ? `With ${what} off, ` : `; ${what} off too, `);
 export const whatDraws = (watts: string): string => `what draws ${watts}`;
-/** A name within a sentence: in small letters where it is one of ours or a common noun written large. */
-export const the = (name: string): string =>
-  /^[A-Z][^A-Z]*$/.test(name) ? `the ${name.charAt(0).toLowerCase()}${name.slice(1)}` : `“${name}”`;
 export const SURE_ENOUGH = 'That is sure enough to plan with.';
 export const UNTIL = 'Until';
 export const UNTIL_DAY = 'Day';

@@ -174,7 +174,7 @@ export class OutlastView extends LitElement {
       <div class="line"><p class="sure">${sure.map(piece => (piece.strong ? html`<b>${piece.text}</b>` : piece.text))}</p>
         ${this.asks(live, nowAt, times)}</div>
       ${this.failed === '' ? nothing : html`<p class="wrong" role="alert">${this.failed}</p>`}
-      ${answer.loads.map(load => (load.quietMin === null ? nothing : html`<p class="wrong quiet" role="alert">${words.quiet(nameOf(load, formats), spanText(load.quietMin * 60_000))}</p>`))}
+      ${answer.loads.map(load => (load.quietMin === null ? nothing : html`<p class="wrong quiet">${words.quiet(nameOf(load, formats), spanText(load.quietMin * 60_000))}</p>`))}
       ${gone || answer.chances === null ? nothing : this.drawing(live, told)}
       <div class="sides">
         <div>${this.loads(told)}</div>
