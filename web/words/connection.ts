@@ -23,8 +23,34 @@ const FAILURES: Record<string, string> = {
   unsupported: 'what it needs is not installed here',
   failed: 'it failed',
   silent: 'it sends nothing',
-  crashed: 'its adapter stopped working',
+  unreadable: 'what it sends cannot be read',
+  adapterUnknown: 'its adapter cannot be loaded',
+  adapterApi: 'its adapter was written for another version',
+  adapterCrashed: 'its adapter stopped working',
+  adapterSilent: 'its adapter stopped answering',
+  adapterMemory: 'its adapter took too much memory',
+  adapterMessage: 'its adapter did what it may not do',
 };
+
+/** A station that is not read because its adapter waits for the owner. */
+const HELD: Record<string, string> = {
+  adapterAsks: 'Its adapter waits for your approval.',
+  adapterChanged: 'Its adapter was changed and waits for your approval.',
+  adapterBroken: 'Its adapter cannot be used as it is.',
+  adapterMissing: 'Its adapter is gone from the folder.',
+};
+const lookAtIt = (detail: string): string =>
+  `Look at ${detail} in Setup under “Adapters of your own” and approve it there.`;
+const HELD_TODO: Record<string, (detail: string) => string> = {
+  adapterAsks: lookAtIt,
+  adapterChanged: lookAtIt,
+  adapterBroken: detail => `${detail}. Mend the file; Setup shows it under “Adapters of your own”.`,
+  adapterMissing: detail => `Put its file back into ${detail}, or choose another adapter in Setup.`,
+};
+/** The sentence of a station whose adapter may not run, or null where that is not why. */
+export const heldSentence = (failure: string | undefined): string | null => HELD[failure ?? ''] ?? null;
+export const heldSure = (link: string, detail: string, failure: string | undefined): string =>
+  `${HELD_TODO[failure ?? '']?.(detail) ?? ''} Until then ${link} is not opened.`;
 
 const WHAT_TO_DO: Record<string, string> = {
   notFound: 'Check the cable and the name of the port.',

@@ -2,6 +2,7 @@
  * The sentence of the Now view and the line under it, from one situation. Pure: every state of link, reading and
  * projection has its own words, and nothing is promised from readings that no longer hold.
  */
+import type { WireStatus } from '#messages';
 import { asText, spanText } from '../../format.ts';
 import { ageMs } from '../../state/freshness.ts';
 import * as words from '../../words.ts';
@@ -76,8 +77,20 @@ function agentLost(s: Situation): Sentence {
 const countdown = (ms: number): string =>
   ms < 500 ? words.TRYING_NOW : words.tryingIn(spanText(Math.ceil(ms / 1000) * 1000, d => String(Math.round(d))));
 
+/** Nothing is wrong with the station: the owner has to say a word first. */
+function adapterHeld(headline: string, status: WireStatus): Sentence {
+  return {
+    headline,
+    sure: plain(words.heldSure(status.link, status.detail ?? '', status.failure)),
+    meaning: `held ${status.failure}`,
+    offers: 'setup',
+  };
+}
+
 function stationLost(s: Situation): Sentence {
   const status = s.live!.status!;
+  const held = words.heldSentence(status.failure);
+  if (held !== null) return adapterHeld(held, status);
   const parts = [words.whatHappened(status.link, status.detail), words.whatToDo(status.failure)];
   if (status.phase === 'parked') parts.push(words.GIVEN_UP);
   else {

@@ -10,6 +10,7 @@ import { Listening } from '../../state/listening.ts';
 import { settingsApi } from '../../state/settings-api.ts';
 import { shared } from '../../styles/shared.ts';
 import { TRY_NOW } from '../../words/connection.ts';
+import { TITLE as OWN_ADAPTERS } from '../../words/own-adapters.ts';
 import * as words from '../../words/setup.ts';
 import { chooser, remover } from './choosing.ts';
 import { check, freshStation, freshTransport, meaningOf, unitOf, valueAt, withFreshIds, withValue } from './draft.ts';
@@ -25,6 +26,7 @@ import { loadSuggestions, NO_SUGGESTIONS, type Suggestions, suggestionLists } fr
 import { setupSentence } from './summary.ts';
 import { tariffTold } from './told.ts';
 import '../now/typed-form.ts';
+import './own-adapters.ts';
 
 export class SetupView extends LitElement {
   static override properties = {
@@ -132,6 +134,7 @@ export class SetupView extends LitElement {
         ${this.refused()}
       </form>
       ${this.typed()}
+      ${group(OWN_ADAPTERS, html`<own-adapters id="group-adapters" .app=${this.app}></own-adapters>`)}
       ${group(words.GROUPS.light, lightChoice(this.app))}
       ${group(words.GROUPS.about, html`<p>${words.version(this.app.live.value.hello?.version ?? '')}</p><p><a href="/third-party.txt">${words.THIRD_PARTY}</a></p>`)}`;
   }
