@@ -2,7 +2,7 @@
  * What is likely ahead of one station, in instants: the runtime engine fed with readings, asked with the facts in
  * force, and its answer as moments, a fan and what was learned. On mains the question is "if the power failed now".
  */
-import { chargeAt, type EnergyMap, energyAt } from '#energy/estimates/energy-map';
+import { chargeAt } from '#energy/estimates/energy-map';
 import type { TimeRange } from '#energy/estimates/range-repair';
 import {
   createRuntimeEngine,
@@ -251,11 +251,8 @@ function fanOf(outlook: Outlook, engine: RuntimeEngine): Ahead['fan'] {
 /** Energy above the floor that reaches what is plugged in at the load of the last hour, Wh. */
 function deliverableWh(engine: RuntimeEngine, perPctWh: number, pct: number, floorPct: number): number {
   const { mean } = engine.gauge.belief();
-  const map = engine.gauge.map();
+  const { mapPct, addedPct } = engine.gauge.between(pct, floorPct);
   const loadW = Math.max(1, recentLoadW(engine.past(), 60));
-  const labelWh = perPctWh * Math.max(0, energyBetween(map, floorPct, pct));
+  const labelWh = perPctWh * Math.max(0, mapPct + addedPct);
   return (labelWh * loadW) / (mean[0] * loadW + mean[1]);
 }
-
-const energyBetween = (map: EnergyMap, fromPct: number, toPct: number): number =>
-  energyAt(map, toPct) - energyAt(map, fromPct);

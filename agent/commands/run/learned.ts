@@ -2,7 +2,7 @@
 import type { RuntimeMemory } from '#energy/estimates/runtime/engine';
 
 /** Raised when the shape changes: an older one is then learned anew. */
-const VERSION = 1;
+const VERSION = 2;
 
 export const learnedAsKept = (memory: RuntimeMemory): string => JSON.stringify({ version: VERSION, memory });
 

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { chargeAt, energyAt, LFP_MAP } from '#energy/estimates/energy-map';
-import { createGauge, freshGauge, type Gauge } from '#energy/estimates/gauge';
+import { createGauge, type Gauge } from '#energy/estimates/gauge';
+import { freshGauge } from '#energy/estimates/gauge-belief';
 import { createDischargeLog } from '#energy/estimates/own-map';
 
 const MINUTE = 60_000;
@@ -59,6 +60,15 @@ describe('the gauge', () => {
     expect(Math.abs(mean[0] - 1.2)).toBeLessThan(3 * Math.sqrt(covariance[0]!));
     expect(Math.abs(mean[1] - 16)).toBeLessThan(3 * Math.sqrt(covariance[4]!));
     expect(Math.abs((mean[0] * 60 + mean[1]) / (1.2 * 60 + 16) - 1)).toBeLessThan(0.03);
+  });
+
+  it('is not misled by readings so rare that a tick is seen late', () => {
+    for (const fromPct of [90, 90.2, 90.4]) {
+      const gauge = createGauge(1000, freshGauge(true));
+      run(gauge, station, m => (m % 120 < 60 ? 300 : 100), 160, fromPct);
+      const [cost, own] = gauge.belief().mean;
+      expect(Math.abs((cost * 200 + own) / (1.2 * 200 + 16) - 1)).toBeLessThan(0.05);
+    }
   });
 
   it('learns the size of a station without a label', () => {

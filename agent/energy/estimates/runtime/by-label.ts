@@ -2,7 +2,7 @@
  * What can be said before anything was learned: the label, what is usual for a station's losses, and the load of the
  * last minutes, which may well change. Wide on purpose (factors: own judgement), and told as what it is.
  */
-import { LABEL_BELIEF } from '../gauge.ts';
+import { LABEL_BELIEF } from '../gauge-belief.ts';
 import type { TimeRange } from '../range-repair.ts';
 
 const MORE = 1.8;

@@ -4,7 +4,9 @@
  */
 import type { Chance } from '../chance.ts';
 import { type EnergyMap, energyAt } from '../energy-map.ts';
-import type { GaugeBelief, GaugePlace } from '../gauge.ts';
+import type { GaugePlace } from '../gauge.ts';
+import type { GaugeBelief, GaugeSpan } from '../gauge-belief.ts';
+import { cholesky } from '../linear-belief.ts';
 import { createPoints } from '../low-discrepancy.ts';
 import { normalQuantile } from '../normal.ts';
 import { student4Quantile } from '../student-quantile.ts';
@@ -15,6 +17,9 @@ import { type ChargeSession, drawTaper, type Taper } from './taper.ts';
 export interface CoursesInput {
   place: GaugePlace;
   belief: GaugeBelief;
+  /** From here down to the floor, and up to the ceiling. */
+  down: GaugeSpan;
+  up: GaugeSpan;
   map: EnergyMap;
   ratedWh: number;
   floorPct: number;
@@ -50,10 +55,9 @@ export interface Courses {
   lowestMin: Float64Array;
 }
 
-/** Spread of the energy between here and the floor of a station never seen discharged, and of one that was. */
-const ENERGY_SPREAD = 0.04;
-const ENERGY_SPREAD_LEARNED = 0.025;
-/** Level, the gauge's three figures, what a percent holds, where in a percent it stands, and how uneven the floor's is. */
+/** A stretch holds at least this share of its map. */
+const LEAST_SHARE = 0.5;
+/** Level, the gauge's three figures, what the stretch ahead holds, where in a percent it stands, and how uneven the floor's is. */
 const DIMENSIONS = 7;
 /** Unevenness of the percent one stands in and of the floor's, percent (own judgement). */
 const PLACE_SD_PCT = 0.25;
@@ -81,7 +85,7 @@ export function followCourses(input: CoursesInput, chance: Chance, skies: Chance
   };
   const loads = new Float64Array(steps);
   const suns = new Float64Array(steps);
-  const root = cholesky(input.belief.covariance);
+  const root = { down: rootOf(input.belief, input.down), up: rootOf(input.belief, input.up) };
   const points = createPoints(DIMENSIONS);
   for (let p = 0; p < paths; p++) {
     const point = points(p);
@@ -100,28 +104,54 @@ interface Drawn {
   ownW: number;
   inWorth: number;
   startWh: number;
+  /** How fast the percents below and above the start go by, against the map. */
+  down: number;
+  up: number;
   cutoffWh: number;
   taper: Taper;
 }
 
-function drawStation(input: CoursesInput, root: readonly number[], point: readonly number[], chance: Chance): Drawn {
+function drawStation(input: CoursesInput, root: Roots, point: readonly number[], chance: Chance): Drawn {
   const { belief, place, map } = input;
   const perPct = input.ratedWh / 100;
-  const [z0, z1, z2, z3] = point.slice(1, 5).map(normalQuantile) as [number, number, number, number];
-  const spread = belief.ticks >= LEARNED_TICKS ? ENERGY_SPREAD_LEARNED : ENERGY_SPREAD;
-  // What a percent holds differs along the gauge: all that is drawn or stored counts more, or less, in it.
-  const scale = Math.exp(-spread * z3);
+  const z = point.slice(1, 5).map(normalQuantile);
+  const [cost, own, worth] = [0, 1, 2].map(i => belief.mean[i]! + rowTimes(root.down, i, z)) as [
+    number,
+    number,
+    number,
+  ];
   const doubt = place.doubtPct * (2 * point[5]! - 1) + PLACE_SD_PCT * normalQuantile(point[6]!);
   // Where the outlets really stop is not known before it was seen.
   const cutoff = input.cutoffPct + (belief.ticks >= LEARNED_TICKS ? chance.normal() : 1.5 + 2 * chance.normal());
   return {
-    outCost: scale * Math.max(0.7 * belief.mean[0], belief.mean[0] + root[0]! * z0),
-    ownW: scale * Math.max(0, belief.mean[1] + root[3]! * z0 + root[4]! * z1),
-    inWorth: scale * Math.max(0.5 * belief.mean[2], belief.mean[2] + root[6]! * z0 + root[7]! * z1 + root[8]! * z2),
+    outCost: Math.max(0.7 * belief.mean[0], cost),
+    ownW: Math.max(0, own),
+    inWorth: Math.max(0.5 * belief.mean[2], worth),
     startWh: perPct * energyAt(map, place.pct + doubt),
+    down: paceIn(input.down, rowTimes(root.down, 3, z)),
+    up: paceIn(input.up, rowTimes(root.up, 3, z)),
     cutoffWh: perPct * energyAt(map, Math.min(input.floorPct, Math.max(0, cutoff))),
     taper: input.charger === null ? NO_TAPER : likelyTaper(input.charger, place.pct, belief, chance),
   };
+}
+
+interface Roots {
+  down: readonly number[];
+  up: readonly number[];
+}
+
+/** Of outCost, ownW, inWorth and what a stretch holds beside its map. */
+function rootOf({ covariance: c }: GaugeBelief, { covariance: added }: GaugeSpan): number[] {
+  const rows = [0, 1, 2].flatMap(i => [c[3 * i]!, c[3 * i + 1]!, c[3 * i + 2]!, added[i]!]);
+  return cholesky([...rows, ...added], 4);
+}
+
+const rowTimes = (root: readonly number[], row: number, z: readonly number[]): number =>
+  root[4 * row]! * z[0]! + root[4 * row + 1]! * z[1]! + root[4 * row + 2]! * z[2]! + root[4 * row + 3]! * z[3]!;
+
+/** How fast a stretch is gone through against its map: half of it more in it, and it takes half as long again. */
+function paceIn({ mapPct, addedPct }: GaugeSpan, drawnPct: number): number {
+  return mapPct <= 0 ? 1 : 1 / Math.max(LEAST_SHARE, 1 + (addedPct + drawnPct) / mapPct);
 }
 
 /** Of some tapers the one that fits best how far the power has fallen by now. */
@@ -182,6 +212,7 @@ function followOne(
       moved += fullGainW * hours;
       if (moved > 0) moved = Math.min(moved, intoFullW * d.taper.share(level / perPct) * hours);
     } else if (moved > 0) moved = Math.min(moved, acceptedWh(level / ratedWh, ratedWh) * hours);
+    moved *= level > d.startWh || (level === d.startWh && moved > 0) ? d.up : d.down;
     if (moved > 0) moved = Math.min(moved, Math.max(0, ceilingWh - level));
     level += moved;
     if (level < lowest) {
@@ -223,16 +254,4 @@ const passed = (before: number, after: number, edge: number): number =>
 function acceptedWh(share: number, ratedWh: number): number {
   const into = Math.min(1, Math.max(0, (share - 0.9) / 0.1));
   return ratedWh * (ACCEPT_AT_90 - into * (ACCEPT_AT_90 - ACCEPT_AT_100));
-}
-
-/** Lower triangle of a 3 × 3 covariance, row by row. */
-function cholesky(c: readonly number[]): number[] {
-  const l = new Array<number>(9).fill(0);
-  for (let i = 0; i < 3; i++)
-    for (let j = 0; j <= i; j++) {
-      let sum = c[3 * i + j]!;
-      for (let k = 0; k < j; k++) sum -= l[3 * i + k]! * l[3 * j + k]!;
-      l[3 * i + j] = i === j ? Math.sqrt(Math.max(1e-15, sum)) : sum / l[3 * j + j]!;
-    }
-  return l;
 }

@@ -4,7 +4,8 @@
  */
 import { createChance } from '../chance.ts';
 import { energyAt } from '../energy-map.ts';
-import { BLIND_MS, createGauge, freshGauge, type Gauge, type GaugeBelief, type GaugeMemory } from '../gauge.ts';
+import { BLIND_MS, createGauge, type Gauge } from '../gauge.ts';
+import { freshGauge, type GaugeBelief, type GaugeMemory } from '../gauge-belief.ts';
 import type { TimeRange } from '../range-repair.ts';
 import { byLabel } from './by-label.ts';
 import { type ChargerSource, createChargeSessions, type SessionsBySource } from './charge-sessions.ts';
@@ -207,6 +208,8 @@ export function createRuntimeEngine(
         {
           place,
           belief,
+          down: gauge.between(place.pct, facts.floorPct + 0.5),
+          up: gauge.between(facts.ceilingPct - 0.5, place.pct),
           map: gauge.map(),
           ratedWh: 100 * perPctWh,
           floorPct: facts.floorPct,
