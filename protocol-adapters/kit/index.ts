@@ -1,6 +1,7 @@
 /** All that an adapter sees. Imports no room, no package, no Node module. */
 export * from './adapter.ts';
 export * from './ble.ts';
+export * from './capture.ts';
 export * from './ceiling.ts';
 export * from './check-reading.ts';
 export * from './checksums/crc.ts';

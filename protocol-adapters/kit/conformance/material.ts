@@ -3,7 +3,8 @@
  * which answer belongs to which question.
  */
 import { STREAM } from '../ble.ts';
-import type { Capture, CapturedChunk, Sample } from './terms.ts';
+import type { Capture, CapturedChunk } from '../capture.ts';
+import type { Sample } from './terms.ts';
 
 /** Bytes that arrive without a silence between them; on a characteristic one value. */
 export interface Burst {

@@ -2,12 +2,14 @@
  * Sessions: a new one knows nothing of the last, two at once do not disturb each other, and readings come as often as
  * the manifest says.
  */
+
+import type { Capture } from '../capture.ts';
 import { checkPart } from '../check-reading.ts';
 import { isRejection } from '../reading.ts';
 import type { PlaceStream } from './material.ts';
 import { decodeOne, frameAll } from './play.ts';
 import { failed, passed, pending, type Subject } from './subject.ts';
-import type { Capture, Check } from './terms.ts';
+import type { Check } from './terms.ts';
 
 export function checkReconnect(subject: Subject): Check {
   const name = 'reconnect';

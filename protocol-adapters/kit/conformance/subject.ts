@@ -3,10 +3,11 @@
  */
 import type { Adapter } from '../adapter.ts';
 import { endpoints } from '../ble.ts';
+import type { Capture } from '../capture.ts';
 import { type Chance, createChance, spoil } from './chance.ts';
 import { gather, type Material } from './material.ts';
 import { frameAll } from './play.ts';
-import type { Capture, Check, ConformanceOptions } from './terms.ts';
+import type { Check, ConformanceOptions } from './terms.ts';
 
 export interface CorpusFrame {
   readonly place: string;

@@ -2,6 +2,7 @@
  * What the conformance suite is given and what it says. It runs an adapter as the agent would, on the bytes its author
  * has, and needs no test runner, no clock and no port.
  */
+import type { Capture } from '../capture.ts';
 import type { QuantityKey } from '../quantities.ts';
 import type { RejectionCause } from '../reading.ts';
 
@@ -22,22 +23,6 @@ export interface Sample {
   readonly expects?: { readonly [K in QuantityKey]?: number | null };
   /** Or why nothing does. */
   readonly rejected?: RejectionCause;
-}
-
-/** A recorded piece of a conversation. */
-export interface CapturedChunk {
-  /** From the start of the capture, monotonic. */
-  readonly atMs: number;
-  /** `in`: from the station. `out`: sent to it. */
-  readonly way: 'in' | 'out';
-  /** Name of the characteristic; '' on a stream. */
-  readonly place: string;
-  readonly bytes: Uint8Array;
-}
-
-export interface Capture {
-  readonly name: string;
-  readonly chunks: readonly CapturedChunk[];
 }
 
 export interface ConformanceOptions {
