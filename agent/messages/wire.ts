@@ -43,7 +43,19 @@ export const WireReading = v.object({
 /** Where a station's link stands. The page turns the words into sentences. */
 export const WireStatus = v.object({
   station: v.string(),
-  phase: v.picklist(['connecting', 'waiting', 'live', 'stale', 'retrying', 'parked', 'typed']),
+  phase: v.picklist([
+    'connecting',
+    'waiting',
+    'live',
+    'stale',
+    'retrying',
+    'parked',
+    'typed',
+    /** Let go by the owner's word; taken up again by itself. */
+    'released',
+    /** Put away by the owner's word. */
+    'away',
+  ]),
   /** What went wrong last; absent while nothing did. */
   failure: v.optional(v.string()),
   detail: v.optional(v.string()),

@@ -50,8 +50,12 @@ export interface ServerActions {
   inputSource(station: string, choice: InputSourceChoice['inputSource']): void | Promise<void>;
   /** The names and marks of what is plugged in, as a whole. */
   loads(station: string, load: LoadsChoice['load']): void | Promise<void>;
-  /** Try the link again now. */
+  /** Try the link again now, and take up a station that was let go. */
   retry(station: string): void | Promise<void>;
+  /** Let the station go for ten minutes. */
+  release(station: string): void | Promise<void>;
+  /** Let the station go until `retry`. */
+  putAway(station: string): void | Promise<void>;
   serialPorts(): Promise<SerialPortsAnswer['ports']>;
   adapters(): AdaptersAnswer['adapters'];
   /** Listens for Bluetooth LE peripherals. */

@@ -4,6 +4,7 @@ export type { HeldPlan } from './held.ts';
 export type * from './runner.ts';
 export type {
   LinkedPlan,
+  Resting,
   StationPlan,
   StationReading,
   StationStatus,

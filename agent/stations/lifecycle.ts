@@ -1,14 +1,26 @@
 /**
  * Where a station's link stands, as a pure machine: (state, input, now) → (state, effects). All times monotonic ms.
  *
- * connecting → waiting (open, nothing yet) → live ⇄ stale; whatever ends a session leads to retrying or parked.
+ * connecting → waiting (open, nothing yet) → live ⇄ stale; whatever ends a session leads to retrying or parked. By the
+ * owner's word from anywhere: released (let go for a while, taken up again by itself) or away (until it is taken out).
  * Readings cost no timer: one wake-up is set, looks how old the last reading is, and is set again for the rest.
  */
 import type { LinkFailure } from '#kit';
 import { attemptsAllowed, countCrash, delayOn, type Failure, isAdapterEnd, nextRung } from './backoff.ts';
 import type { AdapterFailure } from './runner.ts';
 
-export type Phase = 'connecting' | 'waiting' | 'live' | 'stale' | 'retrying' | 'parked' | 'typed';
+export type Phase =
+  | 'connecting'
+  | 'waiting'
+  | 'live'
+  | 'stale'
+  | 'retrying'
+  | 'parked'
+  | 'typed'
+  /** Let go, so that somebody else can connect to it; taken up again by itself. */
+  | 'released'
+  /** Put away: nothing looks for it and nothing keeps it awake. */
+  | 'away';
 
 export interface State {
   readonly phase: Phase;
@@ -19,7 +31,7 @@ export interface State {
   readonly attempt: number;
   readonly attemptsAllowed: number;
   readonly crashesAtMs: readonly number[];
-  /** When the next try is due; null unless retrying. */
+  /** When the next try is due; null unless retrying or released. */
   readonly tryAtMs: number | null;
   readonly lastReadingAtMs: number | null;
   /** First rejected frame since the last reading of this session. */
@@ -36,7 +48,9 @@ export type Input =
   | { readonly type: 'reading' }
   | { readonly type: 'garbage'; readonly detail: string }
   | { readonly type: 'woke' }
-  | { readonly type: 'retryNow' };
+  | { readonly type: 'retryNow' }
+  | { readonly type: 'release'; readonly forMs: number }
+  | { readonly type: 'putAway' };
 
 export type Effect =
   /** Open the link; `alone`: the adapter ended before, do not let it take others along. */
@@ -76,6 +90,15 @@ export const START: Step = {
   },
   effects: [open(0), tell],
 };
+
+const RESTS: ReadonlySet<Phase> = new Set<Phase>(['released', 'away']);
+
+/** Nothing goes on and nothing is wrong; with `forMs` for so long. */
+function rest(state: State, phase: 'released' | 'away', forMs: number | null, nowMs: number): Step {
+  const next: State = { ...healed(state), phase, tryAtMs: forMs === null ? null : nowMs + forMs };
+  const wake: Effect = forMs === null ? { type: 'sleep' } : { type: 'wake', inMs: forMs };
+  return { state: next, effects: [{ type: 'drop' }, wake, tell] };
+}
 
 const stay = (state: State): Step => ({ state, effects: [] });
 
@@ -146,7 +169,7 @@ export function step(state: State, input: Input, nowMs: number, random: number):
       return state.phase === 'connecting' ? { state: { ...state, phase: 'waiting' }, effects: [tell] } : stay(state);
     case 'linkClosed':
     case 'adapterEnded':
-      if (state.phase === 'retrying' || state.phase === 'parked') return stay(state);
+      if (state.phase === 'retrying' || state.phase === 'parked' || RESTS.has(state.phase)) return stay(state);
       return fail(state, input.failure, input.detail, nowMs, random);
     case 'adapterReady': {
       const next = { ...state, staleAfterMs: input.onChangeOnly ? null : staleAfter(input.intervalMs) };
@@ -161,9 +184,13 @@ export function step(state: State, input: Input, nowMs: number, random: number):
     case 'garbage':
       return onGarbage(state, input.detail, nowMs);
     case 'woke':
-      return state.phase === 'retrying' ? connect(state) : look(state, nowMs);
+      return state.phase === 'retrying' || state.phase === 'released' ? connect(state) : look(state, nowMs);
     case 'retryNow':
       if (state.phase === 'parked') return connect({ ...healed(state), crashesAtMs: [] });
-      return state.phase === 'retrying' ? connect(state) : stay(state);
+      return state.phase === 'retrying' || RESTS.has(state.phase) ? connect(state) : stay(state);
+    case 'release':
+      return rest(state, 'released', input.forMs, nowMs);
+    case 'putAway':
+      return rest(state, 'away', null, nowMs);
   }
 }

@@ -21,6 +21,13 @@ export interface LinkedPlan {
   readonly link: string;
   /** Two plans of one id with equal keys are the same connection: it is kept running. */
   readonly key: string;
+  /** It begins so: what the owner said before this run still holds. */
+  readonly resting?: Resting;
+}
+
+/** Let go: for so long, or (null) until it is taken out again. */
+export interface Resting {
+  readonly forMs: number | null;
 }
 
 /** No cable: the owner types values from the station's screen. */
@@ -80,7 +87,14 @@ export class Station {
   }
 
   start(): void {
-    if (!this.#over) this.#carryOut(START);
+    if (this.#over) return;
+    if (this.plan.resting === undefined) this.#carryOut(START);
+    else this.rest(this.plan.resting);
+  }
+
+  /** Lets the station go; `retryNow` takes it up again. */
+  rest({ forMs }: Resting): void {
+    this.#take(forMs === null ? { type: 'putAway' } : { type: 'release', forMs });
   }
 
   retryNow(): void {

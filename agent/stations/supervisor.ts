@@ -3,7 +3,7 @@
  */
 import type { DecodedReading } from '#kit';
 import { type HeldPlan, heldStatus, sameHeld } from './held.ts';
-import { Station, type StationPlan, type StationStatus, type StationSurroundings } from './station.ts';
+import { type Resting, Station, type StationPlan, type StationStatus, type StationSurroundings } from './station.ts';
 import { createTyped, type TypedStation } from './typed.ts';
 
 export interface Supervisor {
@@ -12,6 +12,8 @@ export interface Supervisor {
   statuses(): StationStatus[];
   /** Tries at once what waits or is parked. False where there is no such station. */
   retryNow(id: string): boolean;
+  /** Lets a station go for a while, or until it is taken out; `retryNow` ends it. False where there is no such link. */
+  rest(id: string, resting: Resting): boolean;
   /** A reading typed by the owner. False where there is no such typed station. */
   typed(id: string, reading: DecodedReading): boolean;
   /** Resolves when every link is closed; readings on their way are told until then. Idempotent. */
@@ -70,6 +72,10 @@ export function createSupervisor(surroundings: StationSurroundings): Supervisor 
     ],
     retryNow(id) {
       linked.get(id)?.retryNow();
+      return linked.has(id);
+    },
+    rest(id, resting) {
+      linked.get(id)?.rest(resting);
       return linked.has(id);
     },
     typed(id, reading) {

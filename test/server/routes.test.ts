@@ -123,6 +123,8 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/typed',
       '/api/stations/{station}/input-source',
       '/api/stations/{station}/retry',
+      '/api/stations/{station}/release',
+      '/api/stations/{station}/put-away',
       '/api/stations/{station}/judging',
       '/api/stations/{station}/outlast',
       '/api/stations/{station}/loads',
@@ -134,6 +136,9 @@ describe('reading over HTTP', () => {
       '/api/settings',
       '/api/serial-ports',
       '/api/adapters',
+      '/api/own-adapters',
+      '/api/own-adapters/approve',
+      '/api/scan',
       '/api/openapi.json',
     ]);
     const typed = api.paths['/api/stations/{station}/typed'].post;
@@ -192,12 +197,14 @@ describe('a question that cannot be answered', () => {
 });
 
 describe('changing over HTTP', () => {
-  it('passes typed numbers, the source of input and a retry on', async () => {
+  it('passes typed numbers, the source of input, a retry and a letting go on', async () => {
     const values = { inputPowerW: 120, outputPowerW: 40, stateOfChargePct: 63 };
     for (const [path, body] of [
       ['typed', values],
       ['input-source', { inputSource: 'wall' }],
       ['retry', {}],
+      ['release', {}],
+      ['put-away', {}],
     ] as const) {
       const answer = await stage.change('POST', `/api/stations/shed/${path}`, body);
       v.parse(DoneAnswer, JSON.parse(answer.body));
@@ -207,6 +214,8 @@ describe('changing over HTTP', () => {
         ['typed', 'shed', values],
         ['inputSource', 'shed', 'wall'],
         ['retry', 'shed'],
+        ['release', 'shed'],
+        ['putAway', 'shed'],
       ]),
     );
   });

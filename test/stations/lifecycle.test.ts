@@ -209,3 +209,37 @@ describe('an adapter that ends', () => {
     }
   });
 });
+
+describe('a station that the owner lets go', () => {
+  const release: Input = { type: 'release', forMs: 600_000 };
+  const putAway: Input = { type: 'putAway' };
+
+  it('for ten minutes is taken up again by itself, and whatever its old link says in between is past', () => {
+    walk([
+      ...LIVE,
+      { at: 2000, input: release, phase: 'released', effects: ['drop', 'wake', 'tell'], wakeInMs: 600_000 },
+      { at: 2001, input: closed('unplugged'), phase: 'released', effects: [] },
+      { at: 2002, input: reading, phase: 'released', effects: [] },
+      { at: 602_000, input: woke, phase: 'connecting', effects: ['sleep', 'open', 'tell'] },
+    ]);
+  });
+
+  it('is taken up at once where the owner says so', () => {
+    walk([
+      ...LIVE,
+      { at: 2000, input: release, phase: 'released' },
+      { at: 9000, input: retryNow, phase: 'connecting', effects: ['sleep', 'open', 'tell'] },
+    ]);
+  });
+
+  it('is not opened, looked for or woken while it is put away', () => {
+    const away = walk([
+      ...LIVE,
+      { at: 2000, input: closed('unplugged'), phase: 'retrying', failure: 'unplugged' },
+      { at: 2100, input: putAway, phase: 'away', effects: ['drop', 'sleep', 'tell'] },
+      { at: 90_000, input: woke, phase: 'away', effects: [] },
+    ]);
+    expect(away.tryAtMs).toBeNull();
+    expect(step(away, retryNow, 1e9, MIDDLE).state.phase).toBe('connecting');
+  });
+});

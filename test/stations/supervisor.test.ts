@@ -267,3 +267,34 @@ describe('a station whose adapter waits for the owner', () => {
     for (const status of stage.statuses) expect(v.safeParse(WireStatus, status).success).toBe(true);
   });
 });
+
+describe('a station that was let go', () => {
+  it('frees its link, is silent, and comes back when its time is over', async () => {
+    const stage = stationStage();
+    const { link } = await stage.live();
+    expect(stage.supervisor.rest('shed', { forMs: 600_000 })).toBe(true);
+    await settle();
+    expect(link.closed).toBe(true);
+    expect(stage.status()).toMatchObject({ phase: 'released', nextTryInMs: 600_000 });
+    await stage.advance(599_999);
+    expect(stage.links).toHaveLength(1);
+    await stage.advance(1);
+    expect(stage.links).toHaveLength(2);
+    for (const status of stage.statuses) expect(v.safeParse(WireStatus, status).success).toBe(true);
+  });
+
+  it('before this run stays so', async () => {
+    const stage = stationStage();
+    stage.supervisor.set([{ ...stage.plan('shed'), resting: { forMs: null } }]);
+    await stage.advance(1e8);
+    expect(stage.links).toEqual([]);
+    expect(stage.status()).toMatchObject({ phase: 'away', nextTryInMs: null });
+    stage.supervisor.retryNow('shed');
+    await settle();
+    expect(stage.links).toHaveLength(1);
+  });
+
+  it('is none where there is no link', () => {
+    expect(stationStage().supervisor.rest('barn', { forMs: null })).toBe(false);
+  });
+});

@@ -158,6 +158,8 @@ function actionsOf(
     // The simulated station stands in no file: its names last as long as it is shown.
     loads: (station, load) => (holding.demo ? holding.watch.nameLoads(station, load) : door.setLoads(station, load)),
     retry: station => holding.watch.retry(station),
+    release: station => holding.watch.release(station),
+    putAway: station => holding.watch.putAway(station),
     serialPorts: async () => {
       const { ports, trouble } = await listSerialPorts();
       if (trouble !== null) log.info('serial', 'ports cannot be listed', { trouble });

@@ -8,7 +8,7 @@ import { WattkeepError } from '#kit';
 import type { LiveMessage, RecordQueries, Settings, StationSettings } from '#messages';
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
-import { createSupervisor, type StationPlan } from '../../stations/index.ts';
+import { createSupervisor, type Resting, type StationPlan } from '../../stations/index.ts';
 import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/open.ts';
 import type { Radio } from '../../transports/ble-radio.ts';
 import { describeLink, openLinkFor } from '../../transports/index.ts';
@@ -104,7 +104,7 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       timers,
       log: parts.log,
       publish: parts.publish,
-      plan: station => planOf(station, parts),
+      plan: (station, resting) => planOf(station, parts, resting),
       supervise: ({ reading, status }) =>
         createSupervisor({
           clock,
@@ -135,7 +135,11 @@ function openOrRead(dir: string, options: OpenOptions, log: Log): OpenedRecord {
   }
 }
 
-function planOf(station: StationSettings, { adapters, radio, log }: HoldingParts): StationPlan {
+function planOf(
+  station: StationSettings,
+  { adapters, radio, log }: HoldingParts,
+  resting: Resting | undefined,
+): StationPlan {
   const { id, transport } = station;
   if (transport.kind === 'typed') return { kind: 'typed', id };
   const found = adapters.find(station.adapter);
@@ -157,6 +161,7 @@ function planOf(station: StationSettings, { adapters, radio, log }: HoldingParts
     adapter,
     link: describeLink(transport),
     key: JSON.stringify([adapter, transport]),
+    ...(resting === undefined ? {} : { resting }),
     openLink: openLinkFor(transport, { clock, timers, environment: process.env, onStderr, radio }),
   };
 }

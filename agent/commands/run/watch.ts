@@ -7,11 +7,12 @@ import type { LiveMessage, OutlastAnswer, StationSettings, TariffSettings, Typed
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
 import type { OutlastAsked } from '../../server/deps.ts';
-import type { StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
+import type { Resting, StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
 import type { OpenedRecord } from '../../store/open.ts';
 import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS } from './pending.ts';
+import { createResting, restingOf } from './resting.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
 
 export interface WatchParts {
@@ -29,7 +30,8 @@ export interface WatchParts {
   log: Log;
   /** Made last: its readings and statuses come back to the watch. */
   supervise(on: { reading(reading: StationReading): void; status(status: StationStatus): void }): Supervisor;
-  plan(station: StationSettings): StationPlan;
+  /** `resting`: what the owner said of it before still holds. */
+  plan(station: StationSettings, resting: Resting | undefined): StationPlan;
   publish(message: LiveMessage): void;
 }
 
@@ -50,7 +52,12 @@ export interface Watch {
   clockState(): ReturnType<ReturnType<typeof createStamper>['state']>;
   onClientClock(epochMs: number): void;
   typed(station: string, values: TypedValues): void;
+  /** Tries a link that waits, and takes up a station that was let go. */
   retry(station: string): void;
+  /** Lets a station go for ten minutes. Throws WattkeepError. */
+  release(station: string): void;
+  /** Lets a station go until it is taken up by `retry`. Throws WattkeepError. */
+  putAway(station: string): void;
   /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
   outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
   /** Names what is plugged in, for as long as the watch lasts. */
@@ -132,7 +139,7 @@ export function startWatch(parts: WatchParts): Watch {
       } else desk.setFacts(station, facts);
       for (const fact of changedFacts(station, tariff, record.facts(station.id), nowMs)) pending.fact(fact);
     }
-    supervisor.set(stations.map(parts.plan));
+    supervisor.set(stations.map(station => parts.plan(station, restingOf(record, station.id, nowMs))));
   }
 
   const supervisor = parts.supervise({
@@ -144,6 +151,15 @@ export function startWatch(parts: WatchParts): Watch {
       publish(desk.setStatus(status));
       // What is promised changes with the phase at once, not at the next round.
       if (before !== status.phase) tellProjection(desk);
+    },
+  });
+  const resting = createResting({
+    record,
+    clock,
+    supervisor,
+    keep(span) {
+      pending.span(span);
+      commit();
     },
   });
   seat(parts.stations, parts.tariff);
@@ -191,7 +207,15 @@ export function startWatch(parts: WatchParts): Watch {
     },
     retry(station) {
       deskOf(desks, station);
-      supervisor.retryNow(station);
+      resting.takeUp(station);
+    },
+    release(station) {
+      deskOf(desks, station);
+      resting.release(station);
+    },
+    putAway(station) {
+      deskOf(desks, station);
+      resting.putAway(station);
     },
     outlast(station, asked) {
       const other = asked.with === undefined ? null : deskOf(desks, asked.with);

@@ -41,7 +41,7 @@ const Nothing = v.strictObject({});
 export function stationRoutes(
   stations: StationList,
   told: Pick<ServerDeps, 'current' | 'stationSettings'>,
-  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry'>,
+  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry' | 'release' | 'putAway'>,
 ): Route[] {
   return [...toldByStations(stations, told), ...toldByOwner(stations, actions)];
 }
@@ -101,7 +101,10 @@ function toldByStations(
   ];
 }
 
-function toldByOwner(stations: StationList, actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry'>): Route[] {
+function toldByOwner(
+  stations: StationList,
+  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry' | 'release' | 'putAway'>,
+): Route[] {
   const change = <S extends v.GenericSchema>(
     path: string,
     summary: string,
@@ -127,7 +130,15 @@ function toldByOwner(stations: StationList, actions: Pick<ServerActions, 'typed'
     change('input-source', 'What the input comes from now', InputSourceChoice, (station, { inputSource }) =>
       actions.inputSource(station, inputSource),
     ),
-    change('retry', 'Try the link again now', Nothing, station => actions.retry(station)),
+    change('retry', 'Try the link again now; takes up a station that was let go', Nothing, station =>
+      actions.retry(station),
+    ),
+    change('release', 'Let the station go for ten minutes, so that another app can have it', Nothing, station =>
+      actions.release(station),
+    ),
+    change('put-away', 'Let the station go until it is taken up by a retry', Nothing, station =>
+      actions.putAway(station),
+    ),
   ];
 }
 
