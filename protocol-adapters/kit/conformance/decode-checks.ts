@@ -54,12 +54,35 @@ export function checkSamples(subject: Subject): Check {
   const name = 'samples';
   const { talks, material } = subject;
   const mine = material.samples.filter(sample => !talks || sample.rejected !== undefined);
-  if (mine.length === 0) return talks ? passed(name, 'see talk') : pending(name, NEEDS_BYTES);
+  if (mine.length === 0 && talks) return passed(name, 'see talk');
+  if (mine.length === 0) {
+    return subject.captures.length > 0 ? passed(name, 'none, but captures') : pending(name, NEEDS_BYTES);
+  }
   for (const sample of mine) {
     const fault = sampleFails(subject, sample);
     if (fault !== null) return failed(name, fault);
   }
   return passed(name, `${mine.length} as their author says`);
+}
+
+/** Each capture gives readings; what was rejected on the way is told. */
+export function checkCaptures({ adapter, material, captures, talks }: Subject): Check {
+  const name = 'captures';
+  if (captures.length === 0 || talks) return passed(name, talks ? 'see talk' : 'none given');
+  const words = captures.map(capture => {
+    const tally = new Map<string, number>();
+    for (const stream of material.streams.filter(one => one.name === capture.name)) {
+      const session = adapter.open();
+      const { frames, causes } = frameAll(session, stream);
+      const answers = frames.map(frame => checkPart(decodeOne(session, frame, stream.place)));
+      const kinds = [...causes, ...answers.map(answer => (isRejection(answer) ? answer.rejected : 'readings'))];
+      for (const kind of kinds) tally.set(kind, (tally.get(kind) ?? 0) + 1);
+    }
+    const list = [...tally].sort(([, a], [, b]) => b - a).map(([kind, count]) => `${count} ${kind}`);
+    return { good: tally.has('readings'), words: `${capture.name}: ${list.join(', ') || 'no frame'}` };
+  });
+  const bad = words.find(({ good }) => !good);
+  return bad === undefined ? passed(name, words.map(one => one.words).join('; ')) : failed(name, bad.words);
 }
 
 const textOf = (answer: Answered): string => JSON.stringify(answer) ?? 'nothing';

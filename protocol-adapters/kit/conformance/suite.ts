@@ -4,7 +4,15 @@
 import type { Adapter } from '../adapter.ts';
 import { checkAdapter } from '../manifest.ts';
 import { printable } from '../text.ts';
-import { checkHonesty, checkPurity, checkRanges, checkRobust, checkSamples, taken } from './decode-checks.ts';
+import {
+  checkCaptures,
+  checkHonesty,
+  checkPurity,
+  checkRanges,
+  checkRobust,
+  checkSamples,
+  taken,
+} from './decode-checks.ts';
 import { checkCeiling, checkNoise, checkSilence, checkSplits } from './framing-checks.ts';
 import { sampleFault } from './material.ts';
 import { decodeOne } from './play.ts';
@@ -28,6 +36,7 @@ function safely(name: string, check: () => Check): Check {
 function checkAll(subject: Subject): Check[] {
   const checks = [
     safely('samples', () => checkSamples(subject)),
+    safely('captures', () => checkCaptures(subject)),
     safely('random splits', () => checkSplits(subject)),
     safely('noise', () => checkNoise(subject)),
     safely('frame ceiling', () => checkCeiling(subject)),
