@@ -8,6 +8,7 @@
 import type { LinkFailure } from '#kit';
 import { attemptsAllowed, countCrash, delayOn, type Failure, isAdapterEnd, nextRung } from './backoff.ts';
 import type { AdapterFailure } from './runner.ts';
+import { countLoss, lasting, lossesPastInMs, type UNSTEADY } from './unsteady.ts';
 
 export type Phase =
   | 'connecting'
@@ -25,12 +26,14 @@ export type Phase =
 export interface State {
   readonly phase: Phase;
   /** What went wrong last. */
-  readonly failure?: Failure | 'unreadable';
+  readonly failure?: Failure | 'unreadable' | typeof UNSTEADY;
   readonly detail?: string;
   /** Failures in a row without a reading between them. */
   readonly attempt: number;
   readonly attemptsAllowed: number;
   readonly crashesAtMs: readonly number[];
+  /** When a link that was being read was lost, as far as it still counts. */
+  readonly lossesAtMs: readonly number[];
   /** When the next try is due; null unless retrying or released. */
   readonly tryAtMs: number | null;
   readonly lastReadingAtMs: number | null;
@@ -83,6 +86,7 @@ export const START: Step = {
     attempt: 0,
     attemptsAllowed: 0,
     crashesAtMs: [],
+    lossesAtMs: [],
     tryAtMs: null,
     lastReadingAtMs: null,
     garbageSinceMs: null,
@@ -121,6 +125,7 @@ function fail(state: State, failure: Failure, detail: string, nowMs: number, ran
     attempt,
     attemptsAllowed: attemptsAllowed(failure),
     crashesAtMs,
+    lossesAtMs: isAdapterEnd(failure) ? state.lossesAtMs : countLoss(state, nowMs),
     tryAtMs: delayMs === null ? null : nowMs + delayMs,
     garbageSinceMs: null,
   };
@@ -133,11 +138,21 @@ function connect(state: State): Step {
   return { state: next, effects: [{ type: 'sleep' }, open(state.crashesAtMs.length), tell] };
 }
 
+/** When a live station is to be looked at again. */
+function wakeWhenLive({ staleAfterMs, lossesAtMs }: State, nowMs: number): readonly Effect[] {
+  if (staleAfterMs !== null) return [{ type: 'wake', inMs: staleAfterMs }];
+  return lossesAtMs.length === 0 ? [] : [{ type: 'wake', inMs: lossesPastInMs(lossesAtMs, nowMs) }];
+}
+
 /** Age of the newest reading checked; the wake-up is set for the rest of its time. */
 function look(state: State, nowMs: number): Step {
-  if (state.phase !== 'live' || state.staleAfterMs === null || state.lastReadingAtMs === null) return stay(state);
+  if (state.phase !== 'live' || state.lastReadingAtMs === null) return stay(state);
+  // What is told of losses changes with time alone.
+  const calm: readonly Effect[] = state.lossesAtMs.length === 0 ? [] : [tell];
+  const kept = { ...state, lossesAtMs: lasting(state.lossesAtMs, nowMs) };
+  if (state.staleAfterMs === null) return { state: kept, effects: [...wakeWhenLive(kept, nowMs), ...calm] };
   const leftMs = state.lastReadingAtMs + state.staleAfterMs - nowMs;
-  if (leftMs > 0) return { state, effects: [{ type: 'wake', inMs: leftMs }] };
+  if (leftMs > 0) return { state: kept, effects: [{ type: 'wake', inMs: leftMs }, ...calm] };
   return { state: { ...state, phase: 'stale' }, effects: [tell] };
 }
 
@@ -148,8 +163,7 @@ function onReading(state: State, nowMs: number): Step {
   if (quiet) return stay({ ...state, lastReadingAtMs: nowMs });
   const next: State = { ...healed(state), phase: 'live', lastReadingAtMs: nowMs };
   if (state.phase === 'live') return stay(next);
-  const wake: readonly Effect[] = next.staleAfterMs === null ? [] : [{ type: 'wake', inMs: next.staleAfterMs }];
-  return { state: next, effects: [...wake, tell] };
+  return { state: next, effects: [...wakeWhenLive(next, nowMs), tell] };
 }
 
 /** Garbage for more than 3 s with no reading between: the signal is unreadable, whatever the last reading's age. */

@@ -6,6 +6,7 @@ import type { HeldPlan } from './held.ts';
 import { type Effect, type Input, type Phase, START, type State, type Step, step } from './lifecycle.ts';
 import type { RejectionCounts, Runner } from './runner.ts';
 import { openSession, type Session } from './session.ts';
+import { told, UNSTEADY } from './unsteady.ts';
 
 /** A reading without wall time: whoever records it knows the clock. */
 export type StationReading = Omit<Reading, 'at' | 'clock'>;
@@ -80,6 +81,7 @@ export class Station {
   /** Names the connection that may still move the state; every other one is past. */
   #connection = 0;
   #over = false;
+  #toldUnsteady = false;
 
   constructor(plan: LinkedPlan, around: StationSurroundings) {
     this.plan = plan;
@@ -102,7 +104,8 @@ export class Station {
   }
 
   status(): StationStatus {
-    const { phase, failure, detail, attempt, attemptsAllowed, tryAtMs, staleAfterMs } = this.#state;
+    const nowMs = this.#around.clock.monoMs();
+    const { phase, failure, detail, attempt, attemptsAllowed, tryAtMs, staleAfterMs } = told(this.#state, nowMs);
     return {
       station: this.plan.id,
       phase,
@@ -110,7 +113,7 @@ export class Station {
       ...(detail === undefined ? {} : { detail }),
       attempt,
       attemptsAllowed,
-      nextTryInMs: tryAtMs === null ? null : Math.max(0, tryAtMs - this.#around.clock.monoMs()),
+      nextTryInMs: tryAtMs === null ? null : Math.max(0, tryAtMs - nowMs),
       staleAfterMs,
       link: this.plan.link,
       accepted: this.#accepted,
@@ -153,9 +156,17 @@ export class Station {
         this.#cancelWake?.();
         break;
       case 'tell':
-        this.#around.onStatus(this.status());
+        this.#tell();
         break;
     }
+  }
+
+  /** A message that is steady is told once. */
+  #tell(): void {
+    const status = this.status();
+    const isSteady = status.failure === UNSTEADY;
+    if (!isSteady || !this.#toldUnsteady) this.#around.onStatus(status);
+    this.#toldUnsteady = isSteady;
   }
 
   #drop(): void {

@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { describe, expect, it } from 'vitest';
 import { WireStatus } from '#messages';
+import type { LinkedPlan } from '../../agent/stations/index.ts';
 import { aReading, manifest, settle, stationStage } from '../support/station-stage.ts';
 
 describe('a supervised station', () => {
@@ -285,7 +286,7 @@ describe('a station that was let go', () => {
 
   it('before this run stays so', async () => {
     const stage = stationStage();
-    stage.supervisor.set([{ ...stage.plan('shed'), resting: { forMs: null } }]);
+    stage.supervisor.set([{ ...(stage.plan('shed') as LinkedPlan), resting: { forMs: null } }]);
     await stage.advance(1e8);
     expect(stage.links).toEqual([]);
     expect(stage.status()).toMatchObject({ phase: 'away', nextTryInMs: null });
@@ -296,5 +297,65 @@ describe('a station that was let go', () => {
 
   it('is none where there is no link', () => {
     expect(stationStage().supervisor.rest('barn', { forMs: null })).toBe(false);
+  });
+});
+
+describe('a link that is lost every two seconds for a minute', () => {
+  it('is one steady message, readings go on, and another station hears nothing of it', async () => {
+    const stage = stationStage();
+    const { channel: other } = await stage.live('barn');
+    stage.supervisor.set([stage.plan('barn'), stage.plan('shed')]);
+    await settle();
+    const comeUp = () => {
+      stage.links.at(-1)!.events.opened();
+      stage.channels.at(-1)!.events.ready(manifest());
+      stage.channels.at(-1)!.events.reading(aReading());
+    };
+    comeUp();
+    const readingsBefore = stage.readings.length;
+    for (let i = 0; i < 30; i++) {
+      await stage.advance(1000);
+      other.events.reading(aReading());
+      stage.links.at(-1)!.events.closed('unplugged', 'the station went out of reach');
+      await stage.advance(1000);
+      other.events.reading(aReading());
+      comeUp();
+    }
+    const told = stage.statuses
+      .filter(status => status.station === 'shed')
+      .map(({ phase, failure }) => [phase, failure]);
+    const steady = told.findIndex(([, failure]) => failure === 'unsteady');
+    expect(told.slice(steady)).toEqual([['live', 'unsteady']]);
+    // Two losses were told as they came: not yet a storm.
+    expect(told.filter(([phase]) => phase === 'retrying')).toHaveLength(2);
+    expect(stage.readings.filter(({ station }) => station === 'shed')).toHaveLength(31);
+    expect(stage.readings.length).toBeGreaterThan(readingsBefore);
+    expect(stage.statuses.filter(({ station, failure }) => station === 'barn' && failure !== undefined)).toEqual([]);
+    // A minute without a loss: the message ends by itself.
+    for (let i = 0; i < 31; i++) {
+      await stage.advance(2000);
+      stage.channels.at(-1)!.events.reading(aReading());
+    }
+    expect(stage.status('shed')).toMatchObject({ phase: 'live' });
+    expect(stage.status('shed')?.failure).toBeUndefined();
+    expect(stage.statuses.filter(({ station }) => station === 'shed').at(-1)?.failure).toBeUndefined();
+  });
+
+  it('is told as lost where it does not come back', async () => {
+    const stage = stationStage();
+    await stage.live();
+    for (let i = 0; i < 5; i++) {
+      stage.links.at(-1)!.events.closed('unplugged', '');
+      await stage.advance(1000);
+      stage.links.at(-1)!.events.opened();
+      stage.channels.at(-1)!.events.reading(aReading());
+    }
+    expect(stage.status()?.failure).toBe('unsteady');
+    stage.links.at(-1)!.events.closed('unplugged', '');
+    for (let i = 0; i < 8; i++) {
+      await stage.advance(1000);
+      stage.links.at(-1)!.events.closed('notFound', 'not heard');
+    }
+    expect(stage.statuses.at(-1)).toMatchObject({ phase: 'retrying', failure: 'notFound' });
   });
 });

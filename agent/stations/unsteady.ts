@@ -1,0 +1,35 @@
+/**
+ * A link that keeps breaking while readings come in between: told as that, once and steadily, instead of as a storm of
+ * losses and recoveries. Pure; all times monotonic ms.
+ */
+import type { State } from './lifecycle.ts';
+
+const WINDOW_MS = 60_000;
+const LOSSES = 3;
+
+/** What there was to lose. */
+const WAS_READ: readonly unknown[] = ['live', 'stale'];
+/** What a breaking link goes through. */
+const PASSING: readonly unknown[] = ['connecting', 'waiting', 'live', 'retrying'];
+
+export const UNSTEADY = 'unsteady';
+const DETAIL = 'the connection keeps breaking; readings come in between';
+
+/** The losses that still count, with one more where a link that was being read is lost now. */
+export const countLoss = ({ lossesAtMs, phase }: State, nowMs: number): readonly number[] =>
+  WAS_READ.includes(phase) ? [...lasting(lossesAtMs, nowMs), nowMs] : lossesAtMs;
+
+export const lasting = (lossesAtMs: readonly number[], nowMs: number): readonly number[] =>
+  lossesAtMs.filter(at => nowMs - at < WINDOW_MS);
+
+/** After so long the last of them is past. */
+export const lossesPastInMs = (lossesAtMs: readonly number[], nowMs: number): number =>
+  Math.max(0, (lossesAtMs.at(-1) ?? nowMs - WINDOW_MS) + WINDOW_MS - nowMs);
+
+/** The state as it is told: three losses within a minute, and a reading that still holds, are one steady message. */
+export function told(state: State, nowMs: number): State {
+  const { lossesAtMs, lastReadingAtMs, staleAfterMs, phase } = state;
+  const isFresh = lastReadingAtMs !== null && nowMs - lastReadingAtMs < (staleAfterMs ?? WINDOW_MS);
+  if (!isFresh || !PASSING.includes(phase) || lasting(lossesAtMs, nowMs).length < LOSSES) return state;
+  return { ...state, phase: 'live', failure: UNSTEADY, detail: DETAIL, attempt: 0, attemptsAllowed: 0, tryAtMs: null };
+}
