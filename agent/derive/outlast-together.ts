@@ -1,5 +1,5 @@
 /** Two stations as one reserve: both asked for the same target, and which load would be better off at the other. */
-import { chancesOf, dotsOf } from '#energy/estimates/outlast/chances';
+import { chancesOf } from '#energy/estimates/outlast/chances';
 import { bestMove, bothReach } from '#energy/estimates/outlast/together';
 import {
   type Asking,
@@ -37,7 +37,7 @@ export async function outlastTogether(
   await pause();
   const targetMin = (q.untilAt - q.at) / MINUTE_MS;
   const theirs = asking(other, { ...q, floorPct: otherFloorPct });
-  const dots = dotsOf(theirs.ask({}));
+  const { dots } = theirs;
   if (dots.length === 0) return { here: now.chances, there: null, both: null, move: null };
   const there = chancesOf(dots, targetMin);
   const tried = now.loads.filter(l => l.load.kind !== 'rest' && l.load.kind !== 'sometimes').slice(0, MOST_TRIED);
@@ -45,8 +45,8 @@ export async function outlastTogether(
   for (const moved of tried) {
     await pause();
     after.set(moved, {
-      here: chancesOf(dotsOf(mine.without([moved.load])), targetMin),
-      there: chancesOf(dotsOf(theirs.withMore(moved.load.meanW)), targetMin),
+      here: chancesOf(mine.told(mine.without([moved.load])), targetMin),
+      there: chancesOf(theirs.told(theirs.withMore(moved.load.meanW)), targetMin),
     });
   }
   const best = bestMove([...after.keys()], { here: now.chances, there }, load => after.get(load)!);

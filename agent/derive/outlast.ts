@@ -5,16 +5,18 @@
 import { chargeAt } from '#energy/estimates/energy-map';
 import { type AddedSource, addedMin, USUAL_W } from '#energy/estimates/outlast/added';
 import { budgetW } from '#energy/estimates/outlast/budget';
-import { type Ask, chancesOf, dotsOf, lowestOf, middleOf, SURE } from '#energy/estimates/outlast/chances';
+import { type Ask, type AskDots, chancesOf, dotsOf, lowestOf, middleOf, SURE } from '#energy/estimates/outlast/chances';
 import { type DayAhead, daysAhead, skyAt } from '#energy/estimates/outlast/days-ahead';
+import { type LikelyLoad, likelyLoad } from '#energy/estimates/outlast/likely-load';
 import { type Sky, sunWh } from '#energy/estimates/outlast/sky';
+import { type SteadyDots, toldAlike } from '#energy/estimates/outlast/steady-dots';
 import { goneQuiet } from '#energy/estimates/plugged-in/gone-quiet';
 import { type NamedLoad, namesFor } from '#energy/estimates/plugged-in/named-loads';
 import { type PluggedIn, pluggedIn } from '#energy/estimates/plugged-in/plugged-in';
 import { rareCycles } from '#energy/estimates/plugged-in/rare-cycles';
 import { pastWith, pastWithout } from '#energy/estimates/plugged-in/without-loads';
 import { type Outlook, quantileOf, type RuntimeEngine, type RuntimeFacts } from '#energy/estimates/runtime/engine';
-import { indexAt, type Past, recentLoadW } from '#energy/estimates/runtime/minutes';
+import { indexAt, type Past } from '#energy/estimates/runtime/minutes';
 import type { Supposed } from '#energy/estimates/runtime/suppose';
 
 const MINUTE_MS = 60_000;
@@ -34,6 +36,8 @@ export interface OutlastStation {
   onMains: boolean;
   typed: boolean;
   named: readonly NamedLoad[];
+  /** Keeps what was told still from one answer to the next. */
+  steady: SteadyDots;
 }
 
 export interface OutlastQuestion {
@@ -67,7 +71,8 @@ export interface OutlastNow {
   lowest: { pct: number; minutesAhead: number } | null;
   stopsMin: number | null;
   stateOfChargePct: number | null;
-  loadW: number;
+  /** What is likely to be used on average until the target; null where nothing can be said. */
+  likely: LikelyLoad | null;
   recordedMin: number;
   loads: LoadOutlook[];
   steps: { loads: LoadOutlook[]; chances: number }[];
@@ -100,7 +105,16 @@ export function asking(station: OutlastStation, q: Pick<OutlastQuestion, 'at' | 
       rare: rareCycles(share === 1 ? loads.filter(load => !off.includes(load)) : loads, nowMinute),
     });
   const withMore = (powerW: number): Outlook => ask({ past: pastWith(usual.past ?? past, powerW) });
-  return { past, loads, facts, nowMinute, ask, without, withMore };
+  const outlook = ask({});
+  const raw = dotsOf(outlook);
+  const jumpedAt = station.engine.gauge.jumpedAt();
+  const key = JSON.stringify([facts, station.onMains, station.typed, outlook.doubts, outlook.early, jumpedAt]);
+  const dots = station.steady.of(q.at, key, raw);
+  const alike = toldAlike(raw, dots);
+  /** Dots of an answer, as they are told. */
+  const told = (found: Outlook): number[] => alike(dotsOf(found));
+  const askDots: AskDots = suppose => told(ask(suppose));
+  return { past, usual, loads, facts, nowMinute, ask, askDots, told, outlook, dots, without, withMore };
 }
 export type Asking = ReturnType<typeof asking>;
 
@@ -115,34 +129,43 @@ export async function outlastNow(
   pause: () => Promise<void>,
 ): Promise<OutlastNow> {
   const targetMin = (q.untilAt - q.at) / MINUTE_MS;
-  const outlook = a.ask({});
-  const dots = dotsOf(outlook);
+  const { outlook, dots } = a;
   const loads = await loadOutlooks(a, station, dots, targetMin, pause);
   const known = dots.length > 0;
   const minutesAhead = (at: number) => (at - q.at) / MINUTE_MS;
   await pause();
   const lowest = lowestOf(outlook);
+  const isNew = outlook.doubts.includes('newRegime');
+  const likely = known ? likelyLoad(a.usual.past ?? a.past, a.usual.rare ?? [], isNew, a.nowMinute, targetMin) : null;
+  const chances = known ? chancesOf(dots, targetMin) : null;
   const map = station.engine.gauge.map();
   return {
     outlook,
     dots,
-    chances: known ? chancesOf(dots, targetMin) : null,
+    chances,
     lowest:
       lowest === null
         ? null
         : { pct: chargeAt(map, lowest.labelWh / outlook.perPctWh), minutesAhead: lowest.minutesAhead },
     stopsMin: outlook.courses === null ? null : quantileOf(outlook.courses.cutoffMin, 0.5),
     stateOfChargePct: station.engine.gauge.place()?.pct ?? null,
-    loadW: a.loads.length === 0 ? recentLoadW(a.past, 60) : a.loads.reduce((sum, load) => sum + load.meanW, 0),
+    likely,
     recordedMin: a.past.count - indexAt(a.past, a.nowMinute - 1440),
     loads,
     steps: known ? await leavingOff(a, loads, dots, targetMin, pause) : [],
-    budgetW: known ? budgetW(a.ask, targetMin) : null,
+    budgetW: chances === null ? null : allowedW(budgetW(a.askDots, targetMin), chances, likely),
     added: known ? await whatToAdd(a, q, targetMin, pause) : [],
     days: known ? await comingDays(a, station, q, q.dayEndsAt.map(minutesAhead), pause) : [],
     tomorrow: known ? await tomorrowsSun(a, q, targetMin, pause) : [],
   };
 }
+
+/**
+ * A steady load drains the night more than one that goes with the sun: where it is sure to get there as it is used now,
+ * no less than that is allowed.
+ */
+const allowedW = (steadyW: number | null, chances: number, likely: LikelyLoad | null): number | null =>
+  likely !== null && chances >= SURE ? Math.max(steadyW ?? 0, likely.middleW) : steadyW;
 
 async function loadOutlooks(
   a: Asking,
@@ -157,7 +180,7 @@ async function loadOutlooks(
   const names = namesFor(shown, station.named);
   const quiet = goneQuiet(a.loads, a.past, a.nowMinute, load => names[shown.indexOf(load)]?.mustStayOn === true);
   const changed = (off: PluggedIn, share: number): Changed => {
-    const then = dotsOf(a.without([off], share));
+    const then = a.told(a.without([off], share));
     const addsMin = middleOf(then) - middleOf(dots);
     return { chances: chancesOf(then, targetMin), addsMin: Number.isFinite(addsMin) ? Math.max(0, addsMin) : null };
   };
@@ -192,7 +215,7 @@ async function leavingOff(
   for (let n = 1; n <= Math.min(MOST_STEPS, free.length) && chances < SURE; n++) {
     await pause();
     const off = free.slice(0, n);
-    chances = chancesOf(dotsOf(a.without(off.map(l => l.load))), targetMin);
+    chances = chancesOf(a.told(a.without(off.map(l => l.load))), targetMin);
     steps.push({ loads: off, chances });
   }
   return steps;
@@ -210,7 +233,7 @@ async function whatToAdd(
     const told = q.sourceW[source];
     const powerW = told ?? USUAL_W[source];
     const same = added.find(other => other.powerW === powerW);
-    const minutes = same === undefined ? addedMin(a.ask, targetMin, powerW) : same.minutes;
+    const minutes = same === undefined ? addedMin(a.askDots, targetMin, powerW) : same.minutes;
     added.push({ source, powerW, assumed: told === null, minutes });
   }
   return added;
@@ -224,7 +247,7 @@ async function comingDays(
   pause: () => Promise<void>,
 ): Promise<OutlastNow['days']> {
   await pause();
-  const days = daysAhead(a.ask, station.engine.gauge.map(), endsMin, q.skies) ?? [];
+  const days = daysAhead(a.ask, a.told, station.engine.gauge.map(), endsMin, q.skies) ?? [];
   return days.map((day, i) => {
     const from = i === 0 ? q.at : q.dayEndsAt[i - 1]!;
     return { ...day, sunWh: sunWh(a.past, a.facts, from, q.dayEndsAt[i]!, q.skies[i] ?? null) };
@@ -244,7 +267,7 @@ async function tomorrowsSun(
     await pause();
     const energyWh = sunWh(a.past, a.facts, start, end, sky);
     if (energyWh === null) return [];
-    const dots = dotsOf(a.ask({ clearness: skyAt(ends, [null, sky]) }));
+    const dots = a.askDots({ clearness: skyAt(ends, [null, sky]) });
     cases.push({ sky, sunWh: energyWh, chances: chancesOf(dots, targetMin) });
   }
   return cases;

@@ -52,8 +52,10 @@ export const OutlastAnswer = v.object({
   stopsAt: v.nullable(instant),
   /** Where the courses that never reach the floor come nearest to it. */
   lowest: v.nullable(v.object({ pct: v.number(), at: instant })),
-  /** Means of all that is plugged in, together. */
-  loadW: v.number(),
+  /** What is likely to be used on average until then: one in ten below, the middle, one in ten above; null where nothing can be said. */
+  likely: v.nullable(v.object({ lowW: v.number(), middleW: v.number(), highW: v.number() })),
+  /** The sun is reckoned over the place told, or as on a usual day by the clock; null where none is reckoned with. */
+  skyFrom: v.nullable(v.picklist(['place', 'usualDay'])),
   /** Minutes of load on record in the last day, which it rests on. */
   recordedMin: v.number(),
   loads: v.array(WireLoad),

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { createSteadyDots } from '#energy/estimates/outlast/steady-dots';
 import { asking, type OutlastQuestion, type OutlastStation, outlastNow } from '../../agent/derive/outlast.ts';
 import { outlastTogether } from '../../agent/derive/outlast-together.ts';
 import { cycling } from '../support/household.ts';
@@ -15,6 +16,7 @@ const stationOf = ({ engine }: Lived, over: Partial<OutlastStation> = {}): Outla
   onMains: false,
   typed: false,
   named: [{ name: 'Chest freezer', powerW: 95, mustStayOn: true }],
+  steady: createSteadyDots(),
   ...over,
 });
 const questionAt = (at: number, hours: number): OutlastQuestion => ({
@@ -52,7 +54,25 @@ describe('whether it lasts until then', async () => {
       expect(without.chances).toBeGreaterThanOrEqual(found.chances!);
       expect(half.chances).toBeLessThanOrEqual(without.chances);
     }
-    if (found.chances! < 18) expect(found.budgetW).toBeLessThan(found.loadW + 5);
+    if (found.chances! < 18) expect(found.budgetW).toBeLessThan(found.likely!.highW);
+  });
+
+  it('allows at least what is likely to be used wherever it is sure enough to get there', async () => {
+    for (const hours of [2, 3, 4, 5, 7, 9]) {
+      const { chances, budgetW, likely } = await answer(stationOf(lived), questionAt(lived.at, hours));
+      if (chances! >= 18) expect([hours, budgetW! >= likely!.middleW]).toEqual([hours, true]);
+      if (chances! <= 2) expect([hours, budgetW! < likely!.middleW]).toEqual([hours, true]);
+    }
+  });
+
+  it('holds still from one answer to the next: the same station is told on', async () => {
+    const station = stationOf(shed());
+    const told = new Set<number>();
+    for (let i = 0; i < 8; i++) {
+      const at = lived.at + i * 30_000;
+      told.add((await answer(station, { ...questionAt(at, 6), untilAt: lived.at + 6 * HOUR })).chances!);
+    }
+    expect(told.size).toBe(1);
   });
 
   it('says what to add with the watts that were told, and with usual ones where not', () => {

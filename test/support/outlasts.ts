@@ -20,7 +20,8 @@ export const nothingToSay = (): OutlastAnswer => ({
   dots: [],
   stopsAt: null,
   lowest: null,
-  loadW: 0,
+  likely: null,
+  skyFrom: 'place',
   recordedMin: 0,
   loads: [],
   own: null,
@@ -59,7 +60,7 @@ export const eveningOutlast = (over: Partial<OutlastAnswer> = {}): OutlastAnswer
   chances: 1,
   dots: [3, 4.1, 4.6, 5, 5, 5.4, 5.5, 5.6, 6, 6.1, 6.5, 6.6, 7, 7.1, 7.4, 7.6, 8, 8.6, 9.1, 10.1].map(hoursOn),
   stopsAt: hoursOn(8.2),
-  loadW: 68,
+  likely: { lowW: 58, middleW: 68, highW: 81 },
   recordedMin: 1440,
   loads: [
     load({

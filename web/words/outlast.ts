@@ -79,8 +79,10 @@ export const quiet = (name: string, span: string): string =>
 
 export const GET_THERE = 'To get there';
 export const useAtMost = (chances: number): string => `For ${chances} chances in 20 use at most `;
-export const onAverage = (now: string, perDay: string): string =>
-  ` on average, or ${perDay} a day. What is plugged in averages ${now}.`;
+export const onAverage = (perDay: string): string => ` on average, or ${perDay} a day.`;
+export const likelyUse = (low: string, high: string): string =>
+  ` As it was used so far, it is likely to average ${low} to ${high} until then.`;
+export const USUAL_DAY = 'Where it stands is not told: the sun is taken as on a usual day by the clock.';
 export const noneLeft = 'Even with nothing plugged in it does not get there in 18 of 20.';
 export const OR = ' or ';
 export const PUT_IN = 'Or put in ';

@@ -3,6 +3,7 @@
  * into what is to be saved and what the page is told.
  */
 import { civilDate, civilDayOf } from '#energy/civil-day';
+import { createSteadyDots } from '#energy/estimates/outlast/steady-dots';
 import type { Reading } from '#kit';
 import type { DayTotals, LiveMessage, RecordQueries, StationSettings, WireStatus } from '#messages';
 import type { StationFacts } from '../../derive/facts.ts';
@@ -48,6 +49,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
   const follower = createFollower(facts, resumeOf(record, latest, id, nowMs));
   recall(follower, record, id, nowMs - (EARLIER_DAYS + 1) * DAY_MS, nowMs - DAY_MS, EARLIER_STEP_MS);
   recall(follower, record, id, nowMs - DAY_MS, nowMs, MINUTE_MS);
+  const steady = createSteadyDots();
   let today: DayTotals | null = null;
   /** Whether the latest reading is of this run. */
   let live = false;
@@ -104,6 +106,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
       onMains: latest?.states.onMains === true,
       typed: latest?.typed === true,
       named: settings.load,
+      steady,
       silent: isSilent(status),
     }),
     learned: () => learnedAsKept(follower.learned()),

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { addedMin } from '#energy/estimates/outlast/added';
 import { budgetW } from '#energy/estimates/outlast/budget';
-import { type Ask, chancesOf, dotsOf, lowestOf, middleOf } from '#energy/estimates/outlast/chances';
+import { type Ask, type AskDots, chancesOf, dotsOf, lowestOf, middleOf } from '#energy/estimates/outlast/chances';
 import { daysAhead } from '#energy/estimates/outlast/days-ahead';
 import { greatest } from '#energy/estimates/outlast/search';
 import { SKIES, sunWh } from '#energy/estimates/outlast/sky';
@@ -18,6 +18,10 @@ const askOf =
   ({ engine, at }: Lived, facts: RuntimeFacts = LIVED_FACTS): Ask =>
   suppose =>
     engine.project(at, facts, { suppose: { leastMin: 3000, ...QUICK, ...suppose } });
+const dots =
+  (ask: Ask): AskDots =>
+  suppose =>
+    dotsOf(ask(suppose));
 /** A sun that shines 1000 W/m² for six hours round each noon (UTC). */
 const sunny: RuntimeFacts = {
   ...LIVED_FACTS,
@@ -107,27 +111,27 @@ describe('how much may be used', () => {
   it('is the energy left over the time, less what the station draws, less a margin for what is not known', () => {
     const hours = 12;
     const truthW = (leftWh(lived) / hours - OWN_W) / OUT_COST;
-    const found = budgetW(ask, hours * 60)!;
+    const found = budgetW(dots(ask), hours * 60)!;
     expect(found).toBeLessThan(truthW);
     expect(found).toBeGreaterThan(0.85 * truthW);
   });
 
   it('is less the later the target and the more chances are asked for', () => {
-    const at = (hours: number, chances?: number) => budgetW(ask, hours * 60, chances)!;
+    const at = (hours: number, chances?: number) => budgetW(dots(ask), hours * 60, chances)!;
     expect(at(24)).toBeLessThan(at(12));
     expect(at(12, 19)).toBeLessThanOrEqual(at(12, 15));
   });
 
   it('keeps its word: at that load it is reached in 18 of 20, a twentieth above it is not', () => {
-    const found = budgetW(ask, 900)!;
+    const found = budgetW(dots(ask), 900)!;
     expect(chancesOf(dotsOf(ask({ loadW: found })), 900)).toBeGreaterThanOrEqual(18);
     expect(chancesOf(dotsOf(ask({ loadW: found * 1.05 })), 900)).toBeLessThan(18);
   });
 
   it('is nothing where the station alone empties itself', () => {
-    expect(budgetW(ask, 30 * 60)).not.toBeNull();
+    expect(budgetW(dots(ask), 30 * 60)).not.toBeNull();
     const nearlyEmpty = livedStation(() => 60, { fromPct: 44 });
-    expect(budgetW(askOf(nearlyEmpty), 45 * 60)).toBeNull();
+    expect(budgetW(dots(askOf(nearlyEmpty)), 45 * 60)).toBeNull();
   });
 });
 
@@ -158,17 +162,17 @@ describe('what could be added', () => {
   it('is what is missing, brought in with the losses of charging', () => {
     const targetMin = 8 * 60;
     const missingWh = (8 * (OUT_COST * 60 + OWN_W) - leftWh(lived)) / IN_WORTH;
-    const minutes = addedMin(ask, targetMin, 400)!;
+    const minutes = addedMin(dots(ask), targetMin, 400)!;
     const energyWh = (400 * minutes) / 60;
     // On top of what is missing on average comes what 18 of 20 want for safety.
     expect(energyWh).toBeGreaterThan(missingWh);
     expect(energyWh).toBeLessThan(missingWh + 0.5 * leftWh(lived));
-    expect(addedMin(ask, targetMin, 800)! / minutes).toBeCloseTo(0.5, 1);
+    expect(addedMin(dots(ask), targetMin, 800)! / minutes).toBeCloseTo(0.5, 1);
   });
 
   it('is nothing where it is reached anyway, and null where it cannot be enough', () => {
-    expect(addedMin(ask, 120, 400)).toBe(0);
-    expect(addedMin(ask, 40 * 60, 5)).toBeNull();
+    expect(addedMin(dots(ask), 120, 400)).toBe(0);
+    expect(addedMin(dots(ask), 40 * 60, 5)).toBeNull();
   });
 });
 
@@ -180,6 +184,7 @@ describe('the days ahead', () => {
     const chances = SKIES.map(sky =>
       daysAhead(
         askOf(lived, sunny),
+        dotsOf,
         lived.engine.gauge.map(),
         ends,
         ends.map(() => sky),
@@ -194,7 +199,7 @@ describe('the days ahead', () => {
   });
 
   it('never become likelier to be lived through the later they are', () => {
-    const days = daysAhead(askOf(lived, sunny), lived.engine.gauge.map(), ends, [null, 'poor', 'good'])!;
+    const days = daysAhead(askOf(lived, sunny), dotsOf, lived.engine.gauge.map(), ends, [null, 'poor', 'good'])!;
     for (let i = 1; i < days.length; i++) expect(days[i]!.chances).toBeLessThanOrEqual(days[i - 1]!.chances);
     for (const { endPct } of days) {
       expect(endPct).toBeGreaterThanOrEqual(0);

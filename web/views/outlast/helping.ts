@@ -11,15 +11,14 @@ const PROMISED = 0.8;
 const toFive = (minutes: number) => Math.max(5, Math.ceil(minutes / 5) * 5);
 
 export function toGetThere(answer: OutlastAnswer, formats: Formats) {
-  const { budget, added } = answer;
+  const { budget, added, likely } = answer;
   if (budget === null) return nothing;
   return html`<p class="told">${
     budget.powerW === null
       ? words.noneLeft
       : html`${words.useAtMost(budget.chances)}<b>${asText(formats.power(Math.floor(budget.powerW)))}</b>${words.onAverage(
-          asText(formats.power(answer.loadW)),
           asText(formats.energy(roundWh(budget.powerW * 24))),
-        )}`
+        )}${likely === null ? nothing : words.likelyUse(asText(formats.power(likely.lowW)), asText(formats.power(likely.highW)))}`
   }</p>
   <p class="told">${whatToAdd(added, formats)}</p>`;
 }
@@ -56,12 +55,13 @@ export const wattsFields = ({ texts, wrong, take }: WattsPlan): TemplateResult =
   <p class="ask">${words.COMMON_PRACTICE}</p>
 </details>`;
 
-export function sunTomorrow({ tomorrow }: OutlastAnswer, formats: Formats) {
+export function sunTomorrow({ tomorrow, skyFrom }: OutlastAnswer, formats: Formats) {
   const { missing, good, poor } = tomorrow;
   if (missing !== null) return html`<p>${words.SUN_MISSING[missing]} <a href="/setup">${words.OPEN_SETUP}</a></p>`;
   if (good === null || poor === null) return nothing;
   const energy = (wh: number) => asText(formats.energy(roundWh(wh)));
-  return html`<p>${words.sunWould(energy(good.sunWh), good.chances, energy(poor.sunWh), poor.chances)}</p>`;
+  return html`<p>${words.sunWould(energy(good.sunWh), good.chances, energy(poor.sunWh), poor.chances)}</p>
+    ${skyFrom === 'usualDay' ? html`<p class="ask">${words.USUAL_DAY} <a href="/setup">${words.OPEN_SETUP}</a></p>` : nothing}`;
 }
 
 export const earlier = ({ score }: OutlastAnswer): string =>

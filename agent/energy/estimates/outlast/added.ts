@@ -2,7 +2,7 @@
  * What could be added: for how long a source must bring its watts, from now on, until the target is reached in so many
  * of twenty. What the battery cannot take, or holds already, does not count.
  */
-import { type Ask, chancesOf, dotsOf, SURE } from './chances.ts';
+import { type AskDots, chancesOf, SURE } from './chances.ts';
 import { greatest } from './search.ts';
 
 export type AddedSource = 'generator' | 'vehicle' | 'wall';
@@ -15,9 +15,9 @@ export const USUAL_W: Readonly<Record<AddedSource, number>> = { generator: 500, 
  *
  * @param targetMin minutes ahead
  */
-export function addedMin(ask: Ask, targetMin: number, powerW: number, chances = SURE): number | null {
+export function addedMin(ask: AskDots, targetMin: number, powerW: number, chances = SURE): number | null {
   const reaches = (minutes: number) =>
-    chancesOf(dotsOf(ask({ addedW: at => (at < minutes ? powerW : 0) })), targetMin) >= chances;
+    chancesOf(ask({ addedW: at => (at < minutes ? powerW : 0) }), targetMin) >= chances;
   if (!reaches(targetMin)) return null;
   const short = greatest(
     0,

@@ -11,6 +11,8 @@ export const SURE = 18;
 
 /** A projection under a supposition. */
 export type Ask = (suppose: Supposed) => Outlook;
+/** Its dots, as they are told. */
+export type AskDots = (suppose: Supposed) => number[];
 
 /** Minutes ahead at which the floor is reached, one a dot, rising; Infinity where it is not within what was looked at. */
 export function dotsOf({ courses, floor }: Outlook): number[] {

@@ -1,7 +1,7 @@
 /** The next days in coarse steps, the sky of each set good, middling or poor by hand or left open. */
 import { chargeAt, type EnergyMap } from '../energy-map.ts';
-import { quantileOf } from '../runtime/engine.ts';
-import { type Ask, chancesOf, dotsOf } from './chances.ts';
+import { type Outlook, quantileOf } from '../runtime/engine.ts';
+import { type Ask, chancesOf } from './chances.ts';
 import { SHARES, type Sky } from './sky.ts';
 
 export interface DayAhead {
@@ -15,11 +15,13 @@ export interface DayAhead {
 const STEPS = 672;
 
 /**
+ * @param dotsOf of an answer, as they are told
  * @param endsMin minutes ahead at which each day ends, rising
  * @param skies one a day; null where it is left open
  */
 export function daysAhead(
   ask: Ask,
+  dotsOf: (outlook: Outlook) => readonly number[],
   map: EnergyMap,
   endsMin: readonly number[],
   skies: readonly (Sky | null)[],
