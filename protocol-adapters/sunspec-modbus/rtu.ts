@@ -10,8 +10,8 @@ import type { Wire } from './wire.ts';
 const TRAILER: Trailer = { checksum: createCrc(CRC.modbus), bytes: 2 };
 const MAX_FRAME_BYTES = 256;
 const UNIT_BYTES = 1;
-/** Longer than any pause a driver or a USB adapter makes within a reply. */
-const IDLE_MS = 100;
+/** Longer than any pause that a driver, a USB adapter or a busy computer makes within a reply. */
+const IDLE_MS = 500;
 /** 3.5 characters at 2400 baud are 16 ms; the adapter is not told the speed. */
 const QUIET_MS = 20;
 

@@ -7,6 +7,7 @@ import { parseArgs } from 'node:util';
 import { type Bench, type Figure, unmeasured } from './figure.ts';
 import { footprint } from './footprint.ts';
 import { latency } from './latency.ts';
+import { modbus } from './modbus.ts';
 import { page } from './page.ts';
 import { painted } from './painted.ts';
 import { plant } from './plant.ts';
@@ -26,6 +27,7 @@ const BENCHES: readonly Bench[] = [
   page,
   stream,
   stall,
+  modbus,
   store,
   sky,
   plant,
