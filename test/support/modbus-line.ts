@@ -44,6 +44,8 @@ export function modbusLine(options: LineOptions = {}) {
   const rejected: RejectionCounts = {};
   const details: string[] = [];
   const asked: { at: number; bytes: Uint8Array }[] = [];
+  /** Questions and their replies as they left, before any fault. */
+  const exchanges: { asked: Uint8Array; reply: Uint8Array }[] = [];
   let pulled = false;
 
   const adapter: Adapter = framing === 'rtu' ? sunspecModbus : sunspecTcp;
@@ -55,6 +57,7 @@ export function modbusLine(options: LineOptions = {}) {
     channel.feed(bytes.subarray(cut), 0);
   };
   const leave = (frame: Uint8Array): void => {
+    exchanges.push({ asked: asked.at(-1)!.bytes, reply: frame });
     for (const piece of composeFaults(faults)({ bytes: frame, afterMs: 0 }, clock.monoMs())) {
       const onWireMs = framing === 'rtu' ? piece.bytes.length * characterMs(baud) : 0;
       clock.after(piece.afterMs + onWireMs, () => arrive(piece.bytes));
@@ -91,6 +94,7 @@ export function modbusLine(options: LineOptions = {}) {
     rejected,
     details,
     asked,
+    exchanges,
     feed: (bytes: Uint8Array) => channel.feed(bytes, 0),
     pull: (out: boolean) => {
       pulled = out;
