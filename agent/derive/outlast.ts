@@ -35,6 +35,8 @@ export interface OutlastStation {
   facts: RuntimeFacts;
   onMains: boolean;
   typed: boolean;
+  /** The AC outlets are off. */
+  outletsOff: boolean;
   named: readonly NamedLoad[];
   /** Keeps what was told still from one answer to the next. */
   steady: SteadyDots;

@@ -60,7 +60,17 @@ export const OutlastAnswer = v.object({
   recordedMin: v.number(),
   loads: v.array(WireLoad),
   /** What the station draws for itself, with its standard deviation. */
-  own: v.nullable(v.object({ powerW: v.number(), sdW: v.number(), ticks: v.number() })),
+  own: v.nullable(
+    v.object({
+      powerW: v.number(),
+      sdW: v.number(),
+      ticks: v.number(),
+      /** It is told for the outlets as they are. */
+      outletsOff: v.boolean(),
+      /** With the AC outlets off, where that was learned; null where not. */
+      offW: v.nullable(v.number()),
+    }),
+  ),
   /** What may be left off, added up, the largest first. */
   steps: v.array(v.object({ names: v.array(v.nullable(v.string())), powersW: v.array(v.number()), chances })),
   /** Greatest mean load that reaches the target in `chances` of twenty; null where even none does not. */

@@ -15,6 +15,7 @@ const stationOf = ({ engine }: Lived, over: Partial<OutlastStation> = {}): Outla
   facts: LIVED_FACTS,
   onMains: false,
   typed: false,
+  outletsOff: false,
   named: [{ name: 'Chest freezer', powerW: 95, mustStayOn: true }],
   steady: createSteadyDots(),
   ...over,

@@ -77,7 +77,7 @@ export const eveningOutlast = (over: Partial<OutlastAnswer> = {}): OutlastAnswer
     load({ name: 'Honey warmer', powerW: 22, meanW: 22, without: { chances: 7, addsMin: 170 } }),
     load({ kind: 'rest', powerW: 19, meanW: 19, without: { chances: 5, addsMin: 140 } }),
   ],
-  own: { powerW: 12, sdW: 2.1, ticks: 64 },
+  own: { powerW: 12, sdW: 2.1, ticks: 64, outletsOff: false, offW: 3 },
   steps: [{ names: ['Honey warmer'], powersW: [22], chances: 7 }],
   budget: { chances: 18, powerW: 31 },
   added: [

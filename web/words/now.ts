@@ -97,7 +97,8 @@ export const whyRange =
 export const whyScore = (held: string, of: string): string =>
   `Of the last ${of} ranges ${held} came true; eight in ten are promised.`;
 export const whyLearned = (perPct: string, sd: string, own: string, ownSd: string, ticks: string): string =>
-  `Learned from ${ticks} percents: this station delivers ${perPct} a percent (±${sd}) and draws ${own} for itself (±${ownSd}).`;
+  `Learned from ${ticks} percents: this station delivers ${perPct} a percent (±${sd}) and draws ${own} for itself (±${ownSd})`;
+export const WITH_OUTLETS_OFF = ' with the AC outlets off; with them on it is another figure';
 export const whyRated = (energy: string): string => `Energy on the label: ${energy}.`;
 export const whyLosses = (idle: string, conversion: string, charging: string): string =>
   `Taken until learned: the station itself draws ${idle}; each watt-hour going out costs ${conversion}; of what comes in ${charging} is stored.`;

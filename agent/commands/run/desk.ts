@@ -105,6 +105,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
       facts: follower.runtimeFacts(),
       onMains: latest?.states.onMains === true,
       typed: latest?.typed === true,
+      outletsOff: latest?.states.acOutletsOn === false,
       named: settings.load,
       steady,
       silent: isSilent(status),

@@ -1,5 +1,6 @@
 /** Outlast of one station, asked of the engine behind its desk and put into the message the page reads. */
 import { civilDayOf } from '#energy/civil-day';
+import { beliefIn } from '#energy/estimates/gauge-belief';
 import { SURE } from '#energy/estimates/outlast/chances';
 import type { OutlastAnswer } from '#messages';
 import {
@@ -140,10 +141,21 @@ const loadTold = ({ load, named, without, half, quietMin }: LoadOutlook): Outlas
   quietMin,
 });
 
-function ownTold({ engine }: OutlastStation): OutlastAnswer['own'] {
+/** Fewer ticks than this have taught nothing yet. */
+const LEARNED_TICKS = 3;
+
+function ownTold({ engine, outletsOff }: OutlastStation): OutlastAnswer['own'] {
   if (engine.gauge.place() === null) return null;
   const { mean, covariance, ticks } = engine.gauge.belief();
-  return { powerW: mean[1], sdW: Math.sqrt(covariance[4]!), ticks };
+  const memory = engine.gauge.memory();
+  const off = beliefIn(memory, 'off', memory.ticksOff);
+  return {
+    powerW: mean[1],
+    sdW: Math.sqrt(covariance[4]!),
+    ticks,
+    outletsOff,
+    offW: off.ticks >= LEARNED_TICKS ? off.mean[1] : null,
+  };
 }
 
 function tomorrowTold({ tomorrow }: OutlastNow, { facts }: OutlastStation): OutlastAnswer['tomorrow'] {

@@ -33,7 +33,8 @@ export function whyLines(s: Situation): string[] {
     words.whyRange,
   ];
   if (assumptions.ratedWh !== null) lines.push(words.whyRated(asText(formats.energy(assumptions.ratedWh))));
-  if (projection.learned !== null) lines.push(...learnedLines(projection.learned, formats));
+  if (projection.learned !== null)
+    lines.push(...learnedLines(projection.learned, reading.states.acOutletsOn === false, formats));
   if (projection.score.of > 0)
     lines.push(words.whyScore(formats.number(projection.score.held, 0), formats.number(projection.score.of, 0)));
   if (assumptions.sunUntilAt !== null)
@@ -44,7 +45,11 @@ export function whyLines(s: Situation): string[] {
 }
 
 /** What the gauge is worth: learned, or by the label until a few percents have gone. */
-function learnedLines(learned: NonNullable<WireProjection['learned']>, formats: Formats): string[] {
+function learnedLines(
+  learned: NonNullable<WireProjection['learned']>,
+  outletsOff: boolean,
+  formats: Formats,
+): string[] {
   const wattHours = (value: number) => asText({ text: formats.number(value, 1), unit: 'Wh' });
   const watts = (value: number) => asText({ text: formats.number(value, 0), unit: 'W' });
   if (learned.ticks < 3) {
@@ -56,13 +61,12 @@ function learnedLines(learned: NonNullable<WireProjection['learned']>, formats: 
       ),
     ];
   }
-  return [
-    words.whyLearned(
-      wattHours(learned.acWhPerPct),
-      wattHours(learned.acWhPerPctSd),
-      watts(learned.ownW),
-      watts(learned.ownWSd),
-      formats.number(learned.ticks, 0),
-    ),
-  ];
+  const told = words.whyLearned(
+    wattHours(learned.acWhPerPct),
+    wattHours(learned.acWhPerPctSd),
+    watts(learned.ownW),
+    watts(learned.ownWSd),
+    formats.number(learned.ticks, 0),
+  );
+  return [`${told}${outletsOff ? words.WITH_OUTLETS_OFF : ''}.`];
 }

@@ -67,9 +67,17 @@ function without({ without: off, half }: WireLoad) {
   return html`${adds}${halved === null ? nothing : html`<span class="habit half">${halved}</span>`}`;
 }
 
+/** Fewer ticks than this have taught nothing yet. */
+const LEARNED_TICKS = 3;
+
 function ownRow(own: NonNullable<OutlastAnswer['own']>, formats: Formats) {
-  const learned =
-    own.ticks < 3 ? words.OWN_ASSUMED : words.ownLearned(`${formats.number(Math.max(1, own.sdW), 0)}\u00a0W`);
-  return html`<tr><th scope="row">${words.STATION_ITSELF} <span class="habit">${learned}</span></th>
+  const watts = (value: number) => `${formats.number(Math.max(1, value), 0)}\u00a0W`;
+  const how = own.ticks < LEARNED_TICKS ? words.OWN_ASSUMED : words.ownLearned(watts(own.sdW));
+  const outlets = own.outletsOff
+    ? words.OUTLETS_OFF
+    : own.offW === null
+      ? words.LESS_OFF
+      : words.offDraws(watts(own.offW));
+  return html`<tr><th scope="row">${words.STATION_ITSELF} <span class="habit">${how}; ${outlets}</span></th>
     <td>${asText(formats.power(own.powerW))}</td><td class="habit">${words.WHILE_ON}</td></tr>`;
 }
