@@ -20,6 +20,7 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   aim: async () => (await import('./commands/aim.ts')).aim,
   wiring: async () => (await import('./commands/wiring.ts')).wiring,
   outlast: async () => (await import('./commands/outlast.ts')).outlast,
+  adapter: async () => (await import('./commands/adapter.ts')).adapter,
   doctor: async () => (await import('./commands/doctor.ts')).doctor,
 };
 

@@ -3,9 +3,13 @@ import { existsSync, statfsSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { WattkeepError } from '#kit';
-import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
+import { containment } from '../host/containment.ts';
+import { lookAtFolder } from '../own-adapters/index.ts';
+import { loadSettings, parseArguments } from '../settings/index.ts';
 import { openRecord } from '../store/open.ts';
 import { listSerialPorts } from '../transports/list-ports.ts';
+import { folderOf, settingsPathOf } from './adapter-place.ts';
+import { NETWORK_HELD, NETWORK_OPEN, OWN_SPACE, whyHeld } from './containment-words.ts';
 import type { Invocation } from './invocation.ts';
 import { dataDirOf } from './open-past.ts';
 import { clock, machineZone } from './surroundings.ts';
@@ -22,10 +26,11 @@ export async function doctor({ argv, dist }: Invocation): Promise<number> {
   const { values, switches } = parseArguments(argv, { values: ['data', 'settings'], switches: ['json', 'help'] });
   const dir = dataDirOf(values.get('data')?.at(-1));
   const file = values.get('settings')?.at(-1);
-  const findings = [node(), settings(file), ...record(dir), space(dir), zone(), await serial(), bluetooth(dist)];
+  const host = [node(), zone(), await serial(), bluetooth(dist)];
+  const findings = [settings(file), ...record(dir), space(dir), ...host, contained(), ...ownAdapters(file, dir)];
   if (switches.has('json')) process.stdout.write(`${JSON.stringify({ findings })}\n`);
   else
-    for (const { what, state, says } of findings) process.stdout.write(`${state.padEnd(6)}${what.padEnd(12)}${says}\n`);
+    for (const { what, state, says } of findings) process.stdout.write(`${state.padEnd(6)}${what.padEnd(13)}${says}\n`);
   return findings.some(f => f.state === 'wrong') ? 1 : 0;
 }
 
@@ -38,8 +43,7 @@ function node(): Finding {
 }
 
 function settings(file: string | undefined): Finding {
-  const path =
-    file ?? (process.env.WATTKEEP_SETTINGS || defaultPaths(process.platform, process.env, homedir()).settingsFile);
+  const path = settingsPathOf(file);
   try {
     const { settings: read } = loadSettings(path);
     return { what: 'settings', state: 'well', says: `${path}: ${read.station.length} station(s)` };
@@ -100,4 +104,22 @@ function bluetooth(dist: string): Finding {
   return existsSync(join(dirname(dist), 'node_modules', '@abandonware', 'noble'))
     ? { what: 'Bluetooth', state: 'well', says: 'its library is installed' }
     : { what: 'Bluetooth', state: 'note', says: 'its library is not installed; serial, TCP and programs work.' };
+}
+
+/** How far an adapter of the owner's own is held, as found out by trying. */
+function contained(): Finding {
+  const { level, hindrance, detail, networkOpen, buffersLimited } = containment();
+  const memory = buffersLimited ? '' : ' Their memory is limited only in part: install prlimit (util-linux).';
+  if (level === 2) return { what: 'containment', state: 'well', says: `${OWN_SPACE}${memory}` };
+  const says = `${networkOpen ? NETWORK_OPEN : NETWORK_HELD} ${whyHeld(hindrance, detail)}${memory}`;
+  return { what: 'containment', state: 'note', says };
+}
+
+/** Files of the owner's folder against what was approved; nothing is run to tell this. */
+function ownAdapters(settingsFile: string | undefined, dataDir: string): Finding[] {
+  const folder = folderOf(settingsFile);
+  const { files, unapproved } = lookAtFolder(folder, dataDir);
+  const count = `${folder}: ${files === 0 ? 'none' : files}`;
+  if (unapproved.length === 0) return [{ what: 'adapters', state: 'well', says: count }];
+  return [{ what: 'adapters', state: 'note', says: `${count}; not approved as they are: ${unapproved.join(', ')}.` }];
 }

@@ -12,6 +12,7 @@ verbs:
   aim                                  sun, clear sky and best panel plane of one instant
   wiring                               which ways of wiring panels a solar port bears, and why
   outlast                              a recording replayed: what would have been said, and how right it was
+  adapter                              teaches it the protocol of your station
   doctor                               what is well and what is not, with fixes
 
 options of the agent:

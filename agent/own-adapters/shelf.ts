@@ -23,7 +23,7 @@ export function openShelf(parts: ShelfParts): Shelf {
   const { folder, dataDir } = parts;
   const kept = join(dataDir, 'adapters');
   const madeDir = join(kept, 'made');
-  const pinsPlace = join(kept, 'approved.json');
+  const pinsPlace = pinsPlaceOf(dataDir);
   const bundle = createBundler({ ...parts, cacheDir: madeDir });
   const looked = new Map<string, Looked>();
   let pins: Pin[] = readPins(pinsPlace);
@@ -116,3 +116,16 @@ const takenBy = (file: string, id: string, owner: string): string =>
   owner === ''
     ? `${file}: its id "${id}" is that of an adapter that comes with wattkeep; give it another`
     : `${file}: its id "${id}" is that of ${owner}; give it another`;
+
+/** How many files there are, and which of them are not those that were approved. Nothing is made or run. */
+export function lookAtFolder(folder: string, dataDir: string): { files: number; unapproved: string[] } {
+  const names = listFolder(folder) ?? [];
+  const pins = readPins(pinsPlaceOf(dataDir));
+  const unapproved = names.filter(name => {
+    const source = readSource(folder, name);
+    return 'fault' in source || !pins.some(({ sha256 }) => sha256 === source.sha256);
+  });
+  return { files: names.length, unapproved };
+}
+
+const pinsPlaceOf = (dataDir: string): string => join(dataDir, 'adapters', 'approved.json');
