@@ -1,5 +1,5 @@
 /** Words of `wattkeep adapter play`. */
-import { isRejection, type PartReading, type Rejection } from '#kit';
+import { isRejection, type PartReading, type Rejection, type ToldField } from '#kit';
 import type { PlayEnd, PlayStep } from '../host/play.ts';
 
 export const ADAPTER_PLAY_HELP = `usage: wattkeep adapter play CAPTURE [--adapter NAME] [--step | --live] [--json]
@@ -28,10 +28,20 @@ const told = (values: object): string =>
     .map(([name, value]) => `${name} ${String(value)}`)
     .join(', ');
 
-function fields(answer: PartReading | Rejection): string {
+/** A row a field, below each other. */
+const rows = (fields: readonly ToldField[]): string =>
+  fields
+    .map(({ name, at, raw, value }, i) => {
+      const place = `byte ${at}`.padEnd(9);
+      const found = raw === null ? 'not known' : raw === value ? String(raw) : `${raw} → ${String(value)}`;
+      return `${i === 0 ? 'fields   ' : ' '.repeat(19)}${place}${name} ${found}`;
+    })
+    .join('\n');
+
+function decoded(answer: PartReading | Rejection): string {
   if (isRejection(answer)) return `refused: ${answer.rejected}${answer.detail === '' ? '' : `, ${answer.detail}`}`;
   const states = told(answer.states);
-  return `fields   ${told(answer.quantities)}${states === '' ? '' : `; ${states}`}`;
+  return `decoded  ${told(answer.quantities)}${states === '' ? '' : `; ${states}`}`;
 }
 
 function what(step: PlayStep): string {
@@ -39,7 +49,9 @@ function what(step: PlayStep): string {
     case 'frame':
       return `frame    ${step.from === '' ? '' : `${step.from} `}${hex(step.bytes)}`;
     case 'decoded':
-      return fields(step.answer);
+      return decoded(step.answer);
+    case 'fields':
+      return rows(step.fields);
     case 'unframed':
       return `no frame: ${step.cause}`;
     case 'asked':

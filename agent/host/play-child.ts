@@ -16,7 +16,11 @@ const pipe = new Socket({ fd: 3, readable: true, writable: true });
 const say = (line: unknown): void => void pipe.write(`${JSON.stringify(line)}\n`);
 
 async function load(id: string): Promise<unknown> {
-  if (source === 'built-in') return builtInAdapters.find(({ manifest }) => manifest.id === id);
+  if (source === 'built-in') {
+    const found = builtInAdapters.find(({ manifest }) => manifest.id === id);
+    if (found === undefined) throw new RangeError(`there is no such file, and no adapter of wattkeep is called ${id}`);
+    return found;
+  }
   return ((await import(pathToFileURL(source).href)) as { default?: unknown }).default;
 }
 
@@ -29,6 +33,6 @@ async function carryOut({ adapter: id, capture }: PlayOrder): Promise<void> {
 createInterface({ input: pipe }).once('line', line => {
   carryOut(JSON.parse(line) as PlayOrder)
     // A stranger's file may throw anything while it is loaded.
-    .catch((cause: unknown) => say({ fault: printable(String(cause), 200) }))
+    .catch((cause: unknown) => say({ fault: printable(String(cause instanceof Error ? cause.message : cause), 200) }))
     .finally(() => pipe.end(() => process.exit(0)));
 });

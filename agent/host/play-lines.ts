@@ -8,6 +8,7 @@ import {
   type PartReading,
   printable,
   type Rejection,
+  type ToldField,
 } from '#kit';
 import type { PlayEnd, PlayStep } from './play.ts';
 
@@ -58,6 +59,8 @@ function stepOf(line: Record<string, unknown>): PlayStep | null {
       return { atMs, step: 'frame', from: text(line.from), bytes: hex(line.bytes) };
     case 'decoded':
       return { atMs, step: 'decoded', answer: answerOf(line.answer) };
+    case 'fields':
+      return { atMs, step: 'fields', fields: Array.isArray(line.fields) ? line.fields.slice(0, 200).map(fieldOf) : [] };
     case 'unframed':
       return isRejectionCause(line.cause) ? { atMs, step: 'unframed', cause: line.cause } : null;
     case 'asked':
@@ -71,6 +74,17 @@ function stepOf(line: Record<string, unknown>): PlayStep | null {
     default:
       return null;
   }
+}
+
+function fieldOf(field: unknown): ToldField {
+  const { name, at, raw, value } = isObject(field) ? field : {};
+  const plain = typeof value === 'number' || typeof value === 'boolean' ? value : null;
+  return {
+    name: text(name),
+    at: count(at),
+    raw: typeof raw === 'number' ? raw : null,
+    value: typeof value === 'string' ? text(value) : plain,
+  };
 }
 
 const countsOf = (counts: unknown): object =>

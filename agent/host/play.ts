@@ -14,6 +14,9 @@ import {
   type PartReading,
   type Rejection,
   type RejectionCause,
+  type TableDecoder,
+  type ToldField,
+  toldFields,
 } from '#kit';
 import { openChannel } from './channels.ts';
 import { createHandTime } from './hand-time.ts';
@@ -22,6 +25,8 @@ export type PlayStep =
   | { readonly atMs: number; readonly step: 'frame'; readonly from: string; readonly bytes: Uint8Array }
   /** What decode made of the frame before it. */
   | { readonly atMs: number; readonly step: 'decoded'; readonly answer: PartReading | Rejection }
+  /** What the table of fields found in the frame before it. */
+  | { readonly atMs: number; readonly step: 'fields'; readonly fields: readonly ToldField[] }
   /** No frame came of some bytes. */
   | { readonly atMs: number; readonly step: 'unframed'; readonly cause: RejectionCause }
   /** `known`: the capture holds this question, and what followed it there follows here. */
@@ -114,6 +119,8 @@ function overhear(adapter: Adapter, now: () => number, tell: (step: PlayStep) =>
     return {
       createFramer: from => overhearFramer(session.createFramer(from), from, now, tell),
       decode(frame, from) {
+        const { table } = session.decode as Partial<TableDecoder>;
+        if (table !== undefined) tell({ atMs: now(), step: 'fields', fields: toldFields(table, frame) });
         const answer = session.decode(frame, from);
         tell({ atMs: now(), step: 'decoded', answer });
         return answer;

@@ -16,8 +16,7 @@ const MANIFEST = (name: string, transports: string, more: string) => `  manifest
     version: '1',
     apiVersion: API_VERSION,
     transports: [${transports}],
-    // What the table gives. Names and units: protocol-adapters/kit/quantities.ts
-    gives: ['stateOfChargePct', 'inputPowerW', 'outputPowerW'],
+    gives: tableGives(table),
     // Expected time between readings, ms.
     intervalMs: 1000,
     maxFrameBytes: 64,
@@ -26,8 +25,9 @@ ${more}  },`;
 
 const TABLE = (
   first: number,
-) => `// value = raw × scale + add, in the quantity's unit. Types: u8 i8 u16 i16 u24 i24 u32 i32 f32 …, bcd, ascii.
-const decode = tableDecoder({
+) => `// Names and units: protocol-adapters/kit/quantities.ts. value = raw × scale + add, in the quantity's unit.
+// Types: u8 i8 u16 i16 u24 i24 u32 i32 f32 …, bcd, ascii.
+const table: FieldTable = {
   minBytes: ${first + 5},
   order: 'little',
   fields: [
@@ -35,7 +35,7 @@ const decode = tableDecoder({
     { gives: 'inputPowerW', at: ${first + 1}, type: 'u16' },
     { gives: 'outputPowerW', at: ${first + 3}, type: 'u16', scale: 0.1, notAvailable: [0xffff] },
   ],
-});`;
+};`;
 
 const SAMPLES = (
   hex: string,
@@ -58,9 +58,11 @@ import {
   type Adapter,
   API_VERSION,
   createLengthFieldFramer,
+  type FieldTable,
   type Sample,
   sum8,
   tableDecoder,
+  tableGives,
   trailerHolds,
 } from 'wattkeep/kit';
 
@@ -80,7 +82,7 @@ ${MANIFEST(name, `'${transport}'`, '')}
         // Other checksums: createCrc(CRC.modbus), xor8, lrc8, sum16, fletcher16.
         holds: frame => trailerHolds(frame, { checksum: sum8, bytes: 1 }),
       }),
-    decode,
+    decode: tableDecoder(table),
   }),
 };
 
@@ -88,7 +90,15 @@ ${SAMPLES('aa 55 06 51 78 00 63 01 32', '')}`;
 
 /** Bluetooth: one characteristic that tells by itself. */
 const ble = (name: string) => `${HEAD(name)}
-import { type Adapter, API_VERSION, createWholeFramer, type Sample, tableDecoder } from 'wattkeep/kit';
+import {
+  type Adapter,
+  API_VERSION,
+  createWholeFramer,
+  type FieldTable,
+  type Sample,
+  tableDecoder,
+  tableGives,
+} from 'wattkeep/kit';
 
 ${TABLE(0)}
 
@@ -105,7 +115,7 @@ ${MANIFEST(
     },
 `,
 )}
-  open: () => ({ createFramer: () => createWholeFramer({ maxFrameBytes: 64 }), decode }),
+  open: () => ({ createFramer: () => createWholeFramer({ maxFrameBytes: 64 }), decode: tableDecoder(table) }),
 };
 
 ${SAMPLES('51 78 00 63 01', "\n    from: 'told',")}`;

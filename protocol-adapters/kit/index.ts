@@ -18,6 +18,7 @@ export * from './fields/decode-table.ts';
 export * from './fields/numbers.ts';
 export * from './fields/table.ts';
 export { tableFault } from './fields/table-fault.ts';
+export * from './fields/told-fields.ts';
 export * from './framing/delimiter.ts';
 export * from './framing/length-field.ts';
 export * from './framing/scan.ts';
