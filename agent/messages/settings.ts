@@ -3,6 +3,7 @@
  * Every object is strict: an unknown key is an error, never ignored.
  */
 import * as v from 'valibot';
+import { QUANTITIES, type QuantityName } from '#kit/quantities';
 
 const id = v.pipe(
   v.string(),
@@ -61,7 +62,7 @@ const BleSettings = v.pipe(
   ),
 );
 
-export const TransportSettings = v.variant('kind', [
+const LINKS = [
   v.strictObject({ kind: v.literal('serial'), path: text(255), baud: v.optional(whole(300, 230_400), 115_200) }),
   v.strictObject({ kind: v.literal('tcp'), host: text(255), port: whole(1, 65_535) }),
   /** A program of the owner's that prints readings: argument array, never a shell line. */
@@ -70,7 +71,36 @@ export const TransportSettings = v.variant('kind', [
   BleSettings,
   /** No cable: the owner types numbers from the station's screen. */
   v.strictObject({ kind: v.literal('typed') }),
-]);
+] as const;
+
+/** How one part of a station comes to this machine. */
+const PartTransport = v.variant('kind', LINKS);
+
+/** One of the sources that a station is put together from. */
+export const PartSettings = v.strictObject({
+  /** As the owner calls it. */
+  name: text(60),
+  adapter: v.optional(id, 'lines'),
+  transport: PartTransport,
+  /** What it is there for. A meter that knows only its own power stands for the one power named here. */
+  gives: v.pipe(v.array(v.picklist(Object.keys(QUANTITIES) as QuantityName[])), v.minLength(1, 'at least one')),
+});
+
+const PartsTransport = v.strictObject({
+  kind: v.literal('parts'),
+  part: v.pipe(
+    v.array(PartSettings),
+    v.minLength(2, 'two parts at least'),
+    v.maxLength(8),
+    v.check(list => new Set(list.map(part => part.name)).size === list.length, 'every part needs a name of its own'),
+    v.check(list => {
+      const all = list.flatMap(part => part.gives);
+      return new Set(all).size === all.length;
+    }, 'each quantity comes from one part only'),
+  ),
+});
+
+export const TransportSettings = v.variant('kind', [...LINKS, PartsTransport]);
 
 /** Whether one setting lies below another; whichever is not told is not judged. */
 const inOrder = (low: number | undefined, high: number | undefined): boolean =>
@@ -242,3 +272,4 @@ export type SolarPortSettings = v.InferOutput<typeof SolarPortSettings>;
 export type PlaceSettings = v.InferOutput<typeof PlaceSettings>;
 export type TariffSettings = v.InferOutput<typeof TariffSettings>;
 export type TransportSettings = v.InferOutput<typeof TransportSettings>;
+export type PartSettings = v.InferOutput<typeof PartSettings>;

@@ -68,6 +68,23 @@ export const WireStatus = v.object({
   link: v.string(),
   accepted: count,
   rejected: v.record(v.string(), count),
+  /** Of a station made of parts: how each stands. */
+  parts: v.optional(
+    v.array(
+      v.object({
+        name: v.string(),
+        gives: v.array(v.string()),
+        /** What it gives is not known now. */
+        missing: v.boolean(),
+        phase: v.string(),
+        failure: v.optional(v.string()),
+        detail: v.optional(v.string()),
+        link: v.string(),
+        /** Since its last reading; null: none yet. */
+        ageMs: maybe(v.number()),
+      }),
+    ),
+  ),
 });
 
 export const WireStation = v.object({

@@ -1,6 +1,8 @@
 /** Stations at work: from plans to readings and statuses. */
 export * from './backoff.ts';
+export { type CompositePlan, compositeIntervalMs, type PartPlan } from './composite.ts';
 export type { HeldPlan } from './held.ts';
+export type { PartStatus } from './part-status.ts';
 export type * from './runner.ts';
 export type {
   LinkedPlan,

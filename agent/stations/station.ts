@@ -2,8 +2,10 @@
  * One station at work: carries out what the lifecycle decides, numbers its readings and counts what was refused.
  */
 import type { DecodedReading, OpenLink, Reading, RejectionCause, Timers } from '#kit';
+import type { CompositePlan } from './composite.ts';
 import type { HeldPlan } from './held.ts';
 import { type Effect, type Input, type Phase, START, type State, type Step, step } from './lifecycle.ts';
+import type { PartStatus } from './part-status.ts';
 import type { RejectionCounts, Runner } from './runner.ts';
 import { openSession, type Session } from './session.ts';
 import { told, UNSTEADY } from './unsteady.ts';
@@ -37,7 +39,7 @@ export interface TypedPlan {
   readonly id: string;
 }
 
-export type StationPlan = LinkedPlan | TypedPlan | HeldPlan;
+export type StationPlan = LinkedPlan | TypedPlan | HeldPlan | CompositePlan;
 
 export interface StationStatus {
   station: string;
@@ -52,6 +54,8 @@ export interface StationStatus {
   link: string;
   accepted: number;
   rejected: RejectionCounts;
+  /** Of a composite station: how each of its parts stands. */
+  parts?: PartStatus[];
 }
 
 export interface StationSurroundings {

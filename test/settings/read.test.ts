@@ -86,12 +86,12 @@ describe('a wrong value', () => {
     [
       SHED.replace('serial', 'smoke'),
       'line 4: station 1, transport.kind is "smoke".',
-      'Allowed: one of "serial", "tcp", "process", "typed".',
+      'Allowed: one of "serial", "tcp", "process", "ble", "typed", "parts".',
     ],
     [
       SHED.replace(/transport.*\n/, ''),
       'line 1: station 1, transport is missing.',
-      'Allowed: one of "serial", "tcp", "process", "typed" as its kind.',
+      'Allowed: one of "serial", "tcp", "process", "ble", "typed", "parts" as its kind.',
     ],
     ['station = "shed"\n', 'line 1: station is "shed".', 'Allowed: a list.'],
     [`${SHED}${SHED}`, /^line 1: station is \[/, 'Allowed: every station needs an id of its own.'],

@@ -13,7 +13,7 @@ const name = fc
 /** As a person writes them: three places after the point. */
 const between = (min: number, max: number) => fc.integer({ min: min * 1000, max: max * 1000 }).map(x => x / 1000);
 
-const transport = fc.oneof(
+const link = fc.oneof(
   fc.record({ kind: fc.constant('serial'), path: name, baud: fc.constantFrom(9600, 115_200) }),
   fc.record({ kind: fc.constant('tcp'), host: name, port: fc.integer({ min: 1, max: 65_535 }) }),
   fc.record({ kind: fc.constant('process'), command: fc.array(name, { minLength: 1, maxLength: 3 }) }),
@@ -27,6 +27,24 @@ const transport = fc.oneof(
     { requiredKeys: ['kind', 'name'] },
   ),
   fc.record({ kind: fc.constant('typed') }),
+);
+const part = fc.record({
+  name,
+  adapter: fc.constantFrom('lines', 'sunspec-modbus'),
+  transport: link,
+  gives: fc.constantFrom(['solarPowerW'], ['outputPowerW', 'outputEnergyWh'], ['stateOfChargePct']),
+});
+const transport = fc.oneof(
+  { weight: 4, arbitrary: link },
+  {
+    weight: 1,
+    arbitrary: fc.record({
+      kind: fc.constant('parts'),
+      part: fc
+        .uniqueArray(part, { minLength: 2, maxLength: 3, selector: ({ gives }) => gives[0] })
+        .map(parts => parts.map((one, i) => ({ ...one, name: `${one.name}${i}` }))),
+    }),
+  },
 );
 const panel = fc.record(
   {

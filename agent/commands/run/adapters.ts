@@ -8,6 +8,7 @@ import type { Settings } from '#messages';
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
 import { type OwnAdapter, type OwnState, openShelf, type Shelf, watchFolders } from '../../own-adapters/index.ts';
+import { sourcesOf } from './sources.ts';
 
 /** The owner's folder: beside the settings file, so that it is found where settings are. */
 export const adaptersFolder = (settingsPath: string): string => join(dirname(settingsPath), 'adapters');
@@ -99,19 +100,21 @@ export function openAdapters(parts: AdaptersParts): Adapters {
       await look();
     },
     refuseUnknown(settings) {
-      for (const [i, { adapter, transport }] of settings.station.entries()) {
-        if (transport.kind === 'typed' || knows(adapter)) continue;
+      for (const [i, station] of settings.station.entries()) {
+        const source = sourcesOf(station).find(({ adapter }) => !knows(adapter));
+        if (source === undefined) continue;
+        const { adapter, below } = source;
         const known = [...builtIn, ...shelf.list()].flatMap(({ id }) => id ?? []).join(', ');
         throw new WattkeepError(
           'ADAPTER_UNKNOWN',
-          `station.${i}.adapter: there is no adapter "${adapter}".`,
+          `station.${i}${below}.adapter: there is no adapter "${adapter}".`,
           `Use one of: ${known}; or put a file with that id into ${folder}.`,
         );
       }
     },
     async ready(settings) {
       await loaded;
-      const unknown = settings.station.some(({ adapter, transport }) => transport.kind !== 'typed' && !knows(adapter));
+      const unknown = settings.station.some(station => sourcesOf(station).some(({ adapter }) => !knows(adapter)));
       if (unknown) await first;
     },
     close: () => watching.close(),

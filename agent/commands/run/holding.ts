@@ -5,16 +5,16 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
-import type { LiveMessage, RecordQueries, Settings, StationSettings } from '#messages';
+import type { LiveMessage, RecordQueries, Settings } from '#messages';
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
-import { createSupervisor, type Resting, type StationPlan } from '../../stations/index.ts';
+import { createSupervisor } from '../../stations/index.ts';
 import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/open.ts';
 import type { Radio } from '../../transports/ble-radio.ts';
-import { describeLink, openLinkFor } from '../../transports/index.ts';
 import { clock, newId, random, timers } from '../surroundings.ts';
 import type { Adapters } from './adapters.ts';
 import { openDemo } from './demo.ts';
+import { planOf } from './plans.ts';
 import { startWatch, type Watch } from './watch.ts';
 
 export interface HoldingParts {
@@ -133,37 +133,6 @@ function openOrRead(dir: string, options: OpenOptions, log: Log): OpenedRecord {
     log.error('record', `${error.message} Nothing will be saved.`, { code: error.code });
     return openRecord(dir, { ...options, readOnly: true });
   }
-}
-
-function planOf(
-  station: StationSettings,
-  { adapters, radio, log }: HoldingParts,
-  resting: Resting | undefined,
-): StationPlan {
-  const { id, transport } = station;
-  if (transport.kind === 'typed') return { kind: 'typed', id };
-  const found = adapters.find(station.adapter);
-  if ('held' in found) {
-    const { held, detail } = found;
-    return {
-      kind: 'held',
-      id,
-      link: describeLink(transport),
-      detail,
-      ...(held === undefined ? {} : { failure: held }),
-    };
-  }
-  const adapter = found.run;
-  const onStderr = (link: string, text: string) => log.info('program', text.trim(), { station: id, link });
-  return {
-    kind: 'linked',
-    id,
-    adapter,
-    link: describeLink(transport),
-    key: JSON.stringify([adapter, transport]),
-    ...(resting === undefined ? {} : { resting }),
-    openLink: openLinkFor(transport, { clock, timers, environment: process.env, onStderr, radio }),
-  };
 }
 
 /** The record's questions, always put to the one that is open now. */

@@ -13,6 +13,7 @@ import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS } from './pending.ts';
 import { createResting, restingOf } from './resting.ts';
+import { isTypedInto, readBy } from './sources.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
 
 export interface WatchParts {
@@ -79,8 +80,7 @@ export function startWatch(parts: WatchParts): Watch {
   let closed = false;
   let round = 0;
 
-  const manifestOf = (station: StationSettings) =>
-    station.transport.kind === 'typed' ? null : (parts.manifests().find(m => m.id === station.adapter) ?? null);
+  const read = (station: StationSettings) => readBy(station, parts.manifests());
 
   function take(unstamped: StationReading): void {
     const desk = desks.get(unstamped.station);
@@ -131,7 +131,7 @@ export function startWatch(parts: WatchParts): Watch {
     const nowMs = clock.nowMs();
     for (const id of desks.keys()) if (!stations.some(s => s.id === id)) desks.delete(id);
     for (const station of stations) {
-      const facts = factsOf(station, manifestOf(station)?.intervalMs ?? null, parts.machineZone);
+      const facts = factsOf(station, read(station).intervalMs, parts.machineZone);
       const desk = desks.get(station.id);
       if (desk === undefined) {
         desks.set(station.id, openDesk(station, facts, record, nowMs));
@@ -185,7 +185,7 @@ export function startWatch(parts: WatchParts): Watch {
   return {
     stations: () =>
       [...desks.values()].map(({ settings }) =>
-        wireStation(settings, manifestOf(settings)?.gives ?? [], parts.demo, parts.machineZone),
+        wireStation(settings, read(settings).gives, parts.demo, parts.machineZone),
       ),
     settings: station => deskOf(desks, station).settings,
     current: station => currentOf(desks.get(station), clock),
@@ -195,7 +195,7 @@ export function startWatch(parts: WatchParts): Watch {
     },
     typed(station, values) {
       const desk = deskOf(desks, station);
-      if (desk.settings.transport.kind !== 'typed')
+      if (!isTypedInto(desk.settings))
         throw new WattkeepError(
           'REQUEST_INVALID',
           `${station} is read by an adapter`,

@@ -1,0 +1,54 @@
+/**
+ * What a station is read from: one adapter and link, or several parts with one each. The settings' paths, the time
+ * between readings and the quantities follow from it.
+ */
+import type { AdapterManifest } from '#kit';
+import type { PartSettings, StationSettings } from '#messages';
+import { compositeIntervalMs } from '../../stations/index.ts';
+
+export interface Source {
+  readonly adapter: string;
+  readonly transport: PartSettings['transport'];
+  /** Where it stands below the station in the settings, with a dot before it; '' for the station itself. */
+  readonly below: string;
+}
+
+/** The adapters and links of a station, typed ones left out. */
+export function sourcesOf({ adapter, transport }: Pick<StationSettings, 'adapter' | 'transport'>): Source[] {
+  const all: Source[] =
+    transport.kind === 'parts'
+      ? transport.part.map((part, i) => ({ ...part, below: `.transport.part.${i}` }))
+      : [{ adapter, transport, below: '' }];
+  return all.filter(source => source.transport.kind !== 'typed');
+}
+
+/** Time between a part's readings; null where it is typed, speaks only on change or is not known yet. */
+export function partIntervalMs(part: PartSettings, manifests: readonly AdapterManifest[]): number | null {
+  const manifest = part.transport.kind === 'typed' ? undefined : manifests.find(m => m.id === part.adapter);
+  return manifest === undefined || manifest.onChangeOnly === true ? null : manifest.intervalMs;
+}
+
+export interface ReadBy {
+  /** Between readings; null where they are typed. */
+  readonly intervalMs: number | null;
+  readonly gives: readonly string[];
+}
+
+/** How a station is read, as far as its adapters are known. */
+export function readBy(station: StationSettings, manifests: readonly AdapterManifest[]): ReadBy {
+  const { transport } = station;
+  if (transport.kind === 'parts') {
+    const parts = transport.part.map(part => ({ intervalMs: partIntervalMs(part, manifests) }));
+    const isTyped = sourcesOf(station).length === 0;
+    return {
+      intervalMs: isTyped ? null : compositeIntervalMs(parts),
+      gives: transport.part.flatMap(part => part.gives),
+    };
+  }
+  const manifest = transport.kind === 'typed' ? undefined : manifests.find(m => m.id === station.adapter);
+  return { intervalMs: manifest?.intervalMs ?? null, gives: manifest?.gives ?? [] };
+}
+
+/** Whether some of its values are typed by the owner. */
+export const isTypedInto = ({ transport }: Pick<StationSettings, 'transport'>): boolean =>
+  transport.kind === 'typed' || (transport.kind === 'parts' && transport.part.some(p => p.transport.kind === 'typed'));
