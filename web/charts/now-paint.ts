@@ -119,11 +119,14 @@ function lineCrosses(
   });
 }
 
-/** Sunset stands right of its moment, sunrise left of it: both within the night, or outside where it is too short. */
+/** Sunset stands right of its moment, sunrise left of it: both within the night, and not at all where that is too short. */
 function paintSunLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
   const base = at.top + at.layout.inBasePx;
   const now = at.x(picture.span.nowMs);
   let taken = at.left;
+  const ticks = picture.nights.flatMap(({ sunsetAt, sunriseAt }) =>
+    [sunsetAt, sunriseAt].flatMap(moment => (moment === null ? [] : [at.x(moment)])),
+  );
   const set = (label: string, x: number, toLeft: boolean) => {
     const style = { colour: palette.soft, size: LABEL_PX };
     const width = ink.measure(label, style);
@@ -131,6 +134,7 @@ function paintSunLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Pla
     // Never across the line of now.
     if (start < now && start + width > now) start = toLeft ? now - width - 6 : now + 6;
     if (start < taken || start + width > at.right + 2) return;
+    if (ticks.some(tick => tick > start && tick < start + width)) return;
     taken = start + width + 8;
     ink.text(label, start, base - 5, { ...style });
   };
