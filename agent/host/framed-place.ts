@@ -29,7 +29,9 @@ export class FramedPlace {
     this.#framer = around.createFramer();
   }
 
-  feed(bytes: Uint8Array): void {
+  feed(chunk: Uint8Array): void {
+    // Never a Buffer, whose `slice` is a view where every other array's is a copy.
+    const bytes = new Uint8Array(chunk.buffer, chunk.byteOffset, chunk.length);
     const { idleMs } = this.#framer;
     if (idleMs !== undefined) {
       const nowMs = this.#around.monoMs();

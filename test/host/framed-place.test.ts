@@ -83,4 +83,11 @@ describe('a place whose frames are parted by silence', () => {
     clock.advance(IDLE_MS);
     expect(told).toEqual([`${IDLE_MS}: threw Error: no`, `${2 * IDLE_MS}: 02`]);
   });
+
+  it('never sees a Buffer, whose slice would change the frame it was cut from', () => {
+    const seen: boolean[] = [];
+    const { place } = stage(() => ({ ...deaf, push: chunk => void seen.push(chunk instanceof Buffer) }));
+    place.feed(Buffer.from('ab'));
+    expect(seen).toEqual([false]);
+  });
 });

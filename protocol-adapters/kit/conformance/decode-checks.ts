@@ -168,25 +168,23 @@ export function checkRanges({ adapter, corpus, material }: Subject): Check {
   return passed(name, `${given.size} quantities within their ranges`);
 }
 
-/** `giver`: all readings that were seen, of decode and of the talk. */
+/** `talked`: what the talk gave, as it gave it. */
 export function checkHonesty({ adapter, corpus }: Subject, talked: readonly DecodedReading[]): Check {
   const name = 'manifest honesty';
-  const { gives } = adapter.manifest;
+  const gives: readonly string[] = adapter.manifest.gives;
   const session = adapter.open();
-  const seen = new Set<string>();
-  const note = (reading: DecodedReading): void => {
-    for (const key of Object.keys(reading.quantities)) seen.add(key.split('.')[0]!);
-  };
-  for (const { frame, place, real } of corpus) {
+  const decoded = corpus.flatMap(({ frame, place, real }) => {
     const checked = checkPart(decodeOne(session, frame.slice(), place));
-    if (isRejection(checked)) continue;
-    const extra = Object.keys(checked.quantities).find(
-      key => !(gives as readonly string[]).includes(key.split('.')[0]!),
-    );
-    if (extra !== undefined) return failed(name, `it gives ${extra}, which manifest.gives does not name`);
-    if (real) note(checked);
+    return isRejection(checked) ? [] : [{ reading: checked, real }];
+  });
+  const seen = new Set<string>();
+  for (const { reading, real } of [...decoded, ...talked.map(reading => ({ reading, real: true }))]) {
+    for (const key of Object.keys(reading.quantities)) {
+      const quantity = key.split('.')[0]!;
+      if (!gives.includes(quantity)) return failed(name, `it gives ${key}, which manifest.gives does not name`);
+      if (real) seen.add(quantity);
+    }
   }
-  for (const reading of talked) note(reading);
   const never = gives.filter(quantity => !seen.has(quantity));
   return passed(name, never.length === 0 ? 'gives all it names' : `not seen in these bytes: ${never.join(', ')}`);
 }

@@ -113,7 +113,7 @@ export function checkCeiling({ adapter, places, chance, material }: Subject): Ch
   const flood = (place: string): PlaceStream => ({
     name: 'a long noise',
     place,
-    bursts: [burst(draw.bytes(Math.min(3 * maxFrameBytes + 10, LONG_BYTES * 10)))],
+    bursts: [burst(draw.bytes(Math.max(NOISE_BYTES, Math.min(3 * maxFrameBytes, 10 * LONG_BYTES))))],
     timed: false,
   });
   let longest = 0;

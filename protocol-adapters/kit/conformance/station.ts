@@ -4,14 +4,14 @@
 import { STREAM } from '../ble.ts';
 import { type Chance, spoil } from './chance.ts';
 import type { Answer, Material } from './material.ts';
-import type { Reply, Station } from './talk-bench.ts';
+import type { Reply, ScriptedStation } from './terms.ts';
 
 const PROMPT_MS = 5;
 
 const same = (a: Uint8Array, b: Uint8Array): boolean => a.length === b.length && a.every((byte, i) => byte === b[i]);
 
 /** What was recorded for a question, taken in turn; for a read, what was ever heard from that characteristic. */
-export function recordedStation({ exchanges, streams }: Material): Station {
+export function recordedStation({ exchanges, streams }: Material): ScriptedStation {
   const turns = new Map<string, number>();
   const inTurn = (key: string, choices: readonly (readonly Answer[])[]): readonly Reply[] => {
     if (choices.length === 0) return [];
@@ -42,34 +42,40 @@ export function recordedStation({ exchanges, streams }: Material): Station {
 }
 
 /** The same station with its replies changed. */
-const changed = (station: Station, change: (replies: readonly Reply[]) => readonly Reply[]): Station => ({
-  asked: (message, to) => change(station.asked(message, to)),
-  read: from => change(station.read(from)),
+const changed = (
+  station: ScriptedStation,
+  change: (replies: readonly Reply[], atMs: number) => readonly Reply[],
+): ScriptedStation => ({
+  asked: (message, to, atMs) => change(station.asked(message, to, atMs), atMs),
+  read: (from, atMs) => change(station.read(from, atMs), atMs),
   unasked: [],
 });
 
-export const silent = (station: Station): Station => changed(station, () => []);
+export const silent = (station: ScriptedStation): ScriptedStation => changed(station, () => []);
 
-/** Every second reply comes after the question has been given up. */
-export function late(station: Station, delayMs: number): Station {
-  let count = 0;
-  return changed(station, replies => {
-    count += 1;
-    return count % 2 === 0 ? replies : replies.map(reply => ({ ...reply, delayMs }));
+/** One reply in two comes after its question has been given up; a line keeps its order, so later ones wait behind it. */
+export function late(station: ScriptedStation, lateMs: number, chance: Chance): ScriptedStation {
+  let lastMs = 0;
+  return changed(station, (replies, atMs) => {
+    const moreMs = chance.whole(2) * lateMs;
+    return replies.map(reply => {
+      lastMs = Math.max(lastMs, atMs + reply.delayMs + moreMs);
+      return { ...reply, delayMs: lastMs - atMs };
+    });
   });
 }
 
-export const spoiled = (station: Station, chance: Chance): Station =>
+export const spoiled = (station: ScriptedStation, chance: Chance): ScriptedStation =>
   changed(station, replies => replies.map(reply => ({ ...reply, bytes: spoil(reply.bytes, chance) })));
 
-export const noisy = (station: Station, chance: Chance): Station =>
+export const noisy = (station: ScriptedStation, chance: Chance): ScriptedStation =>
   changed(station, replies => replies.map(reply => ({ ...reply, bytes: chance.bytes(1 + chance.whole(40)) })));
 
-export const doubled = (station: Station): Station =>
+export const doubled = (station: ScriptedStation): ScriptedStation =>
   changed(station, replies => replies.flatMap(reply => [reply, { ...reply, delayMs: reply.delayMs + 1 }]));
 
 /** Each question gets the answer of the one before. */
-export function shifted(station: Station): Station {
+export function shifted(station: ScriptedStation): ScriptedStation {
   let before: readonly Reply[] = [];
   return changed(station, replies => {
     const given = before;

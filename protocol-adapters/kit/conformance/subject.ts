@@ -7,7 +7,9 @@ import type { Capture } from '../capture.ts';
 import { type Chance, createChance, spoil } from './chance.ts';
 import { gather, type Material } from './material.ts';
 import { frameAll } from './play.ts';
-import type { Check, ConformanceOptions } from './terms.ts';
+import { recordedStation } from './station.ts';
+import { liveThrough } from './talk-bench.ts';
+import type { Check, ConformanceOptions, ScriptedStation } from './terms.ts';
 
 export interface CorpusFrame {
   readonly place: string;
@@ -24,6 +26,8 @@ export interface Subject {
   /** Places frames come from, as its manifest says. */
   readonly places: readonly string[];
   readonly talks: boolean;
+  /** A new one each time. */
+  readonly station: () => ScriptedStation;
   /** Chance of its own for each check, so that one more draw in one changes no other. */
   chance(check: string): Chance;
 }
@@ -32,6 +36,7 @@ const MAX_REAL_FRAMES = 2000;
 const SPOILED_FRAMES = 600;
 const NOISE_FRAMES = 100;
 const NOISE_BYTES = 300;
+const RECORD_MS = 20_000;
 
 function corpusOf(adapter: Adapter, material: Material, places: readonly string[], chance: Chance): CorpusFrame[] {
   const session = adapter.open();
@@ -54,16 +59,34 @@ function corpusOf(adapter: Adapter, material: Material, places: readonly string[
   return [...kept, ...spoiled, ...noise].filter(({ frame }) => frame.length > 0);
 }
 
+/** Bytes of no particular platform. */
+const plain = ({ name, chunks }: Capture): Capture => ({
+  name,
+  chunks: chunks.map(chunk => ({ ...chunk, bytes: Uint8Array.from(chunk.bytes) })),
+});
+
+/** What a station and the adapter say to each other. */
+const record = (adapter: Adapter, station: () => ScriptedStation): Capture => ({
+  name: 'the station',
+  chunks: liveThrough(adapter, station(), RECORD_MS).chunks,
+});
+
 /** Throws what the adapter's own `open` or `createFramer` throws. */
 export function createSubject(adapter: Adapter, options: ConformanceOptions): Subject {
-  const { samples = [], captures = [], seed } = options;
+  const { samples = [], seed } = options;
   const places = endpoints(adapter.manifest.ble);
   const session = adapter.open();
+  const talks = session.talk !== undefined;
+  const captures = [
+    ...(options.captures ?? []).map(plain),
+    ...(options.station && talks ? [record(adapter, options.station)] : []),
+  ];
   const material = gather(samples, captures, place => session.createFramer(place).idleMs);
   const chance = (check: string): Chance =>
     createChance([...check].reduce((mixed, letter) => Math.imul(mixed, 31) + letter.charCodeAt(0), seed));
+  const station = options.station ?? (() => recordedStation(material));
   const corpus = corpusOf(adapter, material, places, chance('corpus'));
-  return { adapter, material, captures, corpus, places, talks: session.talk !== undefined, chance };
+  return { adapter, material, captures, corpus, places, talks, station, chance };
 }
 
 export const passed = (name: string, detail: string): Check => ({ name, ok: true, detail });

@@ -2,6 +2,7 @@
  * The conformance suite: everything the agent relies on in an adapter, tried on the bytes its author has.
  */
 import type { Adapter } from '../adapter.ts';
+import { complete } from '../complete.ts';
 import { checkAdapter } from '../manifest.ts';
 import { printable } from '../text.ts';
 import {
@@ -55,7 +56,7 @@ function checkAll(subject: Subject): Check[] {
   return [
     ...checks,
     ...talk.checks,
-    safely('units', () => checkUnits([...decoded, ...talk.readings])),
+    safely('units', () => checkUnits([...decoded, ...talk.readings.map(complete)])),
     safely('manifest honesty', () => checkHonesty(subject, talk.readings)),
   ];
 }

@@ -4,29 +4,20 @@
  */
 import type { Adapter, AdapterSession, Framer } from '../adapter.ts';
 import { endpoints, STREAM } from '../ble.ts';
+import type { CapturedChunk } from '../capture.ts';
 import { checkPart } from '../check-reading.ts';
-import { complete } from '../complete.ts';
 import { type DecodedReading, isRejection, type Rejection, type RejectionCause } from '../reading.ts';
 import { createRequestCheck } from '../requests.ts';
 import { runTalk, type Talk, type TalkAnswer, type TalkStep } from '../talk.ts';
 import { createHandTimers } from './hand-timers.ts';
-import type { Answer } from './material.ts';
 import { decodeOne, hexOf } from './play.ts';
-
-export interface Reply extends Answer {
-  /** After the question. */
-  readonly delayMs: number;
-}
-
-export interface Station {
-  asked(message: Uint8Array, to: string): readonly Reply[];
-  read(from: string): readonly Reply[];
-  /** What it sends unasked, at the start. */
-  readonly unasked: readonly Reply[];
-}
+import type { Reply, ScriptedStation } from './terms.ts';
 
 export interface Lived {
+  /** Everything that was said. */
+  readonly chunks: CapturedChunk[];
   readonly spanMs: number;
+  /** As given, before anything is added that follows from them. */
   readonly readings: { readonly atMs: number; readonly reading: DecodedReading }[];
   readonly rejections: Rejection[];
   /** Questions and reads. */
@@ -36,6 +27,8 @@ export interface Lived {
   longestWaitMs: number;
 }
 
+/** A talk that asks more often is ended: that is all there is to learn of it. */
+export const MAX_ASKS_PER_S = 50;
 /** More steps than this without time passing is a talk that never waits. */
 const MAX_STEPS_AT_ONCE = 1000;
 
@@ -65,19 +58,19 @@ class Bench {
   readonly #adapter: Adapter;
   readonly #session: AdapterSession;
   readonly #framers = new Map<string, Framer>();
-  readonly #station: Station;
+  readonly #station: ScriptedStation;
   readonly #places: readonly string[];
   readonly #mayAsk: ReturnType<typeof createRequestCheck>;
   #run: ReturnType<typeof runTalk> | null = null;
 
-  constructor(adapter: Adapter, station: Station, spanMs: number) {
+  constructor(adapter: Adapter, station: ScriptedStation, spanMs: number) {
     const { requests, ble, intervalMs } = adapter.manifest;
     this.#adapter = adapter;
     this.#station = station;
     this.#session = adapter.open();
     this.#places = endpoints(ble);
     this.#mayAsk = createRequestCheck(requests);
-    this.lived = { spanMs, readings: [], rejections: [], asks: 0, unlisted: null, longestWaitMs: 0 };
+    this.lived = { spanMs, chunks: [], readings: [], rejections: [], asks: 0, unlisted: null, longestWaitMs: 0 };
     this.#clear();
     this.#run = runTalk({
       timers: this.timers,
@@ -89,7 +82,7 @@ class Bench {
           () => this.timers.monoMs(),
           step => this.#look(step),
         ),
-      send: (message, to) => this.#send(message.slice(), to),
+      send: (message, to) => this.#send(Uint8Array.from(message), to),
       read: from => this.#read(from),
       give: answer => this.#give(answer),
       clear: () => this.#clear(),
@@ -117,7 +110,9 @@ class Bench {
       this.lived.unlisted ??= `it sends ${hexOf(message)}${to === '' ? '' : ` to ${to}`}, which manifest.requests does not list`;
       return;
     }
-    this.#deliver(this.#station.asked(message, to));
+    this.#note('out', to, message);
+    if ((this.lived.asks / this.lived.spanMs) * 1000 > MAX_ASKS_PER_S) this.end();
+    this.#deliver(this.#station.asked(message, to, this.timers.monoMs()));
   }
 
   #read(from: string): void {
@@ -125,14 +120,20 @@ class Bench {
     const use = this.#adapter.manifest.ble?.characteristics[from]?.use ?? [];
     if (!use.includes('read'))
       this.lived.unlisted ??= `it reads ${from || 'a stream'}, which the manifest does not allow`;
-    else this.#deliver(this.#station.read(from));
+    else this.#deliver(this.#station.read(from, this.timers.monoMs()));
   }
 
   #deliver(replies: readonly Reply[]): void {
-    for (const { from, bytes, delayMs } of replies) this.timers.after(delayMs, () => this.#hear(bytes.slice(), from));
+    for (const { from, bytes, delayMs } of replies)
+      this.timers.after(delayMs, () => this.#hear(Uint8Array.from(bytes), from));
+  }
+
+  #note(way: CapturedChunk['way'], place: string, bytes: Uint8Array): void {
+    this.lived.chunks.push({ atMs: this.timers.monoMs(), way, place, bytes: Uint8Array.from(bytes) });
   }
 
   #hear(bytes: Uint8Array, from: string): void {
+    this.#note('in', from, bytes);
     const framer = this.#framers.get(from);
     if (framer === undefined) return;
     const onFrame = (frame: Uint8Array): void => {
@@ -151,12 +152,12 @@ class Bench {
   #give(answer: DecodedReading | Rejection): void {
     const checked = checkPart(answer);
     if (isRejection(checked)) this.lived.rejections.push(checked);
-    else this.lived.readings.push({ atMs: this.timers.monoMs(), reading: complete(checked) });
+    else this.lived.readings.push({ atMs: this.timers.monoMs(), reading: checked });
   }
 }
 
 /** What happens within `spanMs` of a new session with this station. */
-export function liveThrough(adapter: Adapter, station: Station, spanMs: number): Lived {
+export function liveThrough(adapter: Adapter, station: ScriptedStation, spanMs: number): Lived {
   const bench = new Bench(adapter, station, spanMs);
   bench.timers.pass(spanMs);
   bench.end();

@@ -2,16 +2,16 @@
  * Talks: only listed questions; readings at the promised pace from a station that answers; no reading, no throw and no
  * flood of questions from one that answers late, wrong or never.
  */
+import { complete } from '../complete.ts';
 import type { DecodedReading } from '../reading.ts';
 import { broken } from './decode-checks.ts';
-import { doubled, late, noisy, recordedStation, shifted, silent, spoiled } from './station.ts';
+import { doubled, late, noisy, shifted, silent, spoiled } from './station.ts';
 import { failed, passed, pending, type Subject } from './subject.ts';
-import { type Lived, liveThrough, type Station } from './talk-bench.ts';
-import type { Check } from './terms.ts';
+import { type Lived, liveThrough, MAX_ASKS_PER_S } from './talk-bench.ts';
+import type { Check, ScriptedStation } from './terms.ts';
 
 const NEEDS_EXCHANGE =
   'needs samples with `asked`, or a capture of both ways: record one with `wattkeep adapter capture`';
-const MAX_ASKS_PER_S = 50;
 /** Grown with the interval, so that slow stations are asked often enough too. */
 const spanOf = (intervalMs: number): number => Math.min(86_400_000, Math.max(60_000, 20 * intervalMs));
 
@@ -41,7 +41,7 @@ function checkAnswers(subject: Subject, lived: Lived): Check {
   const fault = misbehaves(lived);
   if (fault !== null) return failed(name, fault);
   if (material.exchanges.length === 0 && lived.readings.length === 0) return pending(name, NEEDS_EXCHANGE);
-  const readings = lived.readings.map(({ reading }) => reading);
+  const readings = lived.readings.map(({ reading }) => complete(reading));
   if (readings.length === 0) {
     const [why] = lived.rejections;
     return failed(
@@ -66,24 +66,28 @@ function checkAnswers(subject: Subject, lived: Lived): Check {
   return passed(name, `${readings.length} readings of ${lived.asks} questions in ${lived.spanMs / 1000} s, all listed`);
 }
 
-/** Values that were never in a reading of the station in order. */
+/** Values that were never in a reading of the station in order, and values refused that never were. */
 function strange(lived: Lived, known: readonly DecodedReading[]): string | null {
   const seen = new Set(
     known.flatMap(({ quantities }) => Object.entries(quantities).map(([key, value]) => `${key} ${value}`)),
   );
+  const refused = new Set(known.flatMap(({ reasons }) => Object.keys(reasons)));
   for (const { reading } of lived.readings) {
     for (const [key, value] of Object.entries(reading.quantities)) {
       if (value !== null && !seen.has(`${key} ${value}`)) return `${key} became ${value}`;
+    }
+    for (const [key, reason] of Object.entries(reading.reasons)) {
+      if (reason !== 'notAvailable' && reason !== 'notGiven' && !refused.has(key)) return `${key} is ${reason}`;
     }
   }
   return null;
 }
 
-function checkWrong(subject: Subject, station: () => Station, known: Lived): Check[] {
+function checkWrong(subject: Subject, station: () => ScriptedStation, known: Lived): Check[] {
   const { adapter, chance } = subject;
   const { spanMs } = known;
   const readings = known.readings.map(({ reading }) => reading);
-  const live = (wrong: Station): Lived => liveThrough(adapter, wrong, spanMs);
+  const live = (wrong: ScriptedStation): Lived => liveThrough(adapter, wrong, spanMs);
   const checks: Check[] = [];
 
   const unanswered = live(silent(station()));
@@ -97,9 +101,10 @@ function checkWrong(subject: Subject, station: () => Station, known: Lived): Che
       : failed('no answer', stopped),
   );
 
-  const delays = [1.05, 1.5, 3].map(factor => Math.round(known.longestWaitMs * factor) + 10);
+  const waitMs = known.longestWaitMs;
+  const delays = [1.05 * waitMs, 1.5 * waitMs, 3 * waitMs, waitMs + adapter.manifest.intervalMs].map(Math.round);
   const lateFaults = delays.map(delayMs => {
-    const lived = live(late(station(), delayMs));
+    const lived = live(late(station(), delayMs, chance('late answers')));
     const odd = misbehaves(lived) ?? strange(lived, readings);
     return odd === null ? null : `answers ${delayMs} ms late: ${odd}`;
   });
@@ -111,7 +116,7 @@ function checkWrong(subject: Subject, station: () => Station, known: Lived): Che
   );
 
   const draw = chance('wrong answers');
-  const wrongs: [string, Station][] = [
+  const wrongs: [string, ScriptedStation][] = [
     ['spoiled', spoiled(station(), draw)],
     ['random', noisy(station(), draw)],
     ['doubled', doubled(station())],
@@ -132,7 +137,7 @@ function checkWrong(subject: Subject, station: () => Station, known: Lived): Che
 export function checkTalk(subject: Subject): TalkChecked {
   if (!subject.talks) return { checks: [passed('talk', 'it only listens')], readings: [] };
   const spanMs = spanOf(subject.adapter.manifest.intervalMs);
-  const station = (): Station => recordedStation(subject.material);
+  const { station } = subject;
   const lived = liveThrough(subject.adapter, station(), spanMs);
   const checks = [checkAnswers(subject, lived), ...checkWrong(subject, station, lived)];
   return { checks, readings: lived.readings.map(({ reading }) => reading) };

@@ -25,7 +25,26 @@ export interface Sample {
   readonly rejected?: RejectionCause;
 }
 
+/** Bytes that a station sends, so long after it was asked. */
+export interface Reply {
+  /** Bluetooth: name of the characteristic; '' on a stream. */
+  readonly from: string;
+  readonly bytes: Uint8Array;
+  readonly delayMs: number;
+}
+
+/** A station to talk with. Its values must stand still: what a late answer must not bring is told by them. */
+export interface ScriptedStation {
+  asked(message: Uint8Array, to: string, atMs: number): readonly Reply[];
+  /** Bluetooth: a characteristic's value. */
+  read(from: string, atMs: number): readonly Reply[];
+  /** What it sends by itself, after the start. */
+  readonly unasked: readonly Reply[];
+}
+
 export interface ConformanceOptions {
+  /** A new one each time, for talks; left out: one that answers as in samples and captures. */
+  readonly station?: () => ScriptedStation;
   readonly samples?: readonly Sample[];
   readonly captures?: readonly Capture[];
   /** Any whole number: the same one draws the same splits and the same noise. */
