@@ -14,6 +14,7 @@ import type {
   OutagesAnswer,
   OutlastAnswer,
   OwnAdaptersAnswer,
+  ScanAnswer,
   SeriesAnswer,
   Settings,
   StationSettings,
@@ -46,6 +47,8 @@ export interface FakeData {
   refuse(settings: Settings): { code: string; message: string; fix: string; path?: string } | null;
   ports: { path: string; label: string }[];
   own: OwnAdaptersAnswer;
+  /** What a search for Bluetooth stations hears. */
+  scan: ScanAnswer;
 }
 
 export interface FakeAgent {
@@ -179,6 +182,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     return ok(data.settings);
   }
   if (kind === 'serial-ports') return ok({ ports: data.ports });
+  if (kind === 'scan') return ok(data.scan);
   if (kind === 'own-adapters' && method === 'POST') {
     for (const own of data.own.adapters) if (own.file === (body as { file: string }).file) own.state = 'approved';
     return ok({ done: true });
@@ -244,4 +248,5 @@ export const nothingYet = (): FakeData => ({
     containment: { level: 2, networkOpen: false, hindrance: 'none' },
     adapters: [],
   },
+  scan: { peripherals: [], trouble: null },
 });

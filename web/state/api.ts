@@ -89,7 +89,10 @@ export function agentApi(fetch: Fetch) {
     daysCsvAddress: (station: string) => `${of(station)}/days.csv`,
     typeValues: (station: string, values: TypedValues) =>
       ask(v.unknown(), `${of(station)}/typed`, change('POST', values)),
+    /** Tries a link at once; takes up a station that was let go. */
     retry: (station: string) => ask(v.unknown(), `${of(station)}/retry`, change('POST', {})),
+    release: (station: string) => ask(v.unknown(), `${of(station)}/release`, change('POST', {})),
+    putAway: (station: string) => ask(v.unknown(), `${of(station)}/put-away`, change('POST', {})),
     nameInputSource: (station: string, choice: InputSourceChoice) =>
       ask(v.unknown(), `${of(station)}/input-source`, change('POST', choice)),
   };

@@ -6,8 +6,11 @@ export type Freshness =
   | 'none' // no reading yet
   | 'live'
   | 'stale' // silent for longer than the source allows
-  | 'disconnected' // the agent has lost the station
+  | 'disconnected' // the agent has lost the station, or let it go
   | 'typed'; // the owner's own numbers: old by nature
+
+/** The agent has lost it, or lets it go by the owner's word. */
+const GONE: readonly unknown[] = ['retrying', 'parked', 'released', 'away'];
 
 export const ageMs = (live: StationLive, nowMs: number): number | null =>
   live.reading === null ? null : Math.max(0, nowMs - live.reading.takenMs);
@@ -16,7 +19,7 @@ export const ageMs = (live: StationLive, nowMs: number): number | null =>
 export function freshness(live: StationLive, connection: Connection, nowMs: number): Freshness {
   const phase = live.status?.phase;
   if (phase === 'typed' || live.reading?.wire.typed === true) return live.reading === null ? 'none' : 'typed';
-  if (connection.phase === 'open' && (phase === 'retrying' || phase === 'parked')) return 'disconnected';
+  if (connection.phase === 'open' && GONE.includes(phase)) return 'disconnected';
   const age = ageMs(live, nowMs);
   if (age === null) return 'none';
   if (phase === 'stale') return 'stale';

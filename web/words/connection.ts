@@ -62,17 +62,53 @@ const WHAT_TO_DO: Record<string, string> = {
   silent: 'Check that the station is on and sends at all.',
 };
 
-/** The sentence of a lost station. */
-export const disconnected = (failure: string | undefined): string =>
-  failure === undefined ? 'Disconnected.' : `Disconnected: ${FAILURES[failure] ?? 'it failed'}.`;
+/** Over Bluetooth the same failures have other causes; the rest of what helps stands in the system's own words. */
+const BLE_FAILURES: Record<string, string> = {
+  notFound: 'it is not heard',
+  inUse: 'another app holds it',
+  permission: 'this user may not use Bluetooth',
+  refused: 'it takes no connection',
+  unplugged: 'it went out of reach',
+  ended: 'it ended the connection',
+  unsupported: 'Bluetooth cannot be used here',
+};
+const BLE_TODO: Record<string, string> = {
+  notFound: '',
+  inUse: '',
+  permission: '',
+  unsupported: '',
+  refused: 'Switch it off and on.',
+  unplugged: 'It is looked for; nothing else is needed.',
+  ended: 'Close the maker’s app on every phone: most stations talk to one at a time.',
+  timeout: 'Bring it closer, or switch it off and on.',
+};
+const isBle = (transport: string): boolean => transport === 'ble';
+
+/** The sentence of a lost station; `transport` as in its settings. */
+export const disconnected = (failure: string | undefined, transport = ''): string => {
+  if (failure === undefined) return 'Disconnected.';
+  const told = isBle(transport) ? (BLE_FAILURES[failure] ?? FAILURES[failure]) : FAILURES[failure];
+  return `Disconnected: ${told ?? 'it failed'}.`;
+};
+
+/** A station that its owner let go. */
+export const RELEASED = 'Released.';
+export const releasedSure = (span: string): string =>
+  `It is taken up again by itself in ${span}; nothing is read until then.`;
+export const AWAY = 'Put away.';
+export const AWAY_SURE = 'Nothing looks for it and nothing keeps it awake, until you take it out.';
+export const TAKE_UP = 'Take it up again';
+
+/** Readings come in while the link keeps breaking. */
+export const UNSTEADY = 'The connection keeps breaking; readings come in between.';
 
 /** What happened to which link, in one line; `detail` is the system's own text. */
 export const whatHappened = (link: string, detail: string | undefined): string => {
   const where = link === '' ? '' : `Reading ${link}.`;
   return detail === undefined || detail === '' ? where : `${where} The system says: ${detail}.`.trim();
 };
-export const whatToDo = (failure: string | undefined): string =>
-  failure === undefined ? '' : (WHAT_TO_DO[failure] ?? '');
+export const whatToDo = (failure: string | undefined, transport = ''): string =>
+  failure === undefined ? '' : ((isBle(transport) ? BLE_TODO[failure] : WHAT_TO_DO[failure]) ?? '');
 export const attemptOf = (attempt: number, allowed: number): string =>
   allowed > 0 ? `Try ${attempt} of ${allowed}.` : `Try ${attempt}.`;
 export const GIVEN_UP = 'It is left alone until it comes back or you try again.';

@@ -75,6 +75,17 @@ export const FIELD_WORDS = {
   'transport.kind': ['Connection', 'How its readings come to this machine.'],
   'transport.path': ['Serial port', 'What is plugged in now is offered; another name can be written.', '/dev/ttyUSB0'],
   'transport.baud': ['Speed, baud', 'Both sides must use the same.', '115200'],
+  'transport.name': [
+    'Bluetooth name',
+    'As it advertises itself. One of the three is enough; all that is told must fit.',
+    'Honey shed',
+  ],
+  'transport.service': ['Service', 'An advertised service: 4 or 32 hexadecimal digits.', '180f'],
+  'transport.address': [
+    'Address',
+    'Where two have the same name. On macOS an id of that computer.',
+    'C0:11:22:33:44:55',
+  ],
   'transport.host': ['Host', 'Name or address of the machine that sends the readings.', '192.168.1.40'],
   'transport.port': ['Port', 'The number it listens on.', '7000'],
   'transport.command': [
@@ -189,6 +200,7 @@ export const withUnit = (label: string, unit: string): string => `${label}, ${un
 
 export const CHOICES = {
   serial: 'serial port',
+  ble: 'Bluetooth',
   tcp: 'network (TCP)',
   process: 'a program on this machine',
   typed: 'typed: no cable',

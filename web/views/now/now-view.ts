@@ -125,6 +125,10 @@ export class NowView extends LitElement {
     if (sentence.offers === 'retryAgent') {
       return html`<p><button type="button" @click=${() => this.app.retry()}>${words.TRY_NOW}</button></p>`;
     }
+    if (sentence.offers === 'takeUp' && s.live !== null) {
+      const { id } = s.live.station;
+      return html`<p><button type="button" @click=${() => void this.app.api.retry(id)}>${words.TAKE_UP}</button></p>`;
+    }
     if (sentence.offers === 'retry' && s.live !== null) {
       const { id } = s.live.station;
       return html`<p><button type="button" @click=${() => void this.app.api.retry(id)}>${words.TRY_NOW}</button></p>`;

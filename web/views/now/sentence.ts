@@ -21,13 +21,24 @@ export interface Sentence {
   /** Changes only when the meaning does; screen readers are told then. */
   meaning: string;
   /** What the view offers beside the words. */
-  offers: 'nothing' | 'why' | 'setup' | 'retry' | 'retryAgent' | 'steps';
+  offers: 'nothing' | 'why' | 'setup' | 'retry' | 'takeUp' | 'retryAgent' | 'steps';
 }
 
 export const plain = (text: string): Piece[] => (text === '' ? [] : [{ text }]);
 export const strong = (text: string): Piece => ({ text, strong: true });
 
 export function sentenceOf(s: Situation): Sentence {
+  const sentence = ofSituation(s);
+  // Readings hold; that they come over a link which keeps breaking is said beside them, once.
+  if (s.freshness !== 'live' || s.live?.status?.failure !== 'unsteady') return sentence;
+  return {
+    ...sentence,
+    sure: [...sentence.sure, { text: ` ${words.UNSTEADY}` }],
+    meaning: `${sentence.meaning} unsteady`,
+  };
+}
+
+function ofSituation(s: Situation): Sentence {
   const { live } = s;
   if (live === null) return withoutStation(s);
   if (s.connection.phase === 'lost') return agentLost(s);
@@ -87,11 +98,25 @@ function adapterHeld(headline: string, status: WireStatus): Sentence {
   };
 }
 
+/** By the owner's word: nothing is wrong. */
+function letGo(s: Situation, { phase, nextTryInMs }: WireStatus): Sentence {
+  const leftMs = Math.max(0, (nextTryInMs ?? 0) - (s.nowMs - s.live!.statusMs));
+  const span = spanText(Math.ceil(leftMs / 1000) * 1000, d => String(Math.round(d)));
+  return {
+    headline: phase === 'away' ? words.AWAY : words.RELEASED,
+    sure: plain(phase === 'away' ? words.AWAY_SURE : words.releasedSure(span)),
+    meaning: phase,
+    offers: 'takeUp',
+  };
+}
+
 function stationLost(s: Situation): Sentence {
   const status = s.live!.status!;
   const held = words.heldSentence(status.failure);
   if (held !== null) return adapterHeld(held, status);
-  const parts = [words.whatHappened(status.link, status.detail), words.whatToDo(status.failure)];
+  if (status.phase === 'released' || status.phase === 'away') return letGo(s, status);
+  const { transport } = s.live!.station;
+  const parts = [words.whatHappened(status.link, status.detail), words.whatToDo(status.failure, transport)];
   if (status.phase === 'parked') parts.push(words.GIVEN_UP);
   else {
     parts.push(words.attemptOf(status.attempt, status.attemptsAllowed));
@@ -99,7 +124,7 @@ function stationLost(s: Situation): Sentence {
     if (status.nextTryInMs !== null) parts.push(countdown(status.nextTryInMs - (s.nowMs - since)));
   }
   return {
-    headline: words.disconnected(status.failure),
+    headline: words.disconnected(status.failure, transport),
     sure: plain(parts.filter(part => part !== '').join(' ')),
     meaning: `disconnected ${status.failure} ${status.phase}`,
     offers: 'retry',

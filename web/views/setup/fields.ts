@@ -39,12 +39,18 @@ export const KIND_FIELD: Field = {
   path: 'transport.kind',
   words: 'transport.kind',
   kind: 'choice',
-  choices: ['serial', 'tcp', 'process', 'typed'],
+  choices: ['serial', 'ble', 'tcp', 'process', 'typed'],
 };
 export const ADAPTER_FIELD: Field = { ...text('adapter'), suggest: 'adapters' };
 
 export const TRANSPORT_FIELDS: Readonly<Record<string, readonly Field[]>> = {
   serial: [{ ...text('transport.path'), suggest: 'ports' }, optional(number('transport.baud')), ADAPTER_FIELD],
+  ble: [
+    optional(text('transport.name')),
+    optional(text('transport.service')),
+    optional(text('transport.address')),
+    ADAPTER_FIELD,
+  ],
   tcp: [text('transport.host'), number('transport.port'), ADAPTER_FIELD],
   process: [{ ...text('transport.command'), kind: 'lines' }, ADAPTER_FIELD],
   typed: [],

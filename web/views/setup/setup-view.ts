@@ -17,7 +17,9 @@ import { check, freshStation, freshTransport, meaningOf, unitOf, valueAt, withFr
 import { fieldRow } from './field-row.ts';
 import { DISPLAY_FIELDS, type Field, RECORD_FIELDS, TARIFF_FIELDS } from './fields.ts';
 import { folded, group } from './group.ts';
+import { lettingGo } from './letting-go.ts';
 import { lightChoice } from './light-choice.ts';
+import type { Chosen } from './peripherals.ts';
 import type { Position } from './position.ts';
 import { locatorOfBrowser, type PositionState, positionButton } from './position-button.ts';
 import { setupStyles } from './setup-styles.ts';
@@ -26,6 +28,7 @@ import { loadSuggestions, NO_SUGGESTIONS, type Suggestions, suggestionLists } fr
 import { setupSentence } from './summary.ts';
 import { tariffTold } from './told.ts';
 import '../now/typed-form.ts';
+import './ble-scan.ts';
 import './own-adapters.ts';
 
 export class SetupView extends LitElement {
@@ -180,6 +183,15 @@ export class SetupView extends LitElement {
           list,
           entries(list).filter((_, i) => i !== index),
         ),
+      search: base =>
+        html`<ble-scan .app=${this.app} .take=${(chosen: Chosen) => this.takePeripheral(base, chosen)}></ble-scan>`,
+      lettingGo: base =>
+        lettingGo({
+          live: this.app.live.value.stations.find(s => s.station.id === valueAt(this.draft, `${base}.id`)) ?? null,
+          release: id => void this.app.api.release(id),
+          putAway: id => void this.app.api.putAway(id),
+          takeUp: id => void this.app.api.retry(id),
+        }),
       position: base =>
         positionButton({
           state: this.position,
@@ -190,6 +202,14 @@ export class SetupView extends LitElement {
           take: position => this.takePosition(base, position),
         }),
     };
+  }
+
+  private takePeripheral(base: string, { transport, adapter, name }: Chosen): void {
+    let next = withValue(this.draft!, `${base}.transport`, transport);
+    if (adapter !== null) next = withValue(next, `${base}.adapter`, adapter);
+    const isUnnamed = valueAt(this.draft, `${base}.name`) === words.NEW_STATION;
+    this.setDraft(isUnnamed && name !== null ? withValue(next, `${base}.name`, name) : next);
+    this.wrong = new Map([...this.wrong].filter(([at]) => !at.startsWith(`${base}.transport`)));
   }
 
   private takePosition(base: string, { latitudeDeg, longitudeDeg, altitudeM }: Position): void {

@@ -27,20 +27,30 @@ export interface StationForm extends Form, Folds {
   removeEntry(listPath: string, index: number): void;
   /** The button that asks the browser where it is, and what came of it. */
   position(base: string): TemplateResult;
+  /** The search for Bluetooth stations. */
+  search(base: string): TemplateResult;
+  /** Letting the station go for a while. */
+  lettingGo(base: string): TemplateResult | typeof nothing;
 }
 
 export function stationForm(form: StationForm, base: string): TemplateResult {
   const { draft, formats } = form;
   const rows = (fields: readonly Field[]) => fields.map(field => fieldRow(form, base, field));
-  const kind = String(valueAt(draft, `${base}.transport.kind`));
   return html`
     ${group(words.GROUPS.station, rows(STATION_FIELDS))}
-    ${group(words.GROUPS.link, rows([KIND_FIELD, ...(TRANSPORT_FIELDS[kind] ?? [])]))}
+    ${group(words.GROUPS.link, link(form, base))}
     ${folded(form, 'battery', words.GROUPS.battery, batteryTold(draft, base, formats), rows(BATTERY_FIELDS))}
     ${folded(form, 'ports', words.GROUPS.ports, portsTold(draft, base, formats), ports(form, `${base}.solarPort`))}
     ${folded(form, 'panels', words.GROUPS.panels, panelsTold(draft, base, formats), panels(form, `${base}.panel`))}
     ${folded(form, 'loads', words.GROUPS.loads, loadsTold(draft, base, formats), loads(form, `${base}.load`))}
     ${folded(form, 'place', words.GROUPS.place, placeTold(draft, base, formats), [form.position(base), ...rows(PLACE_FIELDS), ...placeTrouble(form, base)])}`;
+}
+
+function link(form: StationForm, base: string): TemplateResult {
+  const kind = String(valueAt(form.draft, `${base}.transport.kind`));
+  const rows = (fields: readonly Field[]) => fields.map(field => fieldRow(form, base, field));
+  return html`${rows([KIND_FIELD])} ${kind === 'ble' ? form.search(base) : nothing}
+    ${rows(TRANSPORT_FIELDS[kind] ?? [])} ${form.lettingGo(base)}`;
 }
 
 /** A place with one coordinate is complained about as a whole. */
