@@ -32,6 +32,12 @@ async function main(args: readonly string[]): Promise<number> {
   return verb({ argv: found === undefined ? args : rest, dist: DIST, version });
 }
 
+// Whoever read along has enough, as `head` does.
+process.stdout.on('error', (cause: NodeJS.ErrnoException) => {
+  if (cause.code !== 'EPIPE') throw cause;
+  process.exit(0);
+});
+
 try {
   process.exitCode = await main(process.argv.slice(2));
 } catch (error) {
