@@ -11,6 +11,7 @@ export * from './clock.ts';
 export * from './combine.ts';
 export * from './complete.ts';
 export * from './conformance/index.ts';
+export * from './counters.ts';
 export * from './decode-quantities.ts';
 export * from './decode-states.ts';
 export * from './errors.ts';
