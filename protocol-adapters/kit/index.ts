@@ -33,3 +33,4 @@ export * from './requests.ts';
 export * from './talk.ts';
 export * from './text.ts';
 export * from './transport.ts';
+export * from './unit-change.ts';
