@@ -90,13 +90,13 @@ const PartsTransport = v.strictObject({
   kind: v.literal('parts'),
   part: v.pipe(
     v.array(PartSettings),
-    v.minLength(2, 'two parts at least'),
+    v.check(list => list.length >= 2, 'two parts at least'),
     v.maxLength(8),
-    v.check(list => new Set(list.map(part => part.name)).size === list.length, 'every part needs a name of its own'),
+    v.check(list => new Set(list.map(part => part.name)).size === list.length, 'a name of its own for each part'),
     v.check(list => {
       const all = list.flatMap(part => part.gives);
       return new Set(all).size === all.length;
-    }, 'each quantity comes from one part only'),
+    }, 'each quantity from one part only'),
   ),
 });
 

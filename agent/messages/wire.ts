@@ -302,11 +302,15 @@ export const ErrorAnswer = v.object({
 });
 
 /** Three numbers from the station's screen. */
-export const TypedValues = v.strictObject({
-  inputPowerW: v.pipe(v.number(), v.minValue(0), v.maxValue(20_000)),
-  outputPowerW: v.pipe(v.number(), v.minValue(0), v.maxValue(20_000)),
-  stateOfChargePct: v.pipe(v.number(), v.minValue(0), v.maxValue(100)),
-});
+/** All three for a station without a cable; for typed parts of a station, what they give. */
+export const TypedValues = v.pipe(
+  v.strictObject({
+    inputPowerW: v.optional(v.pipe(v.number(), v.minValue(0), v.maxValue(20_000))),
+    outputPowerW: v.optional(v.pipe(v.number(), v.minValue(0), v.maxValue(20_000))),
+    stateOfChargePct: v.optional(v.pipe(v.number(), v.minValue(0), v.maxValue(100))),
+  }),
+  v.check(values => Object.keys(values).length > 0, 'at least one number'),
+);
 export const InputSourceChoice = v.strictObject({
   inputSource: v.picklist(['sun', 'wall', 'vehicle', 'generator', 'unknown']),
 });

@@ -144,7 +144,7 @@ describe('reading over HTTP', () => {
     const typed = api.paths['/api/stations/{station}/typed'].post;
     expect(typed.requestBody.content['application/json'].schema).toMatchObject({
       additionalProperties: false,
-      required: ['inputPowerW', 'outputPowerW', 'stateOfChargePct'],
+      properties: { inputPowerW: { minimum: 0 }, outputPowerW: { minimum: 0 }, stateOfChargePct: { maximum: 100 } },
     });
     expect(api.paths['/api/settings'].put.requestBody.content['application/json'].schema.type).toBe('object');
   });

@@ -1,7 +1,7 @@
 import * as v from 'valibot';
 import { describe, expect, it } from 'vitest';
 import { StationSettings } from '#messages';
-import { isTypedInto, readBy, sourcesOf } from '../../agent/commands/run/sources.ts';
+import { readBy, sourcesOf, typedLack } from '../../agent/commands/run/sources.ts';
 import { lines } from '../../protocol-adapters/lines/index.ts';
 import { sunspecModbus } from '../../protocol-adapters/sunspec-modbus/index.ts';
 
@@ -30,7 +30,10 @@ describe('a station of parts in the settings', () => {
       { adapter: 'lines', below: '.transport.part.0' },
       { adapter: 'sunspec-modbus', below: '.transport.part.1' },
     ]);
-    expect(isTypedInto(station)).toBe(true);
+    expect(typedLack(station, { stateOfChargePct: 71 })).toBeNull();
+    expect(typedLack(station, { stateOfChargePct: 71, outputPowerW: 3 })?.what).toBe(
+      'has no typed part that gives outputPowerW',
+    );
     expect(readBy(station, [lines.manifest, sunspecModbus.manifest])).toEqual({
       intervalMs: 1000,
       gives: ['solarPowerW', 'outputPowerW', 'outputEnergyWh', 'stateOfChargePct'],
@@ -39,12 +42,8 @@ describe('a station of parts in the settings', () => {
 
   it.each([
     ['one part alone', [METER], 'two parts at least'],
-    ['two parts of one name', [METER, { ...PLUG, name: 'panel meter' }], 'every part needs a name of its own'],
-    [
-      'two parts for one quantity',
-      [METER, { ...PLUG, gives: ['solarPowerW'] }],
-      'each quantity comes from one part only',
-    ],
+    ['two parts of one name', [METER, { ...PLUG, name: 'panel meter' }], 'a name of its own for each part'],
+    ['two parts for one quantity', [METER, { ...PLUG, gives: ['solarPowerW'] }], 'each quantity from one part only'],
     ['a part that gives nothing', [METER, { ...PLUG, gives: [] }], 'at least one'],
   ])('is refused with %s', (_, part, message) => {
     const { issues } = settings(part);

@@ -228,3 +228,47 @@ describe('the chain behind the sentence', () => {
     expect(lines.at(-1)).toBe('Your floor is 10 %; the station itself stops at 1 %.');
   });
 });
+
+describe('a station made of parts', () => {
+  const plug = {
+    name: 'Plug meter',
+    gives: ['outputPowerW'],
+    missing: false,
+    phase: 'live',
+    link: 'shed:7000',
+    ageMs: 400,
+  };
+  const sun = {
+    name: 'Panel meter',
+    gives: ['solarPowerW'],
+    missing: true,
+    phase: 'retrying',
+    link: 'usb',
+    ageMs: 90_000,
+  };
+  const screen = { name: 'Screen', gives: ['stateOfChargePct'], missing: true, phase: 'typed', link: '', ageMs: null };
+
+  it('says nothing more while all of them are there', () => {
+    expect(said({ status: { parts: [plug] } })).toEqual(said());
+  });
+
+  it('names each part that is missing, why, and what is not known for it', () => {
+    const { headline, sure } = said({ status: { parts: [plug, { ...sun, failure: 'unplugged' }, screen] } });
+    expect(headline).toBe(said().headline);
+    expect(sure).toContain('Panel meter: it was unplugged. Not known until it is back: coming in from the sun.');
+    expect(sure).toContain('Screen: not typed yet: state of charge.');
+  });
+
+  it('tells how old typed numbers are that no longer count', () => {
+    const old = { ...screen, ageMs: 20 * 60_000 };
+    expect(said({ status: { parts: [plug, old] } }, { laterMs: 1000 }).sure).toContain(
+      'Screen: typed 20 min ago and no longer counted: state of charge. Type it again.',
+    );
+  });
+
+  it('says so aloud once, when the missing part changes', () => {
+    const meaning = (parts: (typeof plug | typeof screen)[]) => sentenceOf(situation({ status: { parts } })).meaning;
+    expect(meaning([plug, sun])).not.toBe(meaning([plug, { ...sun, missing: false }]));
+    expect(meaning([plug, sun])).toBe(meaning([plug, { ...sun, ageMs: 95_000 }]));
+  });
+});

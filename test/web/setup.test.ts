@@ -13,6 +13,7 @@ import { formatsFor } from '../../web/format.ts';
 import { typedNumber } from '../../web/views/now/typed-number.ts';
 import {
   check,
+  freshEntry,
   freshStation,
   freshTransport,
   idFor,
@@ -39,6 +40,7 @@ import {
   TARIFF_FIELDS,
   TRANSPORT_FIELDS,
 } from '../../web/views/setup/fields.ts';
+import { PART_KIND, partFields } from '../../web/views/setup/part-form.ts';
 import { askPosition, type Locator } from '../../web/views/setup/position.ts';
 import { rangeAt } from '../../web/views/setup/range.ts';
 import { foldsAround } from '../../web/views/setup/station-form.ts';
@@ -310,5 +312,58 @@ describe('the sentence of Setup', () => {
   it('says what is not told', () => {
     expect(sentence(shed)).toBe('Honey shed: energy on the label not told, no panels told, place not told.');
     expect(sentence({ ...shed, station: [] })).toBe('No station set up yet.');
+  });
+});
+
+describe('a station of several sources in Setup', () => {
+  const part = (n: number) => `station.0.transport.part.${n}`;
+  const put = (draft: unknown, path: string, value: unknown) => withValue(draft as object, path, value) as unknown;
+  const begun = put({ ...shed }, 'station.0.transport', freshTransport('parts'));
+
+  it('begins with two parts to fill in, and is complained about field by field until they are', () => {
+    const judged = check(begun);
+    expect(judged.ok).toBe(false);
+    if (judged.ok) return;
+    expect(judged.wrong.get(`${part(0)}.name`)).toBe('This must not be empty.');
+    expect(judged.wrong.get(`${part(1)}.gives`)).toBe('This must not be empty.');
+  });
+
+  it('is saved once each part has a name, a link and what it gives', () => {
+    let draft = begun;
+    const gives = ['solarPowerW', 'outputPowerW'];
+    for (const [n, quantity] of gives.entries()) {
+      const [, , , field] = partFields('serial').slice(-4);
+      draft = put(draft, `${part(n)}.name`, `Meter ${n}`);
+      draft = put(draft, `${part(n)}.transport.path`, `/dev/ttyUSB${n}`);
+      draft = put(draft, `${part(n)}.gives`, meaningOf(field!, quantity));
+    }
+    draft = put(draft, part(2), { ...freshEntry('station.0.transport.part'), name: 'Screen' });
+    draft = put(draft, `${part(2)}.transport`, freshTransport('typed'));
+    draft = put(draft, `${part(2)}.gives`, ['stateOfChargePct']);
+    const judged = check(draft);
+    expect(judged).toMatchObject({ ok: true });
+  });
+
+  it('offers every way of reading a part but a part of parts, each with its fields and words', () => {
+    expect(KIND_FIELD.choices).toContain('parts');
+    expect(PART_KIND.choices).not.toContain('parts');
+    for (const kind of PART_KIND.choices!) {
+      for (const field of partFields(kind)) {
+        expect(FIELD_WORDS[field.words][0]).not.toBe('');
+        if (field.kind === 'number') expect(rangeAt(`${part(0)}.${field.path}`)).not.toBeNull();
+      }
+    }
+  });
+
+  it('tells when two parts give the same', () => {
+    const same = { transport: { kind: 'typed' }, gives: ['outputPowerW'] };
+    const list = [
+      { ...same, name: 'One' },
+      { ...same, name: 'Two' },
+    ];
+    const judged = check(put(begun, 'station.0.transport.part', list));
+    expect(judged.ok ? '' : judged.wrong.get('station.0.transport.part')).toBe(
+      'This needs each quantity from one part only.',
+    );
   });
 });

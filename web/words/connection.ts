@@ -84,6 +84,9 @@ const BLE_TODO: Record<string, string> = {
 };
 const isBle = (transport: string): boolean => transport === 'ble';
 
+/** Why a link was lost, in a few words; '' where it is not known. */
+export const whyLost = (failure: string | undefined): string => FAILURES[failure ?? ''] ?? '';
+
 /** The sentence of a lost station; `transport` as in its settings. */
 export const disconnected = (failure: string | undefined, transport = ''): string => {
   if (failure === undefined) return 'Disconnected.';

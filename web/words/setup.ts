@@ -92,6 +92,11 @@ export const FIELD_WORDS = {
     'Program',
     'Prints one reading a line. The program first, then each argument on a line of its own.',
   ],
+  'part.name': ['Name', 'What you call it; told when it is missing.', 'Plug meter'],
+  'part.gives': [
+    'Gives',
+    'What it is there for. A meter that knows only its own watts stands for the one power ticked here.',
+  ],
   ratedWh: ['Energy on the label, Wh', 'Turns percent into watt-hours; without it nothing can be promised.', '1640'],
   idleW: [
     'Idle draw, W',
@@ -204,6 +209,7 @@ export const CHOICES = {
   tcp: 'network (TCP)',
   process: 'a program on this machine',
   typed: 'typed: no cable',
+  parts: 'several sources together',
   sun: 'sun',
   wall: 'wall',
   vehicle: 'vehicle',

@@ -3,7 +3,7 @@
  * between readings and the quantities follow from it.
  */
 import type { AdapterManifest } from '#kit';
-import type { PartSettings, StationSettings } from '#messages';
+import type { PartSettings, StationSettings, TypedValues } from '#messages';
 import { compositeIntervalMs } from '../../stations/index.ts';
 
 export interface Source {
@@ -49,6 +49,19 @@ export function readBy(station: StationSettings, manifests: readonly AdapterMani
   return { intervalMs: manifest?.intervalMs ?? null, gives: manifest?.gives ?? [] };
 }
 
-/** Whether some of its values are typed by the owner. */
-export const isTypedInto = ({ transport }: Pick<StationSettings, 'transport'>): boolean =>
-  transport.kind === 'typed' || (transport.kind === 'parts' && transport.part.some(p => p.transport.kind === 'typed'));
+const ON_SCREEN = ['inputPowerW', 'outputPowerW', 'stateOfChargePct'] as const;
+
+/** What is wrong with values typed for a station, or null. */
+export function typedLack({ transport }: StationSettings, values: TypedValues): { what: string; fix: string } | null {
+  if (transport.kind === 'typed') {
+    const lacking = ON_SCREEN.filter(name => values[name] === undefined);
+    return lacking.length === 0 ? null : { what: `needs ${lacking.join(', ')} too`, fix: 'Type all three numbers.' };
+  }
+  const parts = transport.kind === 'parts' ? transport.part.filter(part => part.transport.kind === 'typed') : [];
+  if (parts.length === 0) return { what: 'is read by an adapter', fix: 'Choose "typed" in Setup first.' };
+  const given: readonly string[] = parts.flatMap(part => part.gives);
+  const strange = Object.keys(values).filter(name => !given.includes(name));
+  return strange.length === 0
+    ? null
+    : { what: `has no typed part that gives ${strange.join(', ')}`, fix: `Type ${given.join(', ')}.` };
+}

@@ -2,7 +2,7 @@
  * The watch over one record: its stations are read, followed, saved every commit interval, and told to the page. The
  * demo and the real record are two watches; they never run at once and share no folder.
  */
-import { type AdapterManifest, type Clock, type Reading, type Timers, WattkeepError } from '#kit';
+import { type AdapterManifest, type Clock, type Quantities, type Reading, type Timers, WattkeepError } from '#kit';
 import type { LiveMessage, OutlastAnswer, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
@@ -13,7 +13,7 @@ import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS } from './pending.ts';
 import { createResting, restingOf } from './resting.ts';
-import { isTypedInto, readBy } from './sources.ts';
+import { readBy, typedLack } from './sources.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
 
 export interface WatchParts {
@@ -195,13 +195,9 @@ export function startWatch(parts: WatchParts): Watch {
     },
     typed(station, values) {
       const desk = deskOf(desks, station);
-      if (!isTypedInto(desk.settings))
-        throw new WattkeepError(
-          'REQUEST_INVALID',
-          `${station} is read by an adapter`,
-          'Choose "typed" in Setup first.',
-        );
-      supervisor.typed(station, { quantities: { ...values }, states: {}, quality: 'good', reasons: {} });
+      const lacks = typedLack(desk.settings, values);
+      if (lacks !== null) throw new WattkeepError('REQUEST_INVALID', `${station} ${lacks.what}`, lacks.fix);
+      supervisor.typed(station, { quantities: given(values), states: {}, quality: 'good', reasons: {} });
       commit();
       tellProjection(desk);
     },
@@ -265,6 +261,10 @@ function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
     desk.day(nowMs),
   ];
 }
+
+/** Only what was typed. */
+const given = (values: TypedValues): Quantities =>
+  Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));
 
 /** Lets everything that waits run first. */
 const giveWay = (timers: Timers) => () => new Promise<void>(done => void timers.after(0, done));

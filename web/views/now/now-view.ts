@@ -15,6 +15,7 @@ import { type NowDrawing, nowDrawable } from './drawing.ts';
 import { outageSummary } from './outage-summary.ts';
 import { type Sentence, sentenceOf } from './sentence.ts';
 import { mayPromise, type Situation, situationOf } from './situation.ts';
+import { typedForm } from './typed-fields.ts';
 import { whyLines } from './why.ts';
 
 /** Redraws no more often than this, ms. */
@@ -147,7 +148,7 @@ export class NowView extends LitElement {
             .summary=${drawing.summary} .light=${this.app.light.value}></time-chart>`
       }
       <almanac-table .situation=${s} .drawing=${drawing}></almanac-table>
-      ${s.live!.station.transport === 'typed' ? html`<typed-form .app=${this.app} .station=${s.live!.station}></typed-form>` : nothing}`;
+      ${typedForm(this.app, s)}`;
   }
 
   /** The drawing kept until something in it could have changed. */

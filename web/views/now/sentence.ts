@@ -6,6 +6,7 @@ import type { WireStatus } from '#messages';
 import { asText, spanText } from '../../format.ts';
 import { ageMs } from '../../state/freshness.ts';
 import * as words from '../../words.ts';
+import { partsTold } from './parts-told.ts';
 import { projectionSentence } from './projection-sentence.ts';
 import { mayPromise, type Situation } from './situation.ts';
 
@@ -29,12 +30,15 @@ export const strong = (text: string): Piece => ({ text, strong: true });
 
 export function sentenceOf(s: Situation): Sentence {
   const sentence = ofSituation(s);
-  // Readings hold; that they come over a link which keeps breaking is said beside them, once.
-  if (s.freshness !== 'live' || s.live?.status?.failure !== 'unsteady') return sentence;
+  if (s.freshness !== 'live' && s.freshness !== 'typed') return sentence;
+  // Readings hold; what they lack, and that they come over a link which keeps breaking, is said beside them, once.
+  const beside = [...partsTold(s), ...(s.live?.status?.failure === 'unsteady' ? [words.UNSTEADY] : [])];
+  if (beside.length === 0) return sentence;
+  const lacking = s.live?.status?.parts?.filter(part => part.missing).map(part => part.name) ?? [];
   return {
     ...sentence,
-    sure: [...sentence.sure, { text: ` ${words.UNSTEADY}` }],
-    meaning: `${sentence.meaning} unsteady`,
+    sure: [...sentence.sure, ...beside.map(text => ({ text: ` ${text}` }))],
+    meaning: [sentence.meaning, ...lacking, s.live?.status?.failure ?? ''].join(' ').trim(),
   };
 }
 

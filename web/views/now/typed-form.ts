@@ -1,19 +1,19 @@
-/** Three numbers from the station's screen, for a station without a cable. */
+/** Numbers from the station's screen, for a station without a cable or what only its screen tells. */
 import { css, html, LitElement, nothing } from 'lit';
-import type { WireStation } from '#messages';
+import type { TypedValues, WireStation } from '#messages';
 import type { App } from '../../state/app.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words.ts';
+import { ALL_TYPED, type TypedField } from './typed-fields.ts';
 import { typedNumber } from './typed-number.ts';
 
-type Field = keyof typeof words.TYPED_FIELDS;
-const MOST: Record<Field, number> = { inputPowerW: 20_000, outputPowerW: 20_000, stateOfChargePct: 100 };
-const FIELDS = Object.keys(words.TYPED_FIELDS) as Field[];
+const MOST: Record<TypedField, number> = { inputPowerW: 20_000, outputPowerW: 20_000, stateOfChargePct: 100 };
 
 export class TypedForm extends LitElement {
   static override properties = {
     app: { attribute: false },
     station: { attribute: false },
+    fields: { attribute: false },
     wrong: { state: true },
     message: { state: true },
     busy: { state: true },
@@ -31,12 +31,15 @@ export class TypedForm extends LitElement {
 
   declare app: App;
   declare station: WireStation;
-  declare wrong: Field | null;
+  /** Default: all three. */
+  declare fields: readonly TypedField[];
+  declare wrong: TypedField | null;
   declare message: string;
   declare busy: boolean;
 
   constructor() {
     super();
+    this.fields = ALL_TYPED;
     this.wrong = null;
     this.message = '';
     this.busy = false;
@@ -45,7 +48,7 @@ export class TypedForm extends LitElement {
   protected override render() {
     return html`<form novalidate @submit=${(event: Event) => void this.send(event)} aria-labelledby="title">
       <h2 id="title">${words.TYPED_TITLE}</h2>
-      <div class="fields">${FIELDS.map(field => {
+      <div class="fields">${this.fields.map(field => {
         const { label, unit } = words.TYPED_FIELDS[field];
         return html`<label>${label}, ${unit}<input name=${field} inputmode="decimal" autocomplete="off"
           aria-invalid=${this.wrong === field ? 'true' : 'false'} aria-describedby="message"></label>`;
@@ -59,9 +62,9 @@ export class TypedForm extends LitElement {
     event.preventDefault();
     const form = event.target as HTMLFormElement;
     const values = Object.fromEntries(
-      FIELDS.map(f => [f, typedNumber((form.elements.namedItem(f) as HTMLInputElement).value)]),
+      this.fields.map(f => [f, typedNumber((form.elements.namedItem(f) as HTMLInputElement).value)]),
     );
-    const bad = FIELDS.find(f => values[f] === null || values[f] === undefined || values[f] > MOST[f]);
+    const bad = this.fields.find(f => values[f] === null || values[f] === undefined || values[f] > MOST[f]);
     this.wrong = bad ?? null;
     if (bad !== undefined) {
       this.message = words.typedBad(words.TYPED_FIELDS[bad].label, String(MOST[bad]));
@@ -69,7 +72,7 @@ export class TypedForm extends LitElement {
       return;
     }
     this.busy = true;
-    const answer = await this.app.typeValues(this.station.id, values as Record<Field, number>);
+    const answer = await this.app.typeValues(this.station.id, values as TypedValues);
     this.busy = false;
     this.message = answer.ok ? words.TYPED_DONE : `${answer.refusal.message} ${answer.refusal.fix}`;
     if (answer.ok) form.reset();

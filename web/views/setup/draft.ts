@@ -48,7 +48,7 @@ export function withValue<T>(draft: T, path: string, value: unknown): T {
 export function meaningOf(field: Field, text: string, unit: TemperatureUnit = 'C'): unknown {
   const trimmed = text.trim();
   if (trimmed === '' && field.optional === true) return undefined;
-  if (field.kind === 'lines')
+  if (field.kind === 'lines' || field.kind === 'gives')
     return text
       .split('\n')
       .map(line => line.trim())
@@ -70,7 +70,17 @@ export function textOf(field: Field, value: unknown, unit: TemperatureUnit = 'C'
 export function freshTransport(kind: string): Tree {
   if (kind === 'serial') return { kind, path: '', baud: 115_200 };
   if (kind === 'tcp') return { kind, host: '' };
+  if (kind === 'parts') return { kind, part: [freshPart(), freshPart()] };
   return kind === 'process' ? { kind, command: [] } : { kind };
+}
+
+/** A part as it is added: its name, link and purpose are still to be told. */
+export const freshPart = (): Tree => ({ name: '', adapter: 'lines', transport: freshTransport('serial'), gives: [] });
+
+/** What an added entry of a list begins with. */
+export function freshEntry(list: string): Tree {
+  if (list.endsWith('.panel')) return { count: 1 };
+  return list.endsWith('.part') ? freshPart() : {};
 }
 
 /** An id from a name, unlike the ids in use: letters, digits, dashes. */

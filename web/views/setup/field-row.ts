@@ -5,6 +5,7 @@ import { shownTemperature, type TemperatureUnit, unitSign } from '../../temperat
 import * as words from '../../words/setup.ts';
 import { textOf, unitOf, valueAt } from './draft.ts';
 import type { Field } from './fields.ts';
+import { givesBoxes } from './gives-boxes.ts';
 import { rangeAt } from './range.ts';
 
 export interface Form {
@@ -55,6 +56,10 @@ function input(form: Form, field: Field, path: string, id: string, described: st
   if (field.kind === 'yes') {
     return html`<input type="checkbox" id=${id} .checked=${value === true} aria-describedby=${described}
       @change=${(event: Event) => form.change(path, field, (event.target as HTMLInputElement).checked)}>`;
+  }
+  if (field.kind === 'gives') {
+    const [label] = words.FIELD_WORDS[field.words];
+    return givesBoxes({ value, id, label, described, change: text => form.change(path, field, text) });
   }
   if (field.kind === 'choice') {
     return html`<select id=${id} aria-describedby=${described} aria-invalid=${invalid} @change=${take}>

@@ -5,7 +5,7 @@ export interface Field {
   /** Dotted path within its group (a station, a port, a panel, or the settings). */
   path: string;
   words: keyof typeof FIELD_WORDS;
-  kind: 'text' | 'number' | 'yes' | 'choice' | 'lines';
+  kind: 'text' | 'number' | 'yes' | 'choice' | 'lines' | 'gives';
   choices?: readonly (keyof typeof CHOICES)[];
   /** Names a list of suggestions. */
   suggest?: 'ports' | 'zones' | 'adapters' | 'currencies';
@@ -39,7 +39,7 @@ export const KIND_FIELD: Field = {
   path: 'transport.kind',
   words: 'transport.kind',
   kind: 'choice',
-  choices: ['serial', 'ble', 'tcp', 'process', 'typed'],
+  choices: ['serial', 'ble', 'tcp', 'process', 'typed', 'parts'],
 };
 export const ADAPTER_FIELD: Field = { ...text('adapter'), suggest: 'adapters' };
 
@@ -54,6 +54,7 @@ export const TRANSPORT_FIELDS: Readonly<Record<string, readonly Field[]>> = {
   tcp: [text('transport.host'), number('transport.port'), ADAPTER_FIELD],
   process: [{ ...text('transport.command'), kind: 'lines' }, ADAPTER_FIELD],
   typed: [],
+  parts: [],
 };
 
 export const BATTERY_FIELDS: readonly Field[] = [

@@ -13,7 +13,17 @@ import { TRY_NOW } from '../../words/connection.ts';
 import { TITLE as OWN_ADAPTERS } from '../../words/own-adapters.ts';
 import * as words from '../../words/setup.ts';
 import { chooser, remover } from './choosing.ts';
-import { check, freshStation, freshTransport, meaningOf, unitOf, valueAt, withFreshIds, withValue } from './draft.ts';
+import {
+  check,
+  freshEntry,
+  freshStation,
+  freshTransport,
+  meaningOf,
+  unitOf,
+  valueAt,
+  withFreshIds,
+  withValue,
+} from './draft.ts';
 import { fieldRow } from './field-row.ts';
 import { DISPLAY_FIELDS, type Field, RECORD_FIELDS, TARIFF_FIELDS } from './fields.ts';
 import { folded, group } from './group.ts';
@@ -177,7 +187,7 @@ export class SetupView extends LitElement {
       isOpen: name => this.opened.has(name),
       toggle: (name, open) => this.fold(name, open),
       change: (path, field, value) => this.change(path, field, value),
-      addEntry: list => put(`${list}.${entries(list).length}`, list.endsWith('.panel') ? { count: 1 } : {}),
+      addEntry: list => put(`${list}.${entries(list).length}`, freshEntry(list)),
       removeEntry: (list, index) =>
         put(
           list,

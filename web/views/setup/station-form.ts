@@ -1,6 +1,7 @@
 /** The fields of one station, group by group, and its lists of solar inputs and panels. */
 import { html, nothing, type TemplateResult } from 'lit';
 import type { Formats } from '../../format.ts';
+import * as partWords from '../../words/parts.ts';
 import * as words from '../../words/setup.ts';
 import { valueAt } from './draft.ts';
 import { type Form, fieldRow } from './field-row.ts';
@@ -19,6 +20,7 @@ import {
   TRANSPORT_FIELDS,
 } from './fields.ts';
 import { type Folds, folded, foldedWithin, group } from './group.ts';
+import { partRows } from './part-form.ts';
 import { batteryTold, loadsTold, panelsTold, placeTold, portsTold } from './told.ts';
 
 export interface StationForm extends Form, Folds {
@@ -50,7 +52,7 @@ function link(form: StationForm, base: string): TemplateResult {
   const kind = String(valueAt(form.draft, `${base}.transport.kind`));
   const rows = (fields: readonly Field[]) => fields.map(field => fieldRow(form, base, field));
   return html`${rows([KIND_FIELD])} ${kind === 'ble' ? form.search(base) : nothing}
-    ${rows(TRANSPORT_FIELDS[kind] ?? [])} ${form.lettingGo(base)}`;
+    ${kind === 'parts' ? parts(form, `${base}.transport.part`) : rows(TRANSPORT_FIELDS[kind] ?? [])} ${form.lettingGo(base)}`;
 }
 
 /** A place with one coordinate is complained about as a whole. */
@@ -58,6 +60,10 @@ function placeTrouble(form: Form, base: string): TemplateResult[] {
   const text = form.wrong.get(`${base}.place`);
   return text === undefined ? [] : [html`<p class="wrong">${text}</p>`];
 }
+
+const parts = (form: StationForm, list: string): TemplateResult =>
+  html`<p class="ask">${partWords.PARTS_WHY}</p>
+    ${entries(form, list, partWords.partTitle, partWords.ADD_PART, at => partRows(form, at))}`;
 
 const ports = (form: StationForm, list: string): TemplateResult =>
   entries(form, list, words.portTitle, words.ADD_PORT, at => {
