@@ -1,7 +1,9 @@
 import { expect, it } from 'vitest';
+import type { JudgingAnswer } from '#messages';
 import { nothingYet } from '../support/fake-agent.ts';
-import { shedStation } from '../support/honey-shed.ts';
-import { eveningOutlast, nothingToSay } from '../support/outlasts.ts';
+import { EVENING_AT, shedStation } from '../support/honey-shed.ts';
+import { toldOutage } from '../support/outages.ts';
+import { eveningOutlast, monthJudged, nothingToSay } from '../support/outlasts.ts';
 import { DESK, describePage, PHONE, plain, seen, sentence, sure } from '../support/page-stage.ts';
 import { shedData, shedSettings } from '../support/shed-agent.ts';
 
@@ -107,6 +109,49 @@ describePage('Outlast', stage => {
       .waitFor();
     expect(await page.locator('circle.dot').count()).toBe(0);
     expect(await page.getByText('To get there').count()).toBe(0);
+  });
+
+  it('judges itself on the owner’s record when it is asked to, shows how far it is and then what it found', async () => {
+    let share = -1;
+    const judging = (begin: boolean): JudgingAnswer => {
+      if (begin) share = 0;
+      else if (share >= 0) share += 0.4;
+      if (share < 0) return { state: 'never', share: 0, judged: null };
+      return share < 1 ? { state: 'running', share, judged: null } : { state: 'done', share: 1, judged: monthJudged() };
+    };
+    const { page, agent } = await open({}, { judging });
+    await page.getByRole('button', { name: 'Judge me on my last 30 days' }).click();
+    await page.getByText('Living through the record: 0 % done.').waitFor();
+    await page.getByText('Of 188 ranges on your record 153 came true; 150 were promised.').waitFor(SETTLE);
+    expect(agent.asked.find(a => a.method === 'POST')).toMatchObject({
+      path: '/api/stations/shed/judging',
+      header: '1',
+    });
+    const rows = await page.locator('judge-me tbody tr').allTextContents();
+    expect(rows.map(row => plain(row).replace(/\s+/g, ' '))).toEqual([
+      'up to 3 h6379 %19 %189 %',
+      'beyond 8 h4384 %36 %171 %',
+    ]);
+    await page.getByRole('button', { name: 'Judge me again' }).waitFor();
+  });
+
+  it('lists the outages that are over, with what was promised and what came', async () => {
+    const began = EVENING_AT - 30 * 3_600_000;
+    const outages = [
+      toldOutage(began, {
+        endedAt: new Date(began + 9_000_000).toISOString(),
+        startPct: 98,
+        endPct: 80,
+        lowestPct: 80,
+        outputWh: 190,
+      }),
+      toldOutage(EVENING_AT - 60_000),
+    ];
+    const { page } = await open({}, { outages });
+    const told = page.locator('outage-list li');
+    await told.waitFor();
+    expect(plain(await told.textContent())).toContain('7 November: The mains were away for 2 h 30 min.');
+    expect(await told.count()).toBe(1);
   });
 
   it('says on mains what would be, and tells of a load gone quiet', async () => {

@@ -1,5 +1,5 @@
 /** Answers of Outlast: one of a station that has said too little, and one of an evening at the honey shed. */
-import type { OutlastAnswer, WireLoad } from '#messages';
+import type { OutlastAnswer, WireJudged, WireLoad } from '#messages';
 import { EVENING_AT } from './honey-shed.ts';
 
 const HOUR = 3_600_000;
@@ -94,5 +94,22 @@ export const eveningOutlast = (over: Partial<OutlastAnswer> = {}): OutlastAnswer
   })),
   tomorrow: { missing: null, good: { sunWh: 900, chances: 1 }, poor: { sunWh: 210, chances: 1 } },
   score: { held: 33, of: 40 },
+  ...over,
+});
+
+/** A month judged: ranges of three hours and beyond eight, no discharge down to the floor. */
+export const monthJudged = (over: Partial<WireJudged> = {}): WireJudged => ({
+  madeAt: iso(EVENING_AT),
+  fromAt: iso(EVENING_AT - 30 * 24 * HOUR),
+  toAt: iso(EVENING_AT),
+  ranges: { of: 188, held: 153, medianErrorPct: 24.9, plainErrorPct: 176.6 },
+  byHorizon: [
+    { upToMin: 60, of: 0, held: 0, medianErrorPct: null, plainErrorPct: null },
+    { upToMin: 180, of: 63, held: 50, medianErrorPct: 19.4, plainErrorPct: 188.9 },
+    { upToMin: 480, of: 0, held: 0, medianErrorPct: null, plainErrorPct: null },
+    { upToMin: null, of: 43, held: 36, medianErrorPct: 35.6, plainErrorPct: 171.2 },
+  ],
+  floor: null,
+  full: null,
   ...over,
 });

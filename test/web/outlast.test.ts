@@ -5,13 +5,15 @@ import { layoutOutlast, type OutlastPlan } from '../../web/charts/outlast-layout
 import { formatsFor, timesFor } from '../../web/format.ts';
 import { captionOf, drawingSays } from '../../web/views/outlast/drawing.ts';
 import { earlier } from '../../web/views/outlast/helping.ts';
+import { judgedLines } from '../../web/views/outlast/judged.ts';
 import { outlastAddress } from '../../web/views/outlast/outlast-api.ts';
 import { addedText, outlastSentence } from '../../web/views/outlast/sentence.ts';
 import { daysFrom, instantOf, isTime, nextTarget } from '../../web/views/outlast/target.ts';
 import { whyLines } from '../../web/views/outlast/why.ts';
+import { NOT_YET } from '../../web/words/judging.ts';
 import * as words from '../../web/words/outlast.ts';
 import { EVENING_AT, ZONE } from '../support/honey-shed.ts';
-import { eveningOutlast, nothingToSay } from '../support/outlasts.ts';
+import { eveningOutlast, monthJudged, nothingToSay } from '../support/outlasts.ts';
 import { gradeOf } from '../support/reading-level.ts';
 
 const HOUR = 3_600_000;
@@ -194,6 +196,27 @@ describe('what stands around', () => {
   it('keeps score: as many as promised, and as came true', () => {
     expect(earlier(eveningOutlast())).toBe('Of the last 40 ranges, 33 came true; 32 were promised.');
     expect(earlier(eveningOutlast({ score: { held: 0, of: 0 } }))).toBe(words.NOT_SCORED);
+  });
+
+  it('judges itself in words: what came true, how far off, beside the watts of the moment', () => {
+    expect(judgedLines(monthJudged(), formats, times).map(plain)).toEqual([
+      'Of 188 ranges on your record 153 came true; 150 were promised.',
+      'Their middle was off by 25 % of the time left (median); what is left over the watts of the moment by 177 %.',
+      'No discharge went down to the floor, so that end is not judged.',
+      'From 9 October to 8 November, learning anew from the first day, with your settings of today.',
+    ]);
+    const floor = { discharges: 2, points: 60, coverage: 0.8, medianErrorPct: 11, plainErrorPct: 40 };
+    const full = { charges: 1, coverage: 1, medianErrorPct: 4 };
+    const lines = judgedLines(
+      monthJudged({ floor: { ...floor, warnings: 2, warnedInTime: 1 }, full }),
+      formats,
+      times,
+    ).map(plain);
+    expect(lines).toContain('Down to the floor (twice): 80 % came true, off by 11 %, watts of the moment 40 %.');
+    expect(lines).toContain('The warning of half an hour came in time in 100 % of 2.');
+    expect(lines).toContain('Until full (once): 100 % came true, off by 4 %.');
+    const none = { of: 0, held: 0, medianErrorPct: null, plainErrorPct: null };
+    expect(judgedLines(monthJudged({ ranges: none }), formats, times)[0]).toBe(NOT_YET);
   });
 
   it('gives its reasons, doubts and that nobody can promise against a surprise', () => {

@@ -1,7 +1,9 @@
 /**
- * Entry file of a short-lived process: lives through the last days of one station's record and prints, as lines of JSON,
- * how far it has come and then how right the answers were. Minutes of work that the agent's own process never stops for.
+ * Entry file of a short-lived process: is told its order on stdin, lives through the last days of one station's record
+ * and prints, as lines of JSON, how far it has come and then how right the answers were. Minutes of work that the
+ * agent's own process never stops for.
  */
+import { readFileSync } from 'node:fs';
 import { constants, setPriority } from 'node:os';
 import type { StationSettings, WireJudged } from '#messages';
 import { panelsRatedW } from '../../derive/facts.ts';
@@ -71,4 +73,4 @@ const asTold = ({ fromAt, toAt, ...rest }: Judged, madeAt: number): WireJudged =
   ...rest,
 });
 
-main(JSON.parse(process.argv[2]!) as JudgeOrder);
+main(JSON.parse(readFileSync(0, 'utf8')) as JudgeOrder);

@@ -39,7 +39,10 @@ export function createJudging(entry: string, log: Log): Judging {
           'The past of another station is being judged.',
           'Ask again when it is done.',
         );
-      const child = spawn(process.execPath, [entry, JSON.stringify(order)], { stdio: ['ignore', 'pipe', 'pipe'] });
+      const child = spawn(process.execPath, [entry], { stdio: ['pipe', 'pipe', 'pipe'] });
+      // Not as an argument: those are seen by everybody on this computer. One that ended before it read has said why.
+      child.stdin.on('error', () => undefined);
+      child.stdin.end(JSON.stringify(order));
       running = { station: id, child };
       put(id, { state: 'running', share: 0 });
       let complaint = '';
@@ -48,12 +51,16 @@ export function createJudging(entry: string, log: Log): Judging {
       });
       createInterface({ input: child.stdout }).on('line', text => {
         const line = JSON.parse(text) as JudgeLine;
-        if ('judged' in line) put(id, { state: 'done', share: 1, judged: line.judged });
-        else put(id, { share: line.share });
+        if (!('judged' in line)) return put(id, { share: line.share });
+        put(id, { state: 'done', share: 1, judged: line.judged });
+        over();
       });
-      const ended = (why: string) => {
+      const over = () => {
         if (running?.child === child) running = null;
-        if (of(id).state !== 'running') return;
+      };
+      const ended = (why: string) => {
+        if (running?.child !== child) return;
+        over();
         put(id, { state: 'failed' });
         if (!child.killed) log.error('judging', 'the past could not be judged', { station: id, why });
       };
