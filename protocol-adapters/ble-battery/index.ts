@@ -10,6 +10,7 @@ import {
   API_VERSION,
   type BleCharacteristic,
   createWholeFramer,
+  type Framer,
   type PartReading,
   type Rejection,
   type Talk,
@@ -70,36 +71,53 @@ const manifest: AdapterManifest = {
   },
 };
 
-function decode(value: Uint8Array, from: string): PartReading | Rejection {
-  const says = TOLD[from]?.(value) ?? null;
-  return says === null ? tooShort(from, value) : readingOf(says);
-}
+/** One connection: what it lacks, and what it told by itself since it was last asked. */
+class BatterySession implements AdapterSession {
+  readonly #lacking = new Set<string>();
+  readonly #heard = new Set<string>();
+  #flow: Flow = null;
 
-/** One round of reads as one reading; what is not there is not asked for again in this connection. */
-function* talk(): Talk {
-  const lacking = new Set<string>();
-  for (;;) {
-    const parts: Told[] = [];
-    let flows: Flow = null;
-    for (const from of [...Object.keys(TOLD), ...Object.keys(ASKED)]) {
-      if (lacking.has(from)) continue;
-      const answer = yield { step: 'read', from, withinMs: READ_LIMIT_MS };
-      if (!('frame' in answer)) continue;
-      // So a characteristic answers that is lacking or refuses.
-      if (answer.frame.length === 0) {
-        lacking.add(from);
-        continue;
+  createFramer(): Framer {
+    return createWholeFramer(manifest);
+  }
+
+  decode(value: Uint8Array, from: string): PartReading | Rejection {
+    const says = this.#says(value, from);
+    if (says === null) return tooShort(from, value);
+    this.#heard.add(from);
+    return readingOf(says);
+  }
+
+  /** Rounds of reads, each as one reading: whatever was not told by itself meanwhile and is not lacking. */
+  *talk(): Talk {
+    for (;;) {
+      const parts = new Map<string, Told>();
+      for (const from of [...Object.keys(TOLD), ...Object.keys(ASKED)]) {
+        if (this.#lacking.has(from) || this.#heard.has(from)) continue;
+        const answer = yield { step: 'read', from, withinMs: READ_LIMIT_MS };
+        if (!('frame' in answer)) continue;
+        // So a characteristic answers that is lacking or refuses.
+        if (answer.frame.length === 0) {
+          this.#lacking.add(from);
+          continue;
+        }
+        const says = this.#says(answer.frame, from);
+        if (says === null) yield { step: 'give', answer: tooShort(from, answer.frame) };
+        else parts.set(from, says);
       }
-      if (from === 'levelStatus') flows = flow(answer.frame);
-      const says = TOLD[from]?.(answer.frame) ?? ASKED[from]?.(answer.frame, flows) ?? null;
-      if (says === null) yield { step: 'give', answer: tooShort(from, answer.frame) };
-      else parts.push(says);
+      // What was told while the round went on is newer than what was read.
+      for (const from of this.#heard) parts.delete(from);
+      this.#heard.clear();
+      const round = together([...parts.values()]);
+      if (parts.size > 0) yield { step: 'give', answer: { ...readingOf(round), part: 'round' } };
+      yield { step: 'rest' };
     }
-    if (parts.length > 0) yield { step: 'give', answer: { ...readingOf(together(parts)), part: 'round' } };
-    yield { step: 'rest' };
+  }
+
+  #says(value: Uint8Array, from: string): Told | null {
+    if (from === 'levelStatus') this.#flow = flow(value);
+    return TOLD[from]?.(value) ?? ASKED[from]?.(value, this.#flow) ?? null;
   }
 }
 
-const open = (): AdapterSession => ({ createFramer: () => createWholeFramer(manifest), decode, talk });
-
-export const bleBattery: Adapter = { manifest, open };
+export const bleBattery: Adapter = { manifest, open: () => new BatterySession() };

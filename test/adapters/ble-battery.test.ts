@@ -23,7 +23,8 @@ const says = (from: string, value: Uint8Array) => {
 
 /** Steps one round of the talk with these values; what is not named answers with no bytes. */
 function round(values: Record<string, Uint8Array>) {
-  const talk = session.talk!();
+  const fresh = bleBattery.open();
+  const talk = fresh.talk!();
   const asked: string[] = [];
   const given: { quantities: object; states: object }[] = [];
   let next = talk.next({ done: true });
@@ -37,7 +38,7 @@ function round(values: Record<string, Uint8Array>) {
       next = talk.next({ done: true });
     }
   }
-  return { asked, given, talk };
+  return { asked, given, talk, fresh };
 }
 
 describe('the adapter of the Bluetooth battery service', () => {
@@ -126,6 +127,17 @@ describe('the adapter of the Bluetooth battery service', () => {
     expect(again.value).toMatchObject({ step: 'read', from: 'level' });
     expect(talk.next({ frame: hex('46') }).value).toMatchObject({ step: 'give' });
     expect(talk.next({ done: true }).value).toMatchObject({ step: 'rest' });
+  });
+
+  it('does not ask for what the station tells by itself, nor lets an older read stand before it', () => {
+    const { talk, fresh } = round({ level: hex('47') });
+    expect(talk.next({ done: true }).value).toMatchObject({ step: 'read', from: 'level' });
+    // Told while the read was on its way.
+    fresh.decode(hex('46'), 'level');
+    expect(talk.next({ frame: hex('47') }).value).toMatchObject({ step: 'rest' });
+    fresh.decode(hex('45'), 'level');
+    expect(talk.next({ done: true }).value).toMatchObject({ step: 'rest' });
+    expect(talk.next({ done: true }).value).toMatchObject({ step: 'read', from: 'level' });
   });
 
   it('gives power and current the sign that the status tells, and none of them without it', () => {

@@ -4,6 +4,7 @@
  */
 import { setTimeout as pause } from 'node:timers/promises';
 import { atMost, atMostTimes, type Bench, type Figure, unmeasured } from './figure.ts';
+import { type Awaiting, awaiting, burst, type Lane, laneOf } from './lane.ts';
 import { tapBare, tapLive } from './live-tap.ts';
 import { hasProgram } from './places.ts';
 import { ofRounds, takeTurns } from './samples.ts';
@@ -13,58 +14,12 @@ const ROUNDS = 10;
 const LINES = 150;
 const WARM_UP_LINES = 100;
 const LINE_MS = 26;
-const LOST_AFTER_MS = 5_000;
 /** What the agent may add to a bare script of as many processes. */
 const ALLOWED_MS = 1.5;
 
-interface Lane {
-  /** Sends one line and waits for it; ms. */
-  send(): Promise<number>;
-}
-
-function laneOf(road: Road, expect: (outputPowerW: number) => Promise<void>): Lane {
-  let last = 100;
-  return {
-    async send() {
-      last = last >= 9_999 ? 100 : last + 1;
-      const arrival = expect(last);
-      const sentMs = performance.now();
-      road.pty.write(lineOf(last));
-      await arrival;
-      return performance.now() - sentMs;
-    },
-  };
-}
-
-/** Resolves when the value asked for is told; rejects where it never comes. */
-function awaiting() {
-  let wanted: { watts: number; found: () => void } | null = null;
-  return {
-    told(watts: number | null | undefined): void {
-      if (wanted?.watts === watts) wanted?.found();
-    },
-    expect: (watts: number): Promise<void> =>
-      new Promise((resolve, reject) => {
-        const timer = setTimeout(() => reject(new Error('a line never arrived')), LOST_AFTER_MS);
-        const found = () => {
-          wanted = null;
-          clearTimeout(timer);
-          resolve();
-        };
-        wanted = { watts, found };
-      }),
-  };
-}
-
-async function burst(lane: Lane, lines: number): Promise<number[]> {
-  const took: number[] = [];
-  for (let i = 0; i < lines; i++) {
-    const ms = await lane.send();
-    took.push(ms);
-    await pause(Math.max(0, LINE_MS - ms) + Math.random() * 6);
-  }
-  return took;
-}
+const MOST_W = 9_999;
+const laneOn = (road: Road, expect: Awaiting['expect']): Lane =>
+  laneOf(watts => road.pty.write(lineOf(watts)), expect, MOST_W);
 
 async function openLanes(agent: Road, one: Road, three: Road) {
   const [a, b, c] = [awaiting(), awaiting(), awaiting()];
@@ -74,9 +29,9 @@ async function openLanes(agent: Road, one: Road, three: Road) {
     await tapBare(three.served.url, quantities => c.told(quantities.outputPowerW)),
   ];
   return {
-    agent: laneOf(agent, a.expect),
-    one: laneOf(one, b.expect),
-    three: laneOf(three, c.expect),
+    agent: laneOn(agent, a.expect),
+    one: laneOn(one, b.expect),
+    three: laneOn(three, c.expect),
     close: () => {
       for (const tap of taps) tap.close();
     },
@@ -120,12 +75,12 @@ export const latency: Bench = {
       say('warming up');
       // The agent's link opens a moment after its address: the first line may take longer.
       await pause(2_000);
-      for (const lane of [lanes.agent, lanes.one, lanes.three]) await burst(lane, WARM_UP_LINES);
+      for (const lane of [lanes.agent, lanes.one, lanes.three]) await burst(lane, WARM_UP_LINES, LINE_MS);
       say(`${ROUNDS} rounds of ${LINES} lines on each of three roads`);
       const taken = await takeTurns(ROUNDS, {
-        agent: () => burst(lanes.agent, LINES),
-        one: () => burst(lanes.one, LINES),
-        three: () => burst(lanes.three, LINES),
+        agent: () => burst(lanes.agent, LINES, LINE_MS),
+        one: () => burst(lanes.one, LINES, LINE_MS),
+        three: () => burst(lanes.three, LINES, LINE_MS),
       });
       lanes.close();
       return figuresOf(taken.agent, taken.one, taken.three);

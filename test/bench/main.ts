@@ -12,6 +12,7 @@ import { page } from './page.ts';
 import { painted } from './painted.ts';
 import { plant } from './plant.ts';
 import { projection } from './projection.ts';
+import { radio, radioStations } from './radio.ts';
 import { sky } from './sky.ts';
 import { stall } from './stall.ts';
 import { start } from './start.ts';
@@ -21,6 +22,8 @@ import { tableOf } from './table.ts';
 
 const BENCHES: readonly Bench[] = [
   latency,
+  radio,
+  radioStations,
   painted,
   start,
   footprint,
