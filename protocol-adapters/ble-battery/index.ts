@@ -82,7 +82,7 @@ class BatterySession implements AdapterSession {
   }
 
   decode(value: Uint8Array, from: string): PartReading | Rejection {
-    const says = this.#says(value, from);
+    const says = this.#told(value, from);
     if (says === null) return tooShort(from, value);
     this.#heard.add(from);
     return readingOf(says);
@@ -101,7 +101,7 @@ class BatterySession implements AdapterSession {
           this.#lacking.add(from);
           continue;
         }
-        const says = this.#says(answer.frame, from);
+        const says = this.#told(answer.frame, from) ?? ASKED[from]?.(answer.frame, this.#flow) ?? null;
         if (says === null) yield { step: 'give', answer: tooShort(from, answer.frame) };
         else parts.set(from, says);
       }
@@ -114,9 +114,9 @@ class BatterySession implements AdapterSession {
     }
   }
 
-  #says(value: Uint8Array, from: string): Told | null {
+  #told(value: Uint8Array, from: string): Told | null {
     if (from === 'levelStatus') this.#flow = flow(value);
-    return TOLD[from]?.(value) ?? ASKED[from]?.(value, this.#flow) ?? null;
+    return TOLD[from]?.(value) ?? null;
   }
 }
 
