@@ -19,17 +19,10 @@ export const folderOf = (settings: string | undefined): string => adaptersFolder
 const ENDINGS = ['.ts', '.js', '.mjs'];
 
 /** The file of the owner's folder that a name without ending stands for; null where it stands for none. */
-export function fileOfName(name: string, argv: readonly string[], settings = settingsIn(argv)): string | null {
+function fileOfName(name: string, settings: string | undefined): string | null {
   if (!/^[a-z0-9-]+$/.test(name) || existsSync(name)) return null;
   const folder = folderOf(settings);
   return ENDINGS.map(ending => join(folder, name + ending)).find(existsSync) ?? null;
-}
-
-/** For a verb that does not know the option itself. */
-function settingsIn(argv: readonly string[]): string | undefined {
-  const at = argv.findIndex(word => word === '--settings' || word.startsWith('--settings='));
-  const word = argv[at];
-  return word === undefined ? undefined : word.includes('=') ? word.slice(word.indexOf('=') + 1) : argv[at + 1];
 }
 
 /** What the host runs. */
@@ -49,7 +42,7 @@ export async function placeOf(
   word: string,
   { dist, cacheDir, settings }: { dist: string; cacheDir: string; settings: string | undefined },
 ): Promise<AdapterPlace> {
-  const file = fileOfName(word, [], settings) ?? (existsSync(word) ? word : null);
+  const file = fileOfName(word, settings) ?? (existsSync(word) ? word : null);
   if (file === null) {
     if (/^[a-z0-9-]+$/.test(word)) return { adapter: word, own: false };
     throw usage(`There is no file ${word}.`, 'Name the file of an adapter, or the id of one of wattkeep.');

@@ -2,12 +2,12 @@
  * `wattkeep adapter play CAPTURE`: a capture through an adapter, each frame with what came of it. The adapter runs
  * contained; what it says is printed as plain text.
  */
-import { existsSync, mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { basename, join } from 'node:path';
+import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { setTimeout as pause } from 'node:timers/promises';
-import { type Capture, parseCapture, WattkeepError } from '#kit';
+import { type Capture, WattkeepError } from '#kit';
 import type { PlayEnd, PlayStep } from '../host/play.ts';
 import { playContained } from '../host/play-contained.ts';
 import { orderOf } from '../host/play-lines.ts';
@@ -24,9 +24,8 @@ import {
 import { MEND_FIX } from './adapter-words.ts';
 import type { Invocation } from './invocation.ts';
 import { usage } from './numbers.ts';
+import { readCapture } from './read-capture.ts';
 import { timers } from './surroundings.ts';
-
-const MAX_CAPTURE_BYTES = 16_000_000;
 
 export async function adapterPlay({ argv, dist }: Invocation): Promise<number> {
   const { values, switches, words } = parseArguments(argv, {
@@ -88,13 +87,4 @@ async function play(adapter: string, capture: Capture, dist: string, settings: s
   } finally {
     rmSync(cacheDir, { recursive: true, force: true });
   }
-}
-
-function readCapture(file: string): Capture {
-  if (!existsSync(file)) throw usage(`There is no capture ${file}.`, CAPTURE_FIX);
-  if (statSync(file).size > MAX_CAPTURE_BYTES)
-    throw usage(`${file} is larger than ${MAX_CAPTURE_BYTES / 1e6} MB.`, 'Cut it: each line stands by itself.');
-  const capture = parseCapture(basename(file), readFileSync(file, 'utf8'));
-  if ('fault' in capture) throw usage(`${capture.fault}.`, CAPTURE_FIX);
-  return capture;
 }

@@ -1,9 +1,5 @@
-/**
- * `wattkeep adapter VERB`: the workbench for adapters of one's own. A first word that is the name of a file in the
- * owner's folder, without its ending, stands for that file.
- */
+/** `wattkeep adapter VERB`: the workbench for adapters of one's own. */
 import { nearestName } from '#kit/nearest';
-import { fileOfName } from './adapter-place.ts';
 import { ADAPTER_HELP } from './adapter-words.ts';
 import type { Invocation, Verb } from './invocation.ts';
 import { usage } from './numbers.ts';
@@ -12,17 +8,10 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   new: async () => (await import('./adapter-new.ts')).adapterNew,
   capture: async () => (await import('./adapter-capture.ts')).adapterCapture,
   play: async () => (await import('./adapter-play.ts')).adapterPlay,
-  check: async () => onFile((await import('./adapter-check.ts')).adapterCheck),
+  check: async () => (await import('./adapter-check.ts')).adapterCheck,
   list: async () => (await import('./adapter-list.ts')).adapterList,
   approve: async () => (await import('./adapter-list.ts')).adapterApprove,
 };
-
-const onFile =
-  (verb: Verb): Verb =>
-  invocation => {
-    const [first = '', ...rest] = invocation.argv;
-    return verb({ ...invocation, argv: [fileOfName(first, invocation.argv) ?? first, ...rest] });
-  };
 
 export async function adapter({ argv, ...rest }: Invocation): Promise<number> {
   const [first, ...others] = argv;
