@@ -83,7 +83,7 @@ export function createJudging(facts: RuntimeFacts): Judging {
     // On the wall and full nothing is promised that could come true.
     if (last?.held === true && (shownPct ?? 0) >= facts.ceilingPct - 0.5) return;
     const said = replay.tell(at);
-    told.push(said);
+    told.push(tellsFull(said) ? said : { ...said, full: null });
     if ((said.empty?.p10 ?? Number.POSITIVE_INFINITY) < NEAR_MIN) nextAt = at + NEAR_EVERY_MIN * MINUTE_MS;
     if (said.empty === null || last?.held === true || shownPct === null) return;
     const gonePct = GONE_PCT[turn++ % GONE_PCT.length]!;
@@ -127,6 +127,10 @@ export function createJudging(facts: RuntimeFacts): Judging {
     },
   };
 }
+
+/** Full is told only where it is likelier to come than the floor. */
+const tellsFull = ({ full, empty }: Told): boolean =>
+  full !== null && Number.isFinite(full.p50) && full.p50 < (empty?.p50 ?? Number.POSITIVE_INFINITY);
 
 /** When so much is left, as it would have been told; null where no end was. */
 function rangeTo(engine: RuntimeEngine, facts: RuntimeFacts, floorPct: number, at: number) {

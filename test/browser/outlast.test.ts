@@ -129,8 +129,8 @@ describePage('Outlast', stage => {
     });
     const rows = await page.locator('judge-me tbody tr').allTextContents();
     expect(rows.map(row => plain(row).replace(/\s+/g, ' '))).toEqual([
-      'up to 3 h6379 %19 %189 %',
-      'beyond 8 h4384 %36 %171 %',
+      'up to 3 h50 of 6319 %189 %',
+      'beyond 8 h36 of 4336 %171 %',
     ]);
     await page.getByRole('button', { name: 'Judge me again' }).waitFor();
   });

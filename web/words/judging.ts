@@ -1,5 +1,6 @@
 /** Words of "Judge me": how right earlier answers were, on the owner's own record. */
 
+export const OWN_RECORD = 'Judged on your own record';
 export const JUDGE = 'Judge me on my last 30 days';
 export const JUDGE_AGAIN = 'Judge me again';
 export const JUDGE_WHY =
@@ -16,7 +17,8 @@ export const middleOff = (own: string, plain: string | null): string =>
     : `Their middle was off by ${own} of the time left (median); what is left over the watts of the moment by ${plain}.`;
 export const span = (from: string, to: string): string =>
   `From ${from} to ${to}, learning anew from the first day, with your settings of today.`;
-export const COLUMNS = ['so far ahead', 'ranges', 'came true', 'off by', 'watts of the moment'] as const;
+export const COLUMNS = ['so far ahead', 'came true', 'off by', 'watts of the moment'] as const;
+export const heldOf = (held: string, of: string): string => `${held} of ${of}`;
 export const upTo = (time: string): string => `up to ${time}`;
 export const beyond = (time: string): string => `beyond ${time}`;
 export const toFloor = (discharges: string, came: string, off: string, plain: string | null): string =>

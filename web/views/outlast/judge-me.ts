@@ -25,7 +25,7 @@ export class JudgeMe extends LitElement {
     css`
       p { margin: 6px 0; }
       .ask { color: var(--soft); font-size: 15px; }
-      table { margin: 8px 0; font-size: 17px; }
+      table { max-width: 640px; margin: 8px 0; font-size: 17px; }
       th, td { padding: 2px 0; }
       thead th { font-size: 15px; vertical-align: bottom; }
       button { margin: 8px 0 0; }

@@ -61,8 +61,7 @@ export function judgedRows({ byHorizon }: WireJudged, formats: Formats): string[
     return [
       [
         name,
-        formats.number(row.of, 0),
-        shareText(row.held / row.of, formats),
+        words.heldOf(formats.number(row.held, 0), formats.number(row.of, 0)),
         errorText(row.medianErrorPct, formats),
         errorText(row.plainErrorPct, formats),
       ],

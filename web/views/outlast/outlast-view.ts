@@ -11,6 +11,7 @@ import { agentNow, type StationLive } from '../../state/live.ts';
 import { settingsApi } from '../../state/settings-api.ts';
 import { type Choices, keptChoices } from '../../state/storage.ts';
 import { shared } from '../../styles/shared.ts';
+import { OWN_RECORD } from '../../words/judging.ts';
 import { OUTAGES } from '../../words/outages.ts';
 import * as words from '../../words/outlast.ts';
 import { captionOf, drawingSays, outlastLayout } from './drawing.ts';
@@ -179,12 +180,12 @@ export class OutlastView extends LitElement {
       <div class="sides">
         <div>${this.loads(told)}</div>
         <div>${gone ? nothing : this.help(told)}
-          <h2>${words.EARLIER}</h2>${gone ? nothing : html`<p>${earlier(answer)}</p>`}
-          <judge-me .app=${this.app} .station=${live.station.id} .zone=${live.station.zone}></judge-me></div>
+          <h2>${words.EARLIER}</h2>${gone ? nothing : html`<p>${earlier(answer)}</p>`}</div>
       </div>
       ${gone || answer.chances === null ? nothing : this.ahead(told)}
       ${this.reserve(live, told, gone)}
       <div class="below"><details><summary>${words.WHY}</summary><ul>${whyLines(answer, formats).map(line => html`<li>${line}</li>`)}</ul></details>
+        <h2>${OWN_RECORD}</h2><judge-me .app=${this.app} .station=${live.station.id} .zone=${live.station.zone}></judge-me>
         <h2>${OUTAGES}</h2><outage-list .app=${this.app} .station=${live.station.id} .zone=${live.station.zone}></outage-list>
         <h2>${words.SAFETY}</h2><ul class="small">${words.SAFETY_LINES.map(line => html`<li>${line}</li>`)}</ul></div>`;
   }
