@@ -1,7 +1,9 @@
 /**
- * Simulated charges from the wall, as different as stations are: the share of full power falls from an onset of 82-97 %
- * to 4-12 % at the top, over a shape of 0.7-1.3, and 0-15 minutes of rest at 99 % follow; sessions of one station differ
- * a little. Ranges: own judgement around one measured charge (W. K. Collis, CC BY 4.0). Wh, W, minutes.
+ * Simulated charges from the wall, as different as stations are: the share of full power that goes into the battery
+ * falls from an onset of 82-97 % to 4-12 % at the top, over a shape of 0.7-1.3, and 0-15 minutes of rest at 99 % follow;
+ * what the load takes is carried on top. Stations round what they show down, to the nearest or up, and are full where
+ * that makes 100 or a little later; sessions of one station differ a little. Ranges: own judgement around one measured
+ * charge (W. K. Collis, CC BY 4.0). Wh, W, minutes.
  */
 import { type Chance, createChance } from '#energy/estimates/chance';
 import type { ReplayRow } from '#energy/estimates/scoring/replay';
@@ -21,9 +23,17 @@ export interface Charger {
   endShare: number;
   shape: number;
   restMin: number;
+  rounding: 'floor' | 'round' | 'ceil';
+  /** State of charge at which the rest begins. */
+  fullPct: number;
 }
 
+const ROUNDINGS = ['floor', 'round', 'ceil'] as const;
+/** From where each rounding makes 100 %. */
+const SHOWN_FULL_PCT = { floor: 100, round: 99.5, ceil: 99 } as const;
+
 export function drawCharger(chance: Chance): Charger {
+  const rounding = ROUNDINGS[Math.floor(3 * chance.uniform())]!;
   const ratedWh = [512, 1024, 2048, 3840][Math.floor(4 * chance.uniform())]!;
   return {
     ratedWh,
@@ -36,6 +46,8 @@ export function drawCharger(chance: Chance): Charger {
     endShare: 0.04 + 0.08 * chance.uniform(),
     shape: 0.7 + 0.6 * chance.uniform(),
     restMin: 15 * chance.uniform(),
+    rounding,
+    fullPct: chance.uniform() < 0.5 ? 100 : SHOWN_FULL_PCT[rounding],
   };
 }
 
@@ -80,15 +92,13 @@ export function chargeOnce(charger: Charger, seed: number, beginAt: number): Cha
   let pct = 10 + 45 * chance.uniform();
   let restLeftMs = c.restMin * MINUTE_MS;
   for (let at = beginAt; ; at += ROW_MS) {
-    const resting = pct >= 99.5;
-    const inputW = resting ? c.loadW + c.ownW + 0.01 * c.powerW : c.powerW * taperShare(c, pct);
-    const shown = resting ? (restLeftMs > 0 ? 99 : 100) : Math.floor(pct);
+    const resting = pct >= c.fullPct;
+    const intoW = c.powerW * (resting ? 0.01 : taperShare(c, pct));
+    const inputW = (intoW + c.ownW) / c.efficiency + c.loadW;
+    const shown = resting && restLeftMs <= 0 ? 100 : Math.min(99, Math[c.rounding](pct));
     row(at, inputW, shown);
     if (shown === 100) return { rows, startAt: beginAt, fullAt: at };
     if (resting) restLeftMs -= ROW_MS;
-    else {
-      const netW = c.efficiency * (inputW - c.loadW) - c.ownW;
-      pct = Math.min(99.5, pct + ((100 / capacityWh) * Math.max(0.01 * c.powerW, netW) * ROW_MS) / 3_600_000);
-    }
+    else pct = Math.min(c.fullPct, pct + ((100 / capacityWh) * intoW * ROW_MS) / 3_600_000);
   }
 }

@@ -163,4 +163,47 @@ describe('when it is full', () => {
     expect(full!.p50).toBeGreaterThan(bare);
     expect(full!.p90).toBeLessThan(3 * bare);
   });
+
+  /** Charges by 300 W, falling from 88 % on, load carried on top; shown as `rounding` says, 99 until it has rested. */
+  const charging = (rounding: (pct: number) => number, restMin: number, untilLeftMin: number, sessions: number) => {
+    const engine = createRuntimeEngine(1000);
+    let at = 0;
+    let told: { left: number; full: ReturnType<typeof engine.project>['full'] } | null = null;
+    for (let session = 0; session <= sessions; session++) {
+      const shares: { shown: number; inW: number }[] = [];
+      for (let pct = 40, rest = restMin; rest > 0; ) {
+        const share = pct <= 88 ? 1 : 1 - (0.92 * (pct - 88)) / 12;
+        const intoW = pct >= 100 ? 3 : 285 * share;
+        shares.push({ shown: Math.min(99, rounding(pct)), inW: (intoW + 11) / 0.95 });
+        if (pct >= 100) rest--;
+        else pct = Math.min(100, pct + intoW / 600);
+      }
+      shares.push({ shown: 100, inW: 12 });
+      for (const [i, { shown, inW }] of shares.entries()) {
+        const left = shares.length - 1 - i;
+        engine.add({ at, outputW: 0, inputW: inW, solarW: 0, stateOfChargePct: shown, charger: 'wall' });
+        if (session === sessions && left === untilLeftMin) told = { left, full: engine.project(at, facts).full };
+        at += MINUTE;
+      }
+      at += 86_400_000;
+    }
+    return told!;
+  };
+  it.each([
+    ['down', Math.floor],
+    ['to the nearest', Math.round],
+    ['up', Math.ceil],
+  ])('holds whichever way a station rounds what it shows: %s', (_, rounding) => {
+    for (const minutesLeft of [90, 45]) {
+      const { left, full } = charging(rounding, 7, minutesLeft, 0);
+      expect(full!.p10).toBeLessThan(left);
+      expect(full!.p90).toBeGreaterThan(left);
+    }
+  });
+  it('is within a tenth once four full charges were seen, in the last percent too', () => {
+    for (const minutesLeft of [120, 60, 30, 12]) {
+      const { left, full } = charging(Math.floor, 7, minutesLeft, 4);
+      expect(Math.abs(full!.p50 - left)).toBeLessThan(Math.max(2, 0.1 * left));
+    }
+  });
 });

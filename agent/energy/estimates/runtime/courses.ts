@@ -11,8 +11,24 @@ import { createPoints } from '../low-discrepancy.ts';
 import { normalQuantile } from '../normal.ts';
 import { student4Quantile } from '../student-quantile.ts';
 import type { DrawLoad } from './load-paths.ts';
+import { type ChargeMinutes, type ChargeSession, seenTapers } from './seen-taper.ts';
 import type { DrawSun } from './sun-paths.ts';
-import { type ChargeSession, drawTaper, type Taper } from './taper.ts';
+import { type Taper, unknownTapers } from './taper.ts';
+
+/** Steady input that is not the sun. */
+export interface ChargerInput {
+  /** W: of the last five minutes, and at its highest in this charge. */
+  powerW: number;
+  fullW: number;
+  /** What it carries meanwhile, W. */
+  loadW: number;
+  /** Full charges seen from its source. */
+  sessions: readonly ChargeSession[];
+  /** Of the charge that runs: minutes and mean power of each percent, and minutes where 100 % could be shown. */
+  minutes: ChargeMinutes | null;
+  powers: readonly { pct: number; powerW: number }[];
+  restedMin: number;
+}
 
 export interface CoursesInput {
   place: GaugePlace;
@@ -29,11 +45,7 @@ export interface CoursesInput {
   steps: number;
   drawLoad: DrawLoad;
   drawSun: DrawSun | null;
-  /**
-   * Steady input that is not the sun, W: of the last five minutes, of the last one, and at its highest in this charge; the load it carries meanwhile, and full
-   * charges seen from its source.
-   */
-  charger: { powerW: number; nowW: number; fullW: number; loadW: number; sessions: readonly ChargeSession[] } | null;
+  charger: ChargerInput | null;
   /** Further states of charge whose passage is asked for, percent, falling. */
   marksPct: readonly number[];
   paths: number;
@@ -67,7 +79,6 @@ const LEARNED_TICKS = 80;
 const ACCEPT_AT_90 = 0.69;
 const ACCEPT_AT_100 = 0.1;
 const MIN_PER_H = 60;
-const TAPERS_TRIED = 8;
 const NO_TAPER: Taper = { share: () => 1, restMin: 0 };
 
 /** @param chance for the station and the load, and `skies` for the sun: with and without sun the rest is the same */
@@ -87,9 +98,10 @@ export function followCourses(input: CoursesInput, chance: Chance, skies: Chance
   const suns = new Float64Array(steps);
   const root = { down: rootOf(input.belief, input.down), up: rootOf(input.belief, input.up) };
   const points = createPoints(DIMENSIONS);
+  const drawTaper = input.charger === null ? () => NO_TAPER : tapersOf(input, input.charger, chance);
   for (let p = 0; p < paths; p++) {
     const point = points(p);
-    const drawn = drawStation(input, root, point, chance);
+    const drawn = { ...drawStation(input, root, point, chance), taper: drawTaper() };
     input.drawLoad(chance, loads, student4Quantile(point[0]!));
     if (input.drawSun !== null) input.drawSun(skies, suns);
     followOne(input, drawn, loads, suns, courses, p);
@@ -111,7 +123,7 @@ interface Drawn {
   taper: Taper;
 }
 
-function drawStation(input: CoursesInput, root: Roots, point: readonly number[], chance: Chance): Drawn {
+function drawStation(input: CoursesInput, root: Roots, point: readonly number[], chance: Chance): Omit<Drawn, 'taper'> {
   const { belief, place, map } = input;
   const perPct = input.ratedWh / 100;
   const z = point.slice(1, 5).map(normalQuantile);
@@ -129,9 +141,9 @@ function drawStation(input: CoursesInput, root: Roots, point: readonly number[],
     inWorth: Math.max(0.5 * belief.mean[2], worth),
     startWh: perPct * energyAt(map, place.pct + doubt),
     down: paceIn(input.down, rowTimes(root.down, 3, z)),
-    up: paceIn(input.up, rowTimes(root.up, 3, z)),
+    // Times seen a percent hold what is uneven about it.
+    up: (input.charger?.sessions.length ?? 0) > 0 ? 1 : paceIn(input.up, rowTimes(root.up, 3, z)),
     cutoffWh: perPct * energyAt(map, Math.min(input.floorPct, Math.max(0, cutoff))),
-    taper: input.charger === null ? NO_TAPER : likelyTaper(input.charger, place.pct, belief, chance),
   };
 }
 
@@ -154,21 +166,16 @@ function paceIn({ mapPct, addedPct }: GaugeSpan, drawnPct: number): number {
   return mapPct <= 0 ? 1 : 1 / Math.max(LEAST_SHARE, 1 + (addedPct + drawnPct) / mapPct);
 }
 
-/** Of some tapers the one that fits best how far the power has fallen by now. */
-function likelyTaper(
-  { nowW, fullW, loadW, sessions }: NonNullable<CoursesInput['charger']>,
-  pct: number,
-  { mean }: GaugeBelief,
-  chance: Chance,
-): Taper {
+/** Tapers as this source has shown them, or as they are usual; either held against how this charge goes. */
+function tapersOf({ belief: { mean }, ratedWh }: CoursesInput, charger: ChargerInput, chance: Chance): () => Taper {
+  const { fullW, loadW, sessions, minutes, powers, restedMin } = charger;
+  if (sessions.length > 0) return seenTapers(chance, sessions, minutes);
   const into = (watts: number) => mean[2] * watts - mean[0] * loadW - mean[1];
-  const seen = into(fullW) <= 0 ? 1 : Math.min(1, Math.max(0, into(nowW) / into(fullW)));
-  let best = drawTaper(chance, sessions);
-  for (let i = 1; i < TAPERS_TRIED; i++) {
-    const other = drawTaper(chance, sessions);
-    if (Math.abs(other.share(pct) - seen) < Math.abs(best.share(pct) - seen)) best = other;
-  }
-  return best;
+  const full = into(fullW);
+  if (full <= 0) return () => NO_TAPER;
+  const shares = powers.map(({ pct, powerW }) => ({ pct, share: Math.min(1, Math.max(0, into(powerW) / full)) }));
+  const usualMin = (ratedWh / 100 / full) * MIN_PER_H;
+  return unknownTapers(chance, { shares, restedMin, usualMin, besides: -into(0) / full });
 }
 
 function followOne(
@@ -191,6 +198,8 @@ function followOne(
   const fullGainW = chargerW > 0 ? intoFullW + loadDrainW : 0;
   const restMin = chargerW > 0 && input.ceilingPct >= 100 ? d.taper.restMin : 0;
   const ends = chargerW === 0 && input.drawSun === null;
+  const { leftMin } = d.taper;
+  if (leftMin !== undefined && input.ceilingPct >= 100) out.fullMin[p] = leftMin;
   let level = d.startWh;
   let lowest = level;
   let lowestStep = 0;
@@ -213,7 +222,9 @@ function followOne(
       if (moved > 0) moved = Math.min(moved, intoFullW * d.taper.share(level / perPct) * hours);
     } else if (moved > 0) moved = Math.min(moved, acceptedWh(level / ratedWh, ratedWh) * hours);
     moved *= level > d.startWh || (level === d.startWh && moved > 0) ? d.up : d.down;
-    if (moved > 0) moved = Math.min(moved, Math.max(0, ceilingWh - level));
+    const room = Math.max(0, ceilingWh - level);
+    const within = moved > room ? room / moved : 1;
+    moved = Math.min(moved, room);
     level += moved;
     if (level < lowest) {
       lowest = level;
@@ -238,7 +249,7 @@ function followOne(
       stopped = false;
       // Rising by what is left to the top may fall short of it by a rounding.
       if (level >= ceilingWh - 1e-6 && out.fullMin[p] === Number.POSITIVE_INFINITY)
-        out.fullMin[p] = (i + 1) * stepMin + restMin;
+        out.fullMin[p] = (i + within) * stepMin + restMin;
     }
   }
   for (; row < out.fan.length; row++) out.fan[row]![p] = level;

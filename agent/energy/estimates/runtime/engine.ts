@@ -137,6 +137,7 @@ export function createRuntimeEngine(
   const foretold = createForetold(kept?.foretold ?? NOTHING_FORETOLD);
   const sessions = createChargeSessions(kept?.sessions ?? {});
   const charger = createChargerMean();
+  const rested = createRested();
   const regime = createRegime();
   const steadied = createSteadied();
   let firstPctAt: number | null = null;
@@ -162,7 +163,8 @@ export function createRuntimeEngine(
       firstPctAt ??= sample.at;
       gauge.add(sample);
       foretold.see(sample.at, pct);
-      sessions.see(sample.at, pct, charger.powerW() < LEAST_CHARGER_W ? null : charger.source());
+      sessions.see(sample.at, pct, charger.powerW() < LEAST_CHARGER_W ? null : charger.source(), charger.restW());
+      rested.see(sample.at, pct === 99 && gauge.place()!.pct >= 99.5);
     },
     project(at, facts, options = {}) {
       const place = gauge.place();
@@ -224,10 +226,12 @@ export function createRuntimeEngine(
               ? null
               : {
                   powerW: chargerW,
-                  nowW: charger.nowW(),
                   fullW: charger.fullW(),
                   loadW: recentLoadW(now, 10),
                   sessions: sessions.of(charger.source()),
+                  minutes: sessions.running(),
+                  powers: sessions.powers(),
+                  restedMin: rested.minutes(),
                 },
           marksPct,
           paths: suppose?.paths ?? PATHS,
@@ -297,27 +301,39 @@ function spanOf(past: Past, belief: GaugeBelief, leftWh: number, suppose?: Suppo
   return { horizonMin, stepMin, steps, fanEvery: Math.max(1, Math.ceil(steps / FAN_ROWS)) };
 }
 
-/** Input that is not the sun: means that forget within five minutes and within one. */
+/** Input that is not the sun: a mean that forgets within five minutes, and its highest in this charge. */
 function createChargerMean() {
   let powerW = 0;
   let fullW = 0;
-  let nowW = 0;
+  let restW = 0;
   let source: ChargerSource = 'unknown';
   let at: number | null = null;
   return {
     powerW: () => powerW,
-    nowW: () => nowW,
-    /** The highest mean of this charge. */
+    /** Of the last reading. */
+    restW: () => restW,
     fullW: () => Math.max(powerW, fullW),
     source: () => source,
     add(sample: RuntimeSample) {
       source = sample.charger ?? 'unknown';
-      const restW = Math.max(0, (sample.inputW ?? 0) - (sample.solarW ?? 0));
+      restW = Math.max(0, (sample.inputW ?? 0) - (sample.solarW ?? 0));
       const share = at === null ? 1 : 1 - Math.exp(-(sample.at - at) / (5 * MINUTE_MS));
       powerW += share * (restW - powerW);
-      nowW += (at === null ? 1 : 1 - Math.exp(-(sample.at - at) / MINUTE_MS)) * (restW - nowW);
       fullW = powerW < LEAST_CHARGER_W ? 0 : Math.max(fullW, powerW);
       at = sample.at;
+    },
+  };
+}
+
+/** Minutes since what was charged would make 100 %, while 99 is still shown. */
+function createRested() {
+  let since: number | null = null;
+  let minutes = 0;
+  return {
+    minutes: () => minutes,
+    see(at: number, atTop: boolean): void {
+      since = atTop ? (since ?? at) : null;
+      minutes = since === null ? 0 : (at - since) / MINUTE_MS;
     },
   };
 }
