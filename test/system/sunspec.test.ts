@@ -70,12 +70,12 @@ describe('a SunSpec device and the whole agent', () => {
     const again = await until(told => told.status?.phase === 'live');
     expect(again.reading?.session).not.toBe(first.reading?.session);
     expect((await now()).status?.failure).toBeUndefined();
-  }, 60_000);
+  }, 120_000);
 
   it('is read over Modbus TCP, the older make, with a tenth of the replies lost', async () => {
     const { until } = await stage('sunspec-tcp', ['--make', '103', '--unit', '126', '--fault', 'drop=0.1']);
     const told = await until(({ status }) => (status?.accepted ?? 0) > 3);
     expect(told.reading?.quantities).toHaveProperty(['solarPowerW.1']);
     expect(told.reading?.quantities.stateOfChargePct).toBe(64);
-  }, 60_000);
+  }, 120_000);
 });
