@@ -23,6 +23,11 @@ export interface AdapterHostOptions {
   readonly rssLimitBytes?: number;
   /** A file that only tells what it is needs no longer, even on a busy small computer. Default 15 000. */
   readonly manifestLimitMs?: number;
+  /**
+   * Whether an owner's built file may be what its manifest says when it runs: it could tell another one then than when
+   * it was shown. Default: any.
+   */
+  readonly allows?: (place: string, manifest: AdapterManifest) => boolean;
   /** Contains an owner's adapter at level 1 even where more can be had. Default 2: as well as it goes. */
   readonly mostLevel?: 1 | 2;
 }
@@ -75,6 +80,7 @@ export function createAdapterHost(options: AdapterHostOptions): AdapterHost {
     const found = running.get(key);
     if (found?.process.usable) return found.process;
     const started: AdapterProcess = starter(source, {
+      allows: manifest => source === BUILT_IN || options.allows?.(source, manifest) !== false,
       onGone: () => {
         if (running.get(key)?.process === started) running.delete(key);
       },
@@ -97,10 +103,12 @@ export function createAdapterHost(options: AdapterHostOptions): AdapterHost {
       return find(alone ? `alone ${aloneCount}` : source, source).open(adapter, events);
     },
     async manifestOf(place) {
-      const started = starter(realPlace(place), { onGone: unheard, onIdle: unheard });
+      const started = starter(realPlace(place), { onGone: unheard, onIdle: unheard, allows: () => true });
       let cancel = unheard;
       const told = await new Promise<AdapterManifest | string>(resolve => {
-        cancel = options.timers.after(options.manifestLimitMs ?? 15_000, () => resolve('it does not come to an end of being loaded'));
+        cancel = options.timers.after(options.manifestLimitMs ?? 15_000, () =>
+          resolve('it does not come to an end of being loaded'),
+        );
         started.open('', { ...NOTHING_HEARD, ready: resolve, ended: (_failure, detail) => resolve(detail) });
       });
       cancel();
@@ -119,7 +127,7 @@ export function createAdapterHost(options: AdapterHostOptions): AdapterHost {
   };
 }
 
-type Hooks = Pick<ConstructorParameters<typeof AdapterProcess>[1], 'onGone' | 'onIdle'>;
+type Hooks = Pick<ConstructorParameters<typeof AdapterProcess>[1], 'allows' | 'onGone' | 'onIdle'>;
 
 /** Starts processes for a source, contained as far as this computer allows. */
 function createStarter(options: AdapterHostOptions): (source: string, hooks: Hooks) => AdapterProcess {

@@ -17,6 +17,8 @@ export interface ProcessOptions {
   readonly timers: Timers;
   readonly heartbeatLimitMs: number;
   readonly rssLimitBytes: number;
+  /** Whether it may be what its manifest says. */
+  readonly allows: (manifest: AdapterManifest) => boolean;
   /** Once, before the channels are told: what they open next must not land here. */
   readonly onGone: () => void;
   /** A channel was closed and none is open now. */
@@ -188,6 +190,7 @@ export class AdapterProcess {
       case 'beat':
         break;
       case 'ready':
+        if (!this.#mayBe(message.manifests)) break;
         this.#manifests = message.manifests;
         this.#watch.started();
         for (const channel of this.#channels.values()) this.#tellReady(channel);
@@ -215,6 +218,15 @@ export class AdapterProcess {
         this.#kill(this.#outOfMemory ? 'adapterMemory' : 'adapterCrashed', message.detail);
         break;
     }
+  }
+
+  /** What it may send rests on its manifest: told once, and the one that was approved. */
+  #mayBe(manifests: readonly AdapterManifest[]): boolean {
+    if (this.#manifests !== null) this.#kill('adapterMessage', 'it told its manifest twice');
+    else if (!manifests.every(this.#options.allows)) {
+      this.#kill('adapterApi', 'its manifest is not the one that was approved');
+    } else return true;
+    return false;
   }
 
   #take(id: number): ChannelEvents | undefined {

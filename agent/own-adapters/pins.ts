@@ -11,14 +11,19 @@ export interface Pin {
   readonly file: string;
   readonly sha256: string;
   readonly version: string;
+  /** Of the manifest that was shown, as JSON. */
+  readonly manifestSha256: string;
   /** ISO 8601. */
   readonly approvedAt: string;
 }
 
 const isPin = (value: unknown): value is Pin => {
   if (typeof value !== 'object' || value === null) return false;
-  const { id, file, sha256, version, approvedAt } = value as Record<string, unknown>;
-  return [id, file, version, approvedAt].every(v => typeof v === 'string') && /^[0-9a-f]{64}$/.test(String(sha256));
+  const { id, file, sha256, version, manifestSha256, approvedAt } = value as Record<string, unknown>;
+  return (
+    [id, file, version, approvedAt].every(v => typeof v === 'string') &&
+    [sha256, manifestSha256].every(v => /^[0-9a-f]{64}$/.test(String(v)))
+  );
 };
 
 /** A file that is missing or damaged pins nothing: everything is asked again, nothing runs unasked. */

@@ -3,7 +3,8 @@
  * whether the owner approved exactly this file. Nothing here is run before it is shown, except to read its manifest, in
  * a contained process of its own.
  */
-import { join } from 'node:path';
+import { createHash } from 'node:crypto';
+import { basename, join } from 'node:path';
 import { type AdapterManifest, printable } from '#kit';
 import { type Bundled, createBundler, forgetMade } from './bundle.ts';
 import { addPin, type Pin, readPins } from './pins.ts';
@@ -69,6 +70,11 @@ export function openShelf(parts: ShelfParts): Shelf {
     folder,
     list: () => list,
     pinned: () => pins.map(({ id }) => id),
+    allows(place, manifest) {
+      // Its name is a hash; the folders above it may be links.
+      const own = list.find(adapter => adapter.place !== null && basename(adapter.place) === basename(place));
+      return own?.approved?.manifestSha256 === hashOf(manifest);
+    },
     look() {
       const mine = turn.then(look);
       turn = mine.catch(() => undefined);
@@ -80,7 +86,8 @@ export function openShelf(parts: ShelfParts): Shelf {
       if (found.manifest === null) return 'broken';
       if (found.sha256 !== sha256) return 'changed';
       const { id, version } = found.manifest;
-      addPin(pinsPlace, { id, file, sha256, version, approvedAt: new Date(nowMs).toISOString() });
+      const manifestSha256 = hashOf(found.manifest);
+      addPin(pinsPlace, { id, file, sha256, version, manifestSha256, approvedAt: new Date(nowMs).toISOString() });
       return 'approved';
     },
   };
@@ -107,10 +114,14 @@ function judge(file: string, one: Looked, pins: readonly Pin[], owners: Map<stri
   if (owner !== file) return { ...base, state: 'broken', says: takenBy(file, manifest.id, owner), manifest: null };
   owners.set(manifest.id, file);
   if (pin?.id !== manifest.id) return { ...base, state: 'asks', says: '' };
-  return pin.sha256 === sha256
+  return pin.sha256 === sha256 && pin.manifestSha256 === hashOf(manifest)
     ? { ...base, state: 'approved', says: '', place }
     : { ...base, state: 'changed', says: '' };
 }
+
+/** A file that tells another manifest than it did is another adapter. */
+const hashOf = (manifest: AdapterManifest): string =>
+  createHash('sha256').update(JSON.stringify(manifest)).digest('hex');
 
 const takenBy = (file: string, id: string, owner: string): string =>
   owner === ''

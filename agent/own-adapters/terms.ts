@@ -43,6 +43,8 @@ export interface Shelf {
   list(): readonly OwnAdapter[];
   /** Ids that were ever approved, whether their file is there or not. */
   pinned(): readonly string[];
+  /** Whether what runs from a built file tells the manifest that was approved. */
+  allows(place: string, manifest: AdapterManifest): boolean;
   /** Looks at the folder and the approvals again; whether anything differs from before. */
   look(): Promise<boolean>;
   /** Approves a file as it was shown; look again afterwards. */

@@ -87,6 +87,19 @@ describe("an owner's adapter in the folder", () => {
     expect((await only()).state).toBe('asks');
   });
 
+  it('asks again where the same file tells another manifest, and is held to what was approved when it runs', async () => {
+    // Its version is the minute it is loaded in: what was shown is not what runs.
+    stage.put('bee-box.ts', ownAdapter().replace("version: '1'", 'version: String(Date.now())'));
+    stage.shelf.approve('bee-box.ts', (await only()).sha256, NOW);
+    const { place, manifest } = await only();
+    expect(stage.shelf.allows(place!, manifest!)).toBe(true);
+    expect(stage.shelf.allows(place!, { ...manifest!, version: '2' })).toBe(false);
+    const again = stage.open();
+    await again.look();
+    expect(again.list()[0]?.state).toBe('changed');
+    expect(again.allows(place!, manifest!)).toBe(false);
+  });
+
   it('leaves no made file behind that nothing leads to', async () => {
     stage.put('bee-box.ts', ownAdapter());
     await only();
@@ -118,6 +131,7 @@ describe('what cannot be an adapter is told in words that name the file', () => 
       /bad\.ts, line 1: No matching export/,
     ],
     ['an endless loop', 'for (;;) {}', /bad\.ts: it does not come to an end/],
+    ['a promise that never settles', 'await new Promise(() => {}); export default 1;', /bad\.ts: it does not come/],
     ['an exit', `process.exit(3)`, /bad\.ts: it exited with code 3/],
   ])('%s', async (_, source, words) => {
     stage.put('bad.ts', source);

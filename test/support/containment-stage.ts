@@ -6,9 +6,9 @@ import { mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { API_VERSION } from '#kit';
-import { createAdapterHost } from '../../agent/host/adapter-host.ts';
+import { type AdapterHostOptions, createAdapterHost } from '../../agent/host/adapter-host.ts';
 import { createSupervisor, type StationReading, type StationStatus } from '../../agent/stations/index.ts';
-import { describeLink, openLinkFor } from '../../agent/transports/index.ts';
+import { describeLink, openLinkFor, type TransportLike } from '../../agent/transports/index.ts';
 import { built } from './built.ts';
 import { realClock, realTimers, until } from './real-time.ts';
 
@@ -38,6 +38,9 @@ export interface ContainmentOptions {
   readonly heartbeatLimitMs?: number;
   readonly rssLimitBytes?: number;
   readonly mostLevel?: 1 | 2;
+  /** Where it reads instead of a program. */
+  readonly transport?: TransportLike;
+  readonly allows?: AdapterHostOptions['allows'];
 }
 
 export const program = (source: string): string[] => [process.execPath, '-e', source];
@@ -62,6 +65,7 @@ export async function containmentStage(options: ContainmentOptions) {
     heartbeatLimitMs: options.heartbeatLimitMs ?? 5000,
     rssLimitBytes: options.rssLimitBytes ?? 256_000_000,
     mostLevel: options.mostLevel ?? 2,
+    ...(options.allows === undefined ? {} : { allows: options.allows }),
     onStderr: (_source, text) => {
       printed += text;
     },
@@ -76,18 +80,18 @@ export async function containmentStage(options: ContainmentOptions) {
     onReading: reading => readings.push(reading),
     onStatus: status => statuses.push(status),
   });
-  const plan = (id: string, of: string, command: readonly string[]) => {
-    const transport = { kind: 'process', command } as const;
+  const plan = (id: string, of: string, transport: TransportLike) => {
     const surroundings = { clock: realClock, timers: realTimers, environment: process.env, onStderr: () => undefined };
     const link = describeLink(transport);
     return { kind: 'linked', id, adapter: of, openLink: openLinkFor(transport, surroundings), link, key: id } as const;
   };
   const count = (id: string): number => readings.filter(reading => reading.station === id).length;
 
-  supervisor.set([plan('steady', 'lines', program(STEADY))]);
+  const steady = plan('steady', 'lines', { kind: 'process', command: program(STEADY) });
+  supervisor.set([steady]);
   await until(() => count('steady') >= 3);
   const rssAtStart = process.memoryUsage.rss();
-  supervisor.set([plan('steady', 'lines', program(STEADY)), plan('hostile', adapter, options.device)]);
+  supervisor.set([steady, plan('hostile', adapter, options.transport ?? { kind: 'process', command: options.device })]);
 
   return {
     host,

@@ -37,6 +37,8 @@ export interface Adapters {
   manifests(): readonly AdapterManifest[];
   find(id: string): Found;
   own(): readonly OwnAdapter[];
+  /** Whether what runs from a built file tells the manifest that was approved. */
+  allows(place: string, manifest: AdapterManifest): boolean;
   /** Throws REQUEST_REFUSED where the file is not as it was shown. */
   approve(file: string, sha256: string, nowMs: number): Promise<void>;
   /** Adapters that stations name and nobody offers. Throws ADAPTER_UNKNOWN. */
@@ -87,6 +89,7 @@ export function openAdapters(parts: AdaptersParts): Adapters {
     folder,
     manifests: () => [...builtIn, ...shelf.list().flatMap(({ manifest }) => manifest ?? [])],
     own: () => shelf.list(),
+    allows: (place, manifest) => shelf.allows(place, manifest),
     find(id) {
       if (builtIn.some(m => m.id === id)) return { run: id };
       const own = shelf.list().find(adapter => adapter.id === id);

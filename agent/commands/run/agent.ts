@@ -53,6 +53,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     clock,
     timers,
     onStderr: (source, text) => log.warn('adapter', text.trim(), { source }),
+    allows: (place, manifest) => adapters.allows(place, manifest),
   });
   const radio = createRadioHost({
     entryPath: join(dist, 'agent', 'host', 'radio-child.js'),
