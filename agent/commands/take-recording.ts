@@ -46,7 +46,8 @@ export function takeRecording(
     taken.toMs = reading.at;
     if (pending.size >= READINGS_A_COMMIT) commit();
   }
-  if (station !== null) pending.learned({ station, valueJson: learnedAsKept(follower.learned()) });
+  if (station !== null && taken.toMs !== null)
+    pending.learned({ station, valueJson: learnedAsKept(follower.learned(), taken.toMs) });
   commit();
   return taken;
 }

@@ -1,5 +1,5 @@
 /**
- * What is known of the load by its habits: what is plugged in, looked at once a minute; the big cycles hours apart, so
+ * What is known of the load by its habits: what is plugged in, looked at every few minutes; the big cycles hours apart, so
  * that a short look back does not hide them; and what cycles but has not drawn for three of its cycles.
  */
 import { goneQuiet } from '#energy/estimates/plugged-in/gone-quiet';
@@ -11,6 +11,8 @@ import type { Past } from '#energy/estimates/runtime/minutes';
 import type { Supposed } from '#energy/estimates/runtime/suppose';
 
 const MINUTE_MS = 60_000;
+/** Finding what is plugged in costs as much as a projection. */
+const LOOK_EVERY_MIN = 5;
 
 /** A load that cycles and has not drawn for three of its cycles. */
 export interface Quiet {
@@ -30,7 +32,8 @@ export function createHabits(past: () => Past): Habits {
   let seen: { minute: number; loads: PluggedIn[] } | null = null;
   const loadsAt = (atMs: number): PluggedIn[] => {
     const minute = Math.floor(atMs / MINUTE_MS);
-    if (seen?.minute !== minute) seen = { minute, loads: pluggedIn(past(), minute) };
+    if (seen === null || minute < seen.minute || minute >= seen.minute + LOOK_EVERY_MIN)
+      seen = { minute, loads: pluggedIn(past(), minute) };
     return seen.loads;
   };
   return {

@@ -1,6 +1,7 @@
 /**
  * Readings to day totals: one running state a station. Energy grows only over pairs of good readings of one session no
- * further apart than the gap limit; every other stretch is a gap. Covered + gap = elapsed, always.
+ * further apart than the gap limit; every other stretch is a gap. Covered + gap = elapsed, always. While a station says
+ * one of its two powers and not the other, as when a part of it is gone, what it says is counted and the time is a gap.
  */
 import { type CivilDay, civilDayOf } from '#energy/civil-day';
 import { gapLimitMs, pairEnergyMilliJ, splitWhole } from '#energy/integrate';
@@ -55,7 +56,13 @@ interface Last {
   solarW: number | null;
   inputW: number | null;
   outputW: number | null;
+  /** It tells both powers as a rule, and one of them is missing now. */
+  lacking: boolean;
 }
+
+/** A power that the source never gives is no gap; one that it usually gives is. */
+const isLacking = ({ quantities, reasons }: Reading): boolean =>
+  (['inputPowerW', 'outputPowerW'] as const).some(key => quantities[key] === null && reasons[key] !== 'notGiven');
 
 /**
  * @param intervalMs the source's expected interval
@@ -66,7 +73,16 @@ export function createTally(intervalMs: number, resumeAt: number | null): Tally 
   let last: Last | null =
     resumeAt === null
       ? null
-      : { at: resumeAt, monoMs: 0, session: '', good: false, solarW: null, inputW: null, outputW: null };
+      : {
+          at: resumeAt,
+          monoMs: 0,
+          session: '',
+          good: false,
+          solarW: null,
+          inputW: null,
+          outputW: null,
+          lacking: false,
+        };
   let today: CivilDay | null = null;
 
   const dayOf = (at: number, zone: string): CivilDay => {
@@ -85,6 +101,7 @@ export function createTally(intervalMs: number, resumeAt: number | null): Tally 
         solarW,
         inputW: q.inputPowerW ?? null,
         outputW: q.outputPowerW ?? null,
+        lacking: isLacking(reading),
       };
       const before = last;
       last = now;
@@ -116,12 +133,13 @@ function measure(before: Last, now: Last, limitMs: number): Stretch {
   const outputMilliJ = pairEnergyMilliJ(before.outputW, now.outputW, coveredMs);
   const unbroken = ranMs <= limitMs && before.good && now.good && (inputMilliJ !== null || outputMilliJ !== null);
   if (!unbroken) return { solarMilliJ: 0, inputMilliJ: 0, outputMilliJ: 0, coveredMs: 0, gapMs: elapsedMs };
+  const wholeMs = before.lacking || now.lacking ? 0 : coveredMs;
   return {
     solarMilliJ: pairEnergyMilliJ(before.solarW, now.solarW, coveredMs) ?? 0,
     inputMilliJ: inputMilliJ ?? 0,
     outputMilliJ: outputMilliJ ?? 0,
-    coveredMs,
-    gapMs: elapsedMs - coveredMs,
+    coveredMs: wholeMs,
+    gapMs: elapsedMs - wholeMs,
   };
 }
 

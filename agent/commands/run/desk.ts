@@ -110,7 +110,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
       steady,
       silent: isSilent(status),
     }),
-    learned: () => learnedAsKept(follower.learned()),
+    learned: () => learnedAsKept(follower.learned(), latest?.at ?? nowMs),
     day: at => tallyMessage(id, todayAt(at), follower.lastHour(at), at),
     forgetUnsaved(savedAt) {
       follower.restart(savedAt);
@@ -121,7 +121,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
 
 function resumeOf(record: RecordQueries, latest: Reading | null, station: string, nowMs: number): Resume {
   const open = record.outages(station, 0, nowMs).findLast(outage => outage.endedAt === null) ?? null;
-  return { at: latest?.at ?? null, latest, openOutage: open, learned: learnedFrom(record.learned(station)) };
+  return { at: latest?.at ?? null, latest, openOutage: open, learned: learnedFrom(record.learned(station), nowMs) };
 }
 
 /** Fills the minutes behind from the record, so that a restart does not forget them. */

@@ -1,14 +1,17 @@
-/** What was learned of a station as the record keeps it: JSON with the number of its shape. */
+/** What was learned of a station as the record keeps it: JSON with the number of its shape and when it was so. */
 import type { RuntimeMemory } from '#energy/estimates/runtime/engine';
+import { agedMemory } from '../../derive/aged.ts';
 
 /** Raised when the shape changes: an older one is then learned anew. */
 const VERSION = 2;
 
-export const learnedAsKept = (memory: RuntimeMemory): string => JSON.stringify({ version: VERSION, memory });
+/** @param at instant of the newest reading it was learned from */
+export const learnedAsKept = (memory: RuntimeMemory, at: number): string =>
+  JSON.stringify({ version: VERSION, at, memory });
 
-/** null where nothing was kept, or in another shape. */
-export function learnedFrom(json: string | null): RuntimeMemory | null {
+/** As sure as it still is. null where nothing was kept, or in another shape. */
+export function learnedFrom(json: string | null, nowMs: number): RuntimeMemory | null {
   if (json === null) return null;
-  const kept = JSON.parse(json) as { version?: unknown; memory: RuntimeMemory };
-  return kept.version === VERSION ? kept.memory : null;
+  const kept = JSON.parse(json) as { version?: unknown; at?: number; memory: RuntimeMemory };
+  return kept.version === VERSION ? agedMemory(kept.memory, nowMs - (kept.at ?? nowMs)) : null;
 }
