@@ -10,10 +10,10 @@ const LOSSES = 3;
 /** What there was to lose. */
 const WAS_READ: readonly unknown[] = ['live', 'stale'];
 /** What a breaking link goes through. */
-const PASSING: readonly unknown[] = ['connecting', 'waiting', 'live', 'retrying'];
+const PASSING: readonly unknown[] = ['connecting', 'waiting', 'live', 'stale', 'retrying'];
 
 export const UNSTEADY = 'unsteady';
-const DETAIL = 'the connection keeps breaking; readings come in between';
+const DETAIL = 'the connection keeps breaking';
 
 /** The losses that still count, with one more where a link that was being read is lost now. */
 export const countLoss = ({ lossesAtMs, phase }: State, nowMs: number): readonly number[] =>
@@ -26,10 +26,17 @@ export const lasting = (lossesAtMs: readonly number[], nowMs: number): readonly 
 export const lossesPastInMs = (lossesAtMs: readonly number[], nowMs: number): number =>
   Math.max(0, (lossesAtMs.at(-1) ?? nowMs - WINDOW_MS) + WINDOW_MS - nowMs);
 
-/** The state as it is told: three losses within a minute, and a reading that still holds, are one steady message. */
+/**
+ * The state as it is told: three losses within a minute are one steady message, live while the last reading still holds
+ * and stale from then on.
+ */
 export function told(state: State, nowMs: number): State {
   const { lossesAtMs, lastReadingAtMs, staleAfterMs, phase } = state;
-  const isFresh = lastReadingAtMs !== null && nowMs - lastReadingAtMs < (staleAfterMs ?? WINDOW_MS);
-  if (!isFresh || !PASSING.includes(phase) || lasting(lossesAtMs, nowMs).length < LOSSES) return state;
-  return { ...state, phase: 'live', failure: UNSTEADY, detail: DETAIL, attempt: 0, attemptsAllowed: 0, tryAtMs: null };
+  const isFresh = nowMs - (lastReadingAtMs ?? 0) < (staleAfterMs ?? WINDOW_MS);
+  if (lastReadingAtMs === null || !PASSING.includes(phase)) return state;
+  if (lasting(lossesAtMs, nowMs).length < LOSSES || state.failure === 'unreadable') return state;
+  // It does not come back any more, which is another thing to say.
+  if (!isFresh && phase === 'retrying' && state.failure !== 'unplugged') return state;
+  const steady = isFresh ? 'live' : 'stale';
+  return { ...state, phase: steady, failure: UNSTEADY, detail: DETAIL, attempt: 0, attemptsAllowed: 0, tryAtMs: null };
 }

@@ -102,8 +102,8 @@ export const AWAY = 'Put away.';
 export const AWAY_SURE = 'Nothing looks for it and nothing keeps it awake, until you take it out.';
 export const TAKE_UP = 'Take it up again';
 
-/** Readings come in while the link keeps breaking. */
-export const UNSTEADY = 'The connection keeps breaking; readings come in between.';
+/** Links are lost again and again, whatever comes in between. */
+export const UNSTEADY = 'The connection keeps breaking.';
 
 /** What happened to which link, in one line; `detail` is the system's own text. */
 export const whatHappened = (link: string, detail: string | undefined): string => {

@@ -30,8 +30,8 @@ export const strong = (text: string): Piece => ({ text, strong: true });
 
 export function sentenceOf(s: Situation): Sentence {
   const sentence = ofSituation(s);
-  if (s.freshness !== 'live' && s.freshness !== 'typed') return sentence;
-  // Readings hold; what they lack, and that they come over a link which keeps breaking, is said beside them, once.
+  if (s.freshness !== 'live' && s.freshness !== 'typed' && s.freshness !== 'stale') return sentence;
+  // What readings lack, and that they come over a link which keeps breaking, is said beside them, once.
   const beside = [...partsTold(s), ...(s.live?.status?.failure === 'unsteady' ? [words.UNSTEADY] : [])];
   if (beside.length === 0) return sentence;
   const lacking = s.live?.status?.parts?.filter(part => part.missing).map(part => part.name) ?? [];
