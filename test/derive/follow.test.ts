@@ -128,6 +128,38 @@ describe('an outage', () => {
   });
 });
 
+describe('an outage as it is lived through', () => {
+  it('is recorded with the first end that was told in it, also by the run that finds it open', () => {
+    const MINUTE = 60_000;
+    const place = { ...facts, panels: [], place: null, intervalMs: MINUTE };
+    const at = (minute: number) => NOON + minute * MINUTE;
+    const said = (minute: number, onMains: boolean, pct: number) =>
+      reading({ at: at(minute), monoMs: minute * MINUTE, outputW: 60, pct, states: { onMains } });
+    const before = createFollower(place, fresh);
+    for (let m = -1440; m < 0; m++) before.recall(at(m), { inputW: 0, outputW: 60, solarW: 0, pct: 90 });
+    before.add(said(0, true, 90));
+    // On the mains an end is told for the case that it fails; that is no promise of an outage.
+    expect(before.project(at(0)).emptyAt).not.toBeNull();
+    before.add(said(1, false, 90));
+    const first = before.project(at(1)).emptyAt!;
+    const open = before.add(said(2, false, 89)).outage!;
+    expect(open).toMatchObject({ startedAt: at(1), promisedAt: at(1), promisedP10At: first.p10, endedAt: null });
+    expect(open.outputMilliJ).toBe(60 * MINUTE);
+
+    const after = createFollower(place, { ...fresh, at: at(2), latest: said(2, false, 89), openOutage: open });
+    after.add(said(40, false, 86));
+    after.project(at(40));
+    expect(after.add(said(41, true, 86)).outage).toMatchObject({
+      startedAt: at(1),
+      endedAt: at(41),
+      promisedAt: at(1),
+      promisedP10At: first.p10,
+      lowestPct: 86,
+      floorAt: null,
+    });
+  });
+});
+
 describe('rolling minutes', () => {
   it('hold means of recorded minutes only', () => {
     const minutes = createMinutes();
