@@ -86,11 +86,12 @@ function latencyFigures(agent: number[][], one: number[][], same: number[][]): F
   });
 }
 
+/** Readings are numbered within a session, and none ends here. */
 const acceptedBy = async (url: string): Promise<number> => {
   const told = await Promise.all(
     STATIONS.map(async name => (await (await fetch(`${url}api/stations/${name}/now`)).json()) as NowAnswer),
   );
-  return told.reduce((sum, { status }) => sum + status.accepted, 0);
+  return told.reduce((sum, { reading }) => sum + (reading?.seq ?? 0), 0);
 };
 
 /** Tells a new value every 50 ms on each peripheral, and the level every second so that nothing need be asked. */
