@@ -51,6 +51,22 @@ describe('the tally', () => {
     expect(sums(days)).toMatchObject({ input: 0, covered: 0, gap: 1000 });
   });
 
+  it('counts what is said while the other power is missing, and that time as a gap', () => {
+    const without = (ms: number, reason: 'notAvailable' | 'notGiven') =>
+      reading({
+        at: NOON + ms,
+        quantities: { inputPowerW: null, outputPowerW: 3600, stateOfChargePct: 50 },
+        reasons: { inputPowerW: reason },
+      });
+    const lived = (reason: 'notAvailable' | 'notGiven') => {
+      const tally = createTally(1000, null);
+      return sums([0, 1000].flatMap(ms => tally.add(without(ms, reason), null, ZONE).days));
+    };
+    expect(lived('notAvailable')).toEqual({ solar: 0, input: 0, output: MILLIJ_PER_WH, covered: 0, gap: 1000 });
+    // A source that never tells its input has no gap there.
+    expect(lived('notGiven')).toEqual({ solar: 0, input: 0, output: MILLIJ_PER_WH, covered: 1000, gap: 0 });
+  });
+
   it('leaves out bad readings on both sides', () => {
     const tally = createTally(1000, null);
     tally.add(reading({ at: NOON, inputW: 500 }), 500, ZONE);
