@@ -11,6 +11,8 @@ import {
   createDelimiterFramer,
   createFixedLengthFramer,
   createLengthFieldFramer,
+  createSilenceFramer,
+  createWholeFramer,
   type Framer,
   runConformance,
   type Sample,
@@ -234,6 +236,35 @@ describe('the checks of sessions', () => {
     });
     expect(faultsOf(adapter({}), { captures: [capture(9000)] }).rate).toContain('often be stale');
     expect(faultsOf(adapter({}, { intervalMs: 100, maxReadingsPerS: 1 })).rate).toContain('faster than');
+  });
+
+  it('take a silence for one where the capture has it, and take a capture that begins and ends within a frame', () => {
+    const bySilence = () => createSilenceFramer({ maxFrameBytes: 16, idleMs: 40 });
+    const halves: Capture = {
+      name: 'halves',
+      chunks: capture(1000).chunks.flatMap(({ atMs, bytes, ...rest }) => [
+        { ...rest, atMs, bytes: bytes.subarray(0, 3) },
+        { ...rest, atMs: atMs + 16, bytes: bytes.subarray(3) },
+      ]),
+    };
+    expect(faultsOf(adapter({ createFramer: bySilence }), { captures: [halves] })).toEqual({});
+    const torn = { ...halves, chunks: halves.chunks.slice(1, -1) };
+    expect(faultsOf(adapter({}), { captures: [torn] })).toEqual({});
+  });
+
+  it('take a Bluetooth capture whose places are called by their UUIDs', () => {
+    const ble = {
+      find: { namePrefix: 'Hive' },
+      characteristics: { figures: { service: 'fff0', uuid: 'fff1', use: ['notify'] as const } },
+    };
+    const subject = adapter(
+      { createFramer: () => createWholeFramer({ maxFrameBytes: 16 }) },
+      { transports: ['ble'], ble },
+    );
+    const named = capture(1000).chunks.map((chunk, i) => ({ ...chunk, place: i === 3 ? 'ffff' : 'fff1' }));
+    const report = check(subject, { captures: [{ name: 'air', chunks: named }] });
+    expect(failures(report.checks)).toEqual({});
+    expect(report.checks.find(({ name }) => name === 'captures')?.detail).toBe('air: 19 readings');
   });
 
   it('find a capture that gives nothing', () => {

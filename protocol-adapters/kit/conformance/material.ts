@@ -89,7 +89,8 @@ function exchangesOf({ chunks }: Capture): Exchange[] {
     if (way === 'out') exchanges.push({ asked: bytes, to: place, answers: [] });
     else exchanges.at(-1)?.answers.push({ from: place, bytes });
   }
-  return exchanges.filter(({ answers }) => answers.length > 0);
+  // Sent without a byte is what a capture says of a characteristic that was read.
+  return exchanges.filter(({ asked, answers }) => asked.length > 0 && answers.length > 0);
 }
 
 /** `idleMsOf`: the silence a place's framer asks for. */

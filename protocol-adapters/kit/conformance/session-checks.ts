@@ -47,22 +47,25 @@ export function checkReconnect(subject: Subject): Check {
   return passed(name, 'each session begins afresh');
 }
 
-/** When each reading of a capture came. */
+/** When each reading of a capture came; a silence is one where the capture has it. */
 function readingTimes({ adapter }: Subject, { chunks }: Capture): number[] {
   const session = adapter.open();
-  const framers = new Map<string, ReturnType<typeof session.createFramer>>();
+  const heard = chunks.filter(({ way }) => way === 'in');
   const times: number[] = [];
-  for (const { way, place, bytes, atMs } of chunks) {
-    if (way === 'out') continue;
-    const framer = framers.get(place) ?? session.createFramer(place);
-    framers.set(place, framer);
-    const onFrame = (frame: Uint8Array): void => {
-      if (!isRejection(checkPart(decodeOne(session, frame.slice(), place)))) times.push(atMs);
-    };
-    framer.push(bytes.slice(), onFrame, () => undefined);
-    if (framer.idleMs !== undefined) framer.idle?.(onFrame, () => undefined);
+  for (const place of new Set(heard.map(chunk => chunk.place))) {
+    const framer = session.createFramer(place);
+    const { idleMs } = framer;
+    const mine = heard.filter(chunk => chunk.place === place);
+    for (const [i, { bytes, atMs }] of mine.entries()) {
+      const onFrame = (frame: Uint8Array): void => {
+        if (!isRejection(checkPart(decodeOne(session, frame.slice(), place)))) times.push(atMs);
+      };
+      framer.push(bytes.slice(), onFrame, () => undefined);
+      const nextMs = mine[i + 1]?.atMs ?? Number.POSITIVE_INFINITY;
+      if (idleMs !== undefined && nextMs - atMs >= idleMs) framer.idle?.(onFrame, () => undefined);
+    }
   }
-  return times;
+  return times.sort((a, b) => a - b);
 }
 
 const MIN_READINGS = 5;

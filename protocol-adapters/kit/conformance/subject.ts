@@ -2,8 +2,8 @@
  * The adapter under test with all there is to test it on: its frames, the same frames spoiled, and noise.
  */
 import type { Adapter } from '../adapter.ts';
-import { endpoints } from '../ble.ts';
-import type { Capture } from '../capture.ts';
+import { endpoints, STREAM } from '../ble.ts';
+import type { Capture, CapturedChunk } from '../capture.ts';
 import { type Chance, createChance, spoil } from './chance.ts';
 import { gather, type Material } from './material.ts';
 import { frameAll } from './play.ts';
@@ -37,6 +37,8 @@ const SPOILED_FRAMES = 600;
 const NOISE_FRAMES = 100;
 const NOISE_BYTES = 300;
 const RECORD_MS = 20_000;
+/** A day of a slow station; more teaches nothing new. */
+const MAX_CAPTURED_BYTES = 500_000;
 
 function corpusOf(adapter: Adapter, material: Material, places: readonly string[], chance: Chance): CorpusFrame[] {
   const session = adapter.open();
@@ -59,11 +61,25 @@ function corpusOf(adapter: Adapter, material: Material, places: readonly string[
   return [...kept, ...spoiled, ...noise].filter(({ frame }) => frame.length > 0);
 }
 
-/** Bytes of no particular platform. */
-const plain = ({ name, chunks }: Capture): Capture => ({
-  name,
-  chunks: chunks.map(chunk => ({ ...chunk, bytes: Uint8Array.from(chunk.bytes) })),
-});
+/** The adapter's name for a place; a capture made without an adapter calls it by its UUID. null: it uses no such place. */
+function nameOf({ manifest }: Adapter, place: string): string | null {
+  const characteristics = manifest.ble?.characteristics ?? {};
+  if (place === STREAM || Object.hasOwn(characteristics, place)) return place;
+  return Object.entries(characteristics).find(([, { uuid }]) => uuid === place)?.[0] ?? null;
+}
+
+/** The first of a capture, under the adapter's names; bytes of no particular platform. */
+function ready(adapter: Adapter, { name, chunks }: Capture): Capture {
+  const taken: CapturedChunk[] = [];
+  let leftBytes = MAX_CAPTURED_BYTES;
+  for (const { atMs, way, place, bytes } of chunks) {
+    leftBytes -= bytes.length;
+    if (leftBytes < 0) break;
+    const named = nameOf(adapter, place);
+    if (named !== null) taken.push({ atMs, way, place: named, bytes: Uint8Array.from(bytes) });
+  }
+  return { name, chunks: taken };
+}
 
 /** What a station and the adapter say to each other. */
 const record = (adapter: Adapter, station: () => ScriptedStation): Capture => ({
@@ -78,7 +94,7 @@ export function createSubject(adapter: Adapter, options: ConformanceOptions): Su
   const session = adapter.open();
   const talks = session.talk !== undefined;
   const captures = [
-    ...(options.captures ?? []).map(plain),
+    ...(options.captures ?? []).map(capture => ready(adapter, capture)),
     ...(options.station && talks ? [record(adapter, options.station)] : []),
   ];
   const material = gather(samples, captures, place => session.createFramer(place).idleMs);
