@@ -85,7 +85,8 @@ export class Station {
   /** Names the connection that may still move the state; every other one is past. */
   #connection = 0;
   #over = false;
-  #toldUnsteady = false;
+  /** Under which phase the link was last told to be breaking. */
+  #toldUnsteady: Phase | null = null;
 
   constructor(plan: LinkedPlan, around: StationSurroundings) {
     this.plan = plan;
@@ -168,9 +169,9 @@ export class Station {
   /** A message that is steady is told once. */
   #tell(): void {
     const status = this.status();
-    const isSteady = status.failure === UNSTEADY;
-    if (!isSteady || !this.#toldUnsteady) this.#around.onStatus(status);
-    this.#toldUnsteady = isSteady;
+    const steady = status.failure === UNSTEADY ? status.phase : null;
+    if (steady === null || steady !== this.#toldUnsteady) this.#around.onStatus(status);
+    this.#toldUnsteady = steady;
   }
 
   #drop(): void {
