@@ -9,6 +9,14 @@ const HEAD = (name: string) => `/**
  * Fill in, in this order: the manifest, the framer, the table, the samples. After each: wattkeep adapter check ${name}
  */`;
 
+/** All an adapter may import, a name a line. */
+const imports = (...names: string[]) => {
+  const always = ['type Adapter', 'API_VERSION', 'type FieldTable', 'type Sample', 'tableDecoder', 'tableGives'];
+  const plain = (name: string) => name.replace('type ', '').toLowerCase();
+  const sorted = [...always, ...names].sort((a, b) => (plain(a) < plain(b) ? -1 : 1));
+  return ['import {', ...sorted.map(name => `  ${name},`), `} from 'wattkeep/kit';`].join('\n');
+};
+
 const MANIFEST = (name: string, transports: string, more: string) => `  manifest: {
     // Lower-case letters, digits and dashes; settings name the adapter by it.
     id: '${name}',
@@ -54,17 +62,7 @@ export default adapter;
 
 /** A stream: start bytes, a length, a checksum; the commonest shape. */
 const stream = (name: string, transport: string) => `${HEAD(name)}
-import {
-  type Adapter,
-  API_VERSION,
-  createLengthFieldFramer,
-  type FieldTable,
-  type Sample,
-  sum8,
-  tableDecoder,
-  tableGives,
-  trailerHolds,
-} from 'wattkeep/kit';
+${imports('createLengthFieldFramer', 'sum8', 'trailerHolds')}
 
 ${TABLE(3)}
 
@@ -90,15 +88,7 @@ ${SAMPLES('aa 55 06 51 78 00 63 01 32', '')}`;
 
 /** Bluetooth: one characteristic that tells by itself. */
 const ble = (name: string) => `${HEAD(name)}
-import {
-  type Adapter,
-  API_VERSION,
-  createWholeFramer,
-  type FieldTable,
-  type Sample,
-  tableDecoder,
-  tableGives,
-} from 'wattkeep/kit';
+${imports('createWholeFramer')}
 
 ${TABLE(0)}
 
