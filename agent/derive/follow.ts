@@ -9,6 +9,7 @@ import { sunPosition } from '#energy/laws/sun-position';
 import type { InputSource, Reading } from '#kit';
 import { panelsRatedW, type StationFacts } from './facts.ts';
 import { attributed, solarPowerW, sourceOf } from './input-source.ts';
+import { asToldAnew, watchKnown, withoutPromise } from './known-now.ts';
 import { createMinutes, type Minutes, type Window } from './minutes.ts';
 import { followOutage, NO_OUTAGE, type OpenOutage, type OutageState, promised } from './outage.ts';
 import { type Ahead, createOutlook } from './outlook.ts';
@@ -69,6 +70,7 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
   let latest = resume.latest;
   let source: InputSource = latest?.states.inputSource ?? 'unknown';
   const minutes = createMinutes();
+  const known = watchKnown();
   const outlook = createOutlook(facts, resume.learned);
 
   const elevation = () => {
@@ -97,7 +99,8 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
       });
       source = sourceOf(reading, context);
       latest = attributed(reading, source, solarW);
-      outlook.add(latest, solarW, source);
+      known.see(latest);
+      outlook.add(asToldAnew(latest), solarW, source);
       return { reading: latest, days, gap, outage: followed.record };
     },
     recall(atMs, values) {
@@ -105,7 +108,9 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
       outlook.recall(atMs, values.outputW, values.solarW);
     },
     project(atMs) {
-      const ahead = outlook.ahead(atMs);
+      const lacks = known.lacks(atMs);
+      const whole = outlook.ahead(atMs);
+      const ahead = lacks === null ? whole : withoutPromise(whole, lacks);
       outages = promised(outages, ahead);
       return { ...ahead, windows: minutes.windows(atMs), sunUntilAt: sunsetAfter(atMs, facts, minutes) };
     },

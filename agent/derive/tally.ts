@@ -6,6 +6,7 @@
 import { type CivilDay, civilDayOf } from '#energy/civil-day';
 import { gapLimitMs, pairEnergyMilliJ, splitWhole } from '#energy/integrate';
 import type { Reading } from '#kit';
+import { lacksPower } from './known-now.ts';
 
 /** What a reading adds to one civil day. Energies in mJ, powers in W, spans in ms. */
 export interface DayAddition {
@@ -60,10 +61,6 @@ interface Last {
   lacking: boolean;
 }
 
-/** A power that the source never gives is no gap; one that it usually gives is. */
-const isLacking = ({ quantities, reasons }: Reading): boolean =>
-  (['inputPowerW', 'outputPowerW'] as const).some(key => quantities[key] === null && reasons[key] !== 'notGiven');
-
 /**
  * @param intervalMs the source's expected interval
  * @param resumeAt instant of the last reading on record; what follows it is a gap
@@ -101,7 +98,7 @@ export function createTally(intervalMs: number, resumeAt: number | null): Tally 
         solarW,
         inputW: q.inputPowerW ?? null,
         outputW: q.outputPowerW ?? null,
-        lacking: isLacking(reading),
+        lacking: lacksPower(reading),
       };
       const before = last;
       last = now;

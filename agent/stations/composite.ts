@@ -3,7 +3,16 @@
  * Each part lives its own life; while one is gone, what it gives is missing with a reason and the rest goes on, so no
  * energy is made up. A part's last value stands for two and a half of its intervals, a typed one for a quarter of an hour.
  */
-import { combineParts, complete, type DecodedReading, NO_PARTS, type Parts, type QuantityName, withPart } from '#kit';
+import {
+  combineParts,
+  complete,
+  type DecodedReading,
+  NO_PARTS,
+  type Parts,
+  type QuantityKey,
+  type QuantityName,
+  withPart,
+} from '#kit';
 import { type HeldPlan, heldStatus } from './held.ts';
 import { nothingOf, partOf } from './part-gives.ts';
 import { compositeStatus, type PartNow } from './part-status.ts';
@@ -71,6 +80,8 @@ export class Composite {
   #lastMs = Number.NEGATIVE_INFINITY;
   #cancel: (() => void) | null = null;
   #missing = '';
+  /** Parts heard since the last reading. */
+  readonly #fresh = new Set<string>();
   #over = false;
 
   constructor(plan: CompositePlan, around: StationSurroundings) {
@@ -136,6 +147,7 @@ export class Composite {
     const part = this.#parts.find(one => one.plan === plan);
     if (part === undefined) return;
     part.heardAtMs = nowMs;
+    this.#fresh.add(plan.name);
     this.#told = withPart(this.#told, plan.name, partOf(reading, plan.gives), nowMs, holdsMs(plan));
     this.#due(nowMs);
   }
@@ -158,9 +170,20 @@ export class Composite {
     this.#lastMs = nowMs;
     this.#seq += 1;
     const { id: station } = this.plan;
-    const reading = complete(combineParts(this.#told, nowMs));
+    const combined = combineParts(this.#told, nowMs);
+    this.#markStanding(combined, nowMs);
+    const reading = complete(combined);
     this.#around.onReading({ station, session: this.#session, seq: this.#seq, monoMs: nowMs, ...reading });
     if (this.#missingNow(nowMs) !== this.#missing) this.#tell();
+  }
+
+  /** A value that still stands from before is there, and `notGiven` by this moment: it is no new evidence. */
+  #markStanding({ reasons }: DecodedReading, nowMs: number): void {
+    for (const [name, { reading }] of this.#told) {
+      if (this.#fresh.has(name) || this.#isMissing(name, nowMs)) continue;
+      for (const key of Object.keys(reading.quantities) as QuantityKey[]) reasons[key] ??= 'notGiven';
+    }
+    this.#fresh.clear();
   }
 
   /** A part that is not being read says nothing any more, whatever it said a moment ago. */

@@ -178,6 +178,20 @@ describe('a station made of parts', () => {
     expect(status()?.parts?.[2]).toMatchObject({ missing: true, phase: 'typed' });
   });
 
+  it('marks what still stands from before: it is there, and was not said anew', async () => {
+    const { plugSays, supervisor, last, advance } = await shed();
+    supervisor.typed('shed', said({ stateOfChargePct: 71 }));
+    expect(last()).toMatchObject({ quantities: { stateOfChargePct: 71 }, quality: 'good' });
+    expect(last()?.reasons).not.toHaveProperty('stateOfChargePct');
+    await advance(1000);
+    plugSays(60);
+    expect(last()).toMatchObject({
+      quantities: { stateOfChargePct: 71, outputPowerW: 60 },
+      reasons: { stateOfChargePct: 'notGiven' },
+    });
+    expect(last()?.reasons).not.toHaveProperty('outputPowerW');
+  });
+
   it('is as badly off as its links once none of them is read', async () => {
     const { sunSays, plugSays, links, status, readings } = await shed();
     sunSays(180);
