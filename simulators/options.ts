@@ -26,7 +26,8 @@ export interface RunOptions {
   readonly cable:
     | { kind: 'stdout' }
     | { kind: 'pty'; link: string; baud: number }
-    | { kind: 'tcp'; host: string; port: number };
+    | { kind: 'tcp'; host: string; port: number }
+    | { kind: 'radio'; path: string };
   readonly faults: readonly string[];
   /** What it speaks; a SunSpec device's make and unit. */
   readonly protocol:
@@ -47,6 +48,7 @@ export const USAGE = `usage: run [options]
   --irradiance FILE  CSV of time,ghiWm2[,dniWm2,dhiWm2,airTempC,windMs] in place of the drawn sky; give --at within it
   --pty LINK         a pseudo-terminal under this name; --baud N paces it (default 115200, 0 = no pacing)
   --tcp PORT         a TCP port (0 = any free, told); --host H (default 127.0.0.1)
+  --radio SOCKET     a Bluetooth station with a battery service, on a soft radio at this socket
   --protocol P       lines (default), or sunspec: a device that answers Modbus, RTU on --pty, TCP on --tcp
   --make M           of a SunSpec device: 701 (default) or 103, an older one; --unit N (default 1)
   --fault F          ${Object.entries(FAULT_WORDS)
@@ -55,7 +57,7 @@ export const USAGE = `usage: run [options]
   --parent PID       end when this process is gone (default: whoever started it)
   --history DAYS     print one-minute rows of a recording up to --until ISO (default now), then end
   --describe         print the shed's facts as JSON, then end
-without --pty or --tcp the lines go to standard output
+without --pty, --tcp or --radio the lines go to standard output
 commands on standard input, answered by a line of JSON (on standard output, or on standard error when the lines go there):
   ledger FROM TO, now, unplug, replug, hush, speak, half, garbage [BYTES], flood [HZ SECONDS], fault F, calm, mains on|off, quit
   of a SunSpec device also: freeze on|off, counters reset|wrap, refuse CODE|off
@@ -84,6 +86,7 @@ const OPTIONS = {
   baud: { type: 'string' },
   tcp: { type: 'string' },
   host: { type: 'string' },
+  radio: { type: 'string' },
   protocol: { type: 'string' },
   make: { type: 'string' },
   unit: { type: 'string' },
@@ -211,7 +214,8 @@ function protocolOf(v: ProtocolWords): RunOptions['protocol'] {
   return { kind: 'sunspec', make, unit: number('unit', v.unit, 1, 1, 247) };
 }
 
-function cableOf(v: { pty?: string; tcp?: string; baud?: string; host?: string }): RunOptions['cable'] {
+function cableOf(v: { pty?: string; tcp?: string; radio?: string; baud?: string; host?: string }): RunOptions['cable'] {
+  if (v.radio !== undefined) return { kind: 'radio', path: v.radio };
   if (v.pty !== undefined) return { kind: 'pty', link: v.pty, baud: number('baud', v.baud, 115_200, 0, 4_000_000) };
   if (v.tcp !== undefined)
     return { kind: 'tcp', host: v.host ?? '127.0.0.1', port: number('tcp', v.tcp, 0, 0, 65_535) };

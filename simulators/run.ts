@@ -1,7 +1,7 @@
 /**
- * Entry of the simulator: puts the honey shed's plant on standard output, a pseudo-terminal or a TCP port, or prints
- * its past. Wall clock, timers and process live here; everything below takes them as arguments. Ends by itself when
- * its reader closes or its parent is gone.
+ * Entry of the simulator: puts the honey shed's plant on standard output, a pseudo-terminal, a TCP port or a soft
+ * radio, or prints its past. Wall clock, timers and process live here; everything below takes them as arguments. Ends
+ * by itself when its reader closes or its parent is gone.
  */
 import { existsSync, readFileSync } from 'node:fs';
 import { createInterface } from 'node:readline';
@@ -14,6 +14,7 @@ import { type RunOptions, readOptions, USAGE } from './options.ts';
 import { createMeasuredSky } from './plant/light/measured-sky.ts';
 import type { SkyAt } from './plant/light/sky.ts';
 import type { Plant } from './plant/station.ts';
+import { isRadio, radioCable } from './radio/station.ts';
 import { serveSunspec } from './serve-sunspec.ts';
 import type { Cable, SendBytes, Timing } from './wire/cable.ts';
 import { encodeLine } from './wire/lines.ts';
@@ -80,7 +81,8 @@ async function printHistory(o: RunOptions): Promise<void> {
   }
 }
 
-async function openCable(o: RunOptions): Promise<Cable> {
+async function openCable(o: RunOptions, plant: Plant): Promise<Cable> {
+  if (o.cable.kind === 'radio') return radioCable(o.cable.path, RADIO_NAME, plant.sample());
   if (o.cable.kind === 'pty') return ptyCable(o.cable.link, o.cable.baud, timing);
   if (o.cable.kind === 'tcp') return tcpCable(o.cable.host, o.cable.port);
   return stdoutCable(() => leave(0));
@@ -98,6 +100,7 @@ function emitBy(send: SendBytes) {
 }
 
 const SUNSPEC_BASE = 40_000;
+const RADIO_NAME = 'Honey shed';
 
 /** The device that speaks for the plant; null where it speaks lines by itself. */
 function deviceOf(o: RunOptions, plant: Plant, catchUp: () => void): SunspecDevice | null {
@@ -110,7 +113,7 @@ async function live(o: RunOptions): Promise<void> {
   const wallStartMs = Date.now();
   const plant = plantOf(o);
   plant.step(Math.floor(o.atMs / PAST_GRID_MS) * PAST_GRID_MS, PAST_GRID_MS);
-  const cable = await openCable(o);
+  const cable = await openCable(o, plant);
   const random = seededRandom(o.seed);
   const faults = o.faults.map(text => faultFromText(random, text));
   const plantNowMs = () => o.atMs + (Date.now() - wallStartMs) * o.speed;
@@ -160,6 +163,14 @@ function speak(o: RunOptions, run: Running, wallStartMs: number): void {
   if (run.device !== null) {
     const baud = o.cable.kind === 'pty' ? o.cable.baud : null;
     serveSunspec(run, { device: run.device, baud, timing, emitBy });
+    return;
+  }
+  const { cable } = run;
+  if (isRadio(cable)) {
+    beat(o.intervalMs, () => {
+      run.catchUp();
+      if (!run.hushed) cable.show(run.plant.sample());
+    });
     return;
   }
   beat(o.intervalMs, () => {
