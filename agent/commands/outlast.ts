@@ -3,6 +3,7 @@
  * right that was. A projection uses only the rows before it; the whole recording is read, but only to tell what came true.
  */
 
+import { zoneOffsetMs } from '#energy/civil-day';
 import type { TimeRange } from '#energy/estimates/range-repair';
 import { createRuntimeEngine, type RuntimeFacts } from '#energy/estimates/runtime/engine';
 import { fillScore, scoreBy, WAYS, type Way } from '#energy/estimates/scoring/outcome';
@@ -75,6 +76,7 @@ function knownOf(options: OutlastOptions): { facts: RuntimeFacts; input: InputFa
       panelsRatedW,
       solarMaxW: said?.portsMaxW ?? null,
       clearWm2,
+      offsetMs: atMs => zoneOffsetMs(atMs, zone),
     },
     input: { source: options.input, panelsRatedW, isDark: atMs => isDark(clearWm2, atMs) },
   };

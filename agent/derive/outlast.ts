@@ -138,7 +138,10 @@ export async function outlastNow(
   await pause();
   const lowest = lowestOf(outlook);
   const isNew = outlook.doubts.includes('newRegime');
-  const likely = known ? likelyLoad(a.usual.past ?? a.past, a.usual.rare ?? [], isNew, a.nowMinute, targetMin) : null;
+  const offsetMin = a.facts.offsetMs === undefined ? null : a.facts.offsetMs(q.at) / MINUTE_MS;
+  const likely = known
+    ? likelyLoad(a.usual.past ?? a.past, a.usual.rare ?? [], isNew, a.nowMinute, targetMin, offsetMin)
+    : null;
   const chances = known ? chancesOf(dots, targetMin) : null;
   const map = station.engine.gauge.map();
   return {

@@ -2,6 +2,7 @@
  * What is likely ahead of one station, in instants: the runtime engine fed with readings, asked with the facts in
  * force, and its answer as moments, a fan and what was learned. On mains the question is "if the power failed now".
  */
+import { zoneOffsetMs } from '#energy/civil-day';
 import { chargeAt } from '#energy/estimates/energy-map';
 import type { TimeRange } from '#energy/estimates/range-repair';
 import {
@@ -166,6 +167,7 @@ const runtimeFactsOf = (facts: StationFacts, sunSeen: boolean): RuntimeFacts => 
   clearWm2:
     clearLightOver(facts.place, facts.panels) ??
     (sunSeen || panelsRatedW(facts) !== null ? usualLightOver(facts.zone) : null),
+  offsetMs: atMs => zoneOffsetMs(atMs, facts.zone),
 });
 
 function aheadOf(

@@ -38,6 +38,8 @@ export const factsOf = (ratedWh: number, clearWm2: RuntimeFacts['clearWm2']): Ru
   panelsRatedW: null,
   solarMaxW: null,
   clearWm2,
+  // Written in local time as if it were universal.
+  offsetMs: () => 0,
 });
 
 /** @param rows of the recording, in order @param clearWm2 light of a cloudless sky, where input is to be expected */

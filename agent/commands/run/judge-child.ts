@@ -5,6 +5,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { constants, setPriority } from 'node:os';
+import { zoneOffsetMs } from '#energy/civil-day';
 import type { StationSettings, WireJudged } from '#messages';
 import { panelsRatedW } from '../../derive/facts.ts';
 import { createJudging, type Judged } from '../../derive/judge.ts';
@@ -45,6 +46,7 @@ function main({ dir, demo, station, zone, fromMs, toMs }: JudgeOrder): void {
     panelsRatedW: rated,
     solarMaxW,
     clearWm2,
+    offsetMs: at => zoneOffsetMs(at, zone),
   });
   const input = { source: known.inputSource, panelsRatedW: rated, isDark: (at: number) => isDark(clearWm2, at) };
   const record = openRecord(dir, { nowMs: () => toMs, commitIntervalMs: 0, readOnly: true, demo });

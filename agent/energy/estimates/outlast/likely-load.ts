@@ -25,6 +25,7 @@ const SEED = 1;
  * @param past freed of what is rare
  * @param rare big cycles hours apart, which come as they are due
  * @param isNew what is plugged in now is unlike anything before: only the time since then counts
+ * @param offsetMin local minus universal time; null where the clock is not known
  * @returns null where nothing was recorded
  */
 export function likelyLoad(
@@ -33,11 +34,12 @@ export function likelyLoad(
   isNew: boolean,
   nowMinute: number,
   targetMin: number,
+  offsetMin: number | null = null,
 ): LikelyLoad | null {
   const stepMin = Math.max(1, Math.ceil(targetMin / MOST_STEPS));
   const steps = Math.max(1, Math.round(targetMin / stepMin));
   const sinceMinute = isNew ? (unfamiliarSince(past) ?? 0) : 0;
-  const plain = createLoadPaths(past, { nowMinute, horizonMin: targetMin, sinceMinute, stepMin, steps });
+  const plain = createLoadPaths(past, { nowMinute, horizonMin: targetMin, sinceMinute, stepMin, steps, offsetMin });
   if (plain === null) return null;
   const draw = supposedLoad({ rare }, stepMin, plain, SEED);
   const chance = createChance(SEED);

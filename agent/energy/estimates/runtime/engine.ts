@@ -67,6 +67,8 @@ export interface RuntimeFacts {
   solarMaxW: number | null;
   /** Clear-sky irradiance on the panels' plane, or level, W/m², at an instant; null where no sun is expected. */
   clearWm2: ((atMs: number) => number) | null;
+  /** Local minus universal time, ms; absent where the clock is not known. */
+  offsetMs?: ((atMs: number) => number) | undefined;
 }
 
 export type RuntimeWhy = 'ok' | 'noStateOfCharge' | 'noPower' | 'noRatedWh' | 'noHistory' | 'atFloor' | 'atFull';
@@ -204,7 +206,8 @@ export function createRuntimeEngine(
               limitW: facts.solarMaxW,
               clearness: suppose?.clearness,
             });
-      const loadOptions = { ...span, nowMinute, sinceMinute: sinceMinute ?? 0 };
+      const offsetMin = facts.offsetMs === undefined ? null : facts.offsetMs(at) / MINUTE_MS;
+      const loadOptions = { ...span, nowMinute, sinceMinute: sinceMinute ?? 0, offsetMin };
       const drawLoad = createLoadPaths(suppose?.past ?? now, loadOptions)!;
       const courses = followCourses(
         {

@@ -8,6 +8,7 @@ import type { Chance } from '../chance.ts';
 import { createDayBefore } from './day-before.ts';
 import { levelSpread } from './level-spread.ts';
 import { indexAt, type Past } from './minutes.ts';
+import { createUsualLoad } from './usual-load.ts';
 import { pick, runningSums } from './weighted.ts';
 
 export interface LoadPathsOptions {
@@ -18,12 +19,15 @@ export interface LoadPathsOptions {
   sinceMinute: number;
   stepMin: number;
   steps: number;
+  /** Local minus universal time, min; null where the clock is not known. */
+  offsetMin: number | null;
 }
 
 /** Fills `into` with mean watts a step; `score` is where the course's level lies, in spreads of it. */
 export type DrawLoad = (chance: Chance, into: Float64Array, score: number) => void;
 
 const BLOCK_MIN = 50;
+const HALF_MIN = BLOCK_MIN / 2;
 /** A past minute counts half as much every so long, or every this share of the horizon where that is longer. */
 const HALF_LIFE_MIN = 45;
 const HALF_LIFE_SHARE = 0.52;
@@ -48,6 +52,8 @@ export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | nul
   const level = levelSpread(past, first, o.stepMin, o.steps);
   const dayBefore = o.sinceMinute > 0 ? null : createDayBefore(past, o.nowMinute, o.stepMin, o.steps);
 
+  const usual = o.offsetMin === null ? () => 1 : createUsualLoad(past, first, o.offsetMin);
+
   const stringBlocks = (chance: Chance, into: Float64Array) => {
     let filled = 0;
     let from =
@@ -56,12 +62,14 @@ export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | nul
         : first + pick(recency, chance.uniform());
     while (filled < into.length) {
       const end = Math.min(count, from + BLOCK_MIN);
+      // The block's own hour of the day is taken off it, and that of where it comes to lie put on.
+      const level = usual(o.nowMinute + filled * o.stepMin + HALF_MIN) / usual(minutes[from]! + HALF_MIN);
       // A block at the very end of the past may be shorter than a step: it then stands for one.
       do {
         const to = Math.min(end, from + o.stepMin);
         let sum = 0;
         for (let i = from; i < to; i++) sum += outputW[i]!;
-        into[filled++] = sum / (to - from);
+        into[filled++] = (level * sum) / (to - from);
         from = to;
       } while (filled < into.length && from + o.stepMin <= end);
       from = first + pick(recency, chance.uniform());
