@@ -4,7 +4,7 @@
  */
 import { STREAM } from '../ble.ts';
 import type { Capture, CapturedChunk } from '../capture.ts';
-import type { Sample } from './terms.ts';
+import type { Reply, Sample } from './terms.ts';
 
 /** Bytes that arrive without a silence between them; on a characteristic one value. */
 export interface Burst {
@@ -22,15 +22,10 @@ export interface PlaceStream {
   readonly timed: boolean;
 }
 
-export interface Answer {
-  readonly from: string;
-  readonly bytes: Uint8Array;
-}
-
 export interface Exchange {
   readonly asked: Uint8Array;
   readonly to: string;
-  readonly answers: readonly Answer[];
+  readonly answers: readonly Reply[];
 }
 
 export interface Material {
@@ -41,6 +36,8 @@ export interface Material {
 
 /** Without a time of its own, a sample is a second after the one before. */
 const SAMPLE_EVERY_MS = 1000;
+/** How soon a station answers where that was not recorded. */
+export const PROMPT_MS = 5;
 
 const fromHex = (hex: string): Uint8Array =>
   Uint8Array.from(hex.match(/[0-9a-f]{2}/gi) ?? [], pair => Number.parseInt(pair, 16));
@@ -83,11 +80,13 @@ function bursts(chunks: readonly CapturedChunk[], place: string, idleMs: number 
   return all.map(({ atMs, bytes }) => ({ atMs, bytes: Uint8Array.from(bytes) }));
 }
 
+/** Answers come as long after their question as they did. */
 function exchangesOf({ chunks }: Capture): Exchange[] {
-  const exchanges: { asked: Uint8Array; to: string; answers: Answer[] }[] = [];
-  for (const { way, place, bytes } of chunks) {
-    if (way === 'out') exchanges.push({ asked: bytes, to: place, answers: [] });
-    else exchanges.at(-1)?.answers.push({ from: place, bytes });
+  const exchanges: { asked: Uint8Array; to: string; atMs: number; answers: Reply[] }[] = [];
+  for (const { way, place, bytes, atMs } of chunks) {
+    const last = exchanges.at(-1);
+    if (way === 'out') exchanges.push({ asked: bytes, to: place, atMs, answers: [] });
+    else last?.answers.push({ from: place, bytes, delayMs: Math.max(0, atMs - last.atMs) });
   }
   // Sent without a byte is what a capture says of a characteristic that was read.
   return exchanges.filter(({ asked, answers }) => asked.length > 0 && answers.length > 0);
@@ -120,7 +119,7 @@ export function gather(
           {
             asked: fromHex(sample.asked),
             to: sample.to ?? STREAM,
-            answers: [{ from: sample.from ?? STREAM, bytes: sampleBytes(sample) }],
+            answers: [{ from: sample.from ?? STREAM, bytes: sampleBytes(sample), delayMs: PROMPT_MS }],
           },
         ],
   );

@@ -3,21 +3,22 @@
  */
 import { STREAM } from '../ble.ts';
 import { type Chance, spoil } from './chance.ts';
-import type { Answer, Material } from './material.ts';
+import { type Material, PROMPT_MS } from './material.ts';
 import type { Reply, ScriptedStation } from './terms.ts';
-
-const PROMPT_MS = 5;
 
 const same = (a: Uint8Array, b: Uint8Array): boolean => a.length === b.length && a.every((byte, i) => byte === b[i]);
 
-/** What was recorded for a question, taken in turn; for a read, what was ever heard from that characteristic. */
-export function recordedStation({ exchanges, streams }: Material): ScriptedStation {
+/**
+ * What was recorded for a question, taken in turn; for a read, what was ever heard from that characteristic. `still`:
+ * always the first, so that its values stand still.
+ */
+export function recordedStation({ exchanges, streams }: Material, still = false): ScriptedStation {
   const turns = new Map<string, number>();
-  const inTurn = (key: string, choices: readonly (readonly Answer[])[]): readonly Reply[] => {
+  const inTurn = (key: string, choices: readonly (readonly Reply[])[]): readonly Reply[] => {
     if (choices.length === 0) return [];
-    const turn = turns.get(key) ?? 0;
+    const turn = still ? 0 : (turns.get(key) ?? 0);
     turns.set(key, turn + 1);
-    return choices[turn % choices.length]!.map(answer => ({ ...answer, delayMs: PROMPT_MS }));
+    return choices[turn % choices.length]!;
   };
   const heard = streams.filter(({ place, sample }) => place !== STREAM && sample?.asked === undefined);
   return {
@@ -32,7 +33,7 @@ export function recordedStation({ exchanges, streams }: Material): ScriptedStati
       if (values.length === 0) return [{ from, bytes: new Uint8Array(0), delayMs: PROMPT_MS }];
       return inTurn(
         from,
-        values.map(({ bytes }) => [{ from, bytes }]),
+        values.map(({ bytes }) => [{ from, bytes, delayMs: PROMPT_MS }]),
       );
     },
     unasked: streams

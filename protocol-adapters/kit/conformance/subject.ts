@@ -28,6 +28,8 @@ export interface Subject {
   readonly talks: boolean;
   /** A new one each time. */
   readonly station: () => ScriptedStation;
+  /** The same with values that stand still. */
+  readonly stillStation: () => ScriptedStation;
   /** Chance of its own for each check, so that one more draw in one changes no other. */
   chance(check: string): Chance;
 }
@@ -101,8 +103,9 @@ export function createSubject(adapter: Adapter, options: ConformanceOptions): Su
   const chance = (check: string): Chance =>
     createChance([...check].reduce((mixed, letter) => Math.imul(mixed, 31) + letter.charCodeAt(0), seed));
   const station = options.station ?? (() => recordedStation(material));
+  const stillStation = options.station ?? (() => recordedStation(material, true));
   const corpus = corpusOf(adapter, material, places, chance('corpus'));
-  return { adapter, material, captures, corpus, places, talks, station, chance };
+  return { adapter, material, captures, corpus, places, talks, station, stillStation, chance };
 }
 
 export const passed = (name: string, detail: string): Check => ({ name, ok: true, detail });

@@ -3,7 +3,7 @@
  * that years of late and wrong answers can be lived through in a moment.
  */
 import type { Adapter, AdapterSession, Framer } from '../adapter.ts';
-import { endpoints, STREAM } from '../ble.ts';
+import { endpoints } from '../ble.ts';
 import type { CapturedChunk } from '../capture.ts';
 import { checkPart } from '../check-reading.ts';
 import { type DecodedReading, isRejection, type Rejection, type RejectionCause } from '../reading.ts';
@@ -58,6 +58,8 @@ class Bench {
   readonly #adapter: Adapter;
   readonly #session: AdapterSession;
   readonly #framers = new Map<string, Framer>();
+  /** Chunks heard of each place, so that a silence is known for one. */
+  readonly #heard = new Map<string, number>();
   readonly #station: ScriptedStation;
   readonly #places: readonly string[];
   readonly #mayAsk: ReturnType<typeof createRequestCheck>;
@@ -136,13 +138,28 @@ class Bench {
     this.#note('in', from, bytes);
     const framer = this.#framers.get(from);
     if (framer === undefined) return;
-    const onFrame = (frame: Uint8Array): void => {
+    this.#safely(() => framer.push(bytes, this.#onFrame(from), this.#onReject));
+    const { idleMs } = framer;
+    if (idleMs === undefined) return;
+    const heard = (this.#heard.get(from) ?? 0) + 1;
+    this.#heard.set(from, heard);
+    this.timers.after(idleMs, () => {
+      if (this.#heard.get(from) !== heard || this.#framers.get(from) !== framer) return;
+      this.#safely(() => framer.idle?.(this.#onFrame(from), this.#onReject));
+    });
+  }
+
+  #onFrame(from: string): (frame: Uint8Array) => void {
+    return frame => {
       if (this.#run?.frame(frame, from) !== true) this.#give(decodeOne(this.#session, frame, from));
     };
-    const onReject = (rejected: RejectionCause): void => this.#give({ rejected, detail: '' });
+  }
+
+  readonly #onReject = (rejected: RejectionCause): void => this.#give({ rejected, detail: '' });
+
+  #safely(run: () => void): void {
     try {
-      framer.push(bytes, onFrame, onReject);
-      if (from === STREAM && framer.idleMs !== undefined) framer.idle?.(onFrame, onReject);
+      run();
     } catch (cause) {
       this.#give({ rejected: 'adapterError', detail: `the framer threw ${String(cause)}` });
       this.#clear();

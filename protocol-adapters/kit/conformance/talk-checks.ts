@@ -83,9 +83,9 @@ function strange(lived: Lived, known: readonly DecodedReading[]): string | null 
   return null;
 }
 
-function checkWrong(subject: Subject, station: () => ScriptedStation, known: Lived): Check[] {
-  const { adapter, chance } = subject;
-  const { spanMs } = known;
+function checkWrong(subject: Subject, spanMs: number): Check[] {
+  const { adapter, chance, stillStation: station } = subject;
+  const known = liveThrough(adapter, station(), spanMs);
   const readings = known.readings.map(({ reading }) => reading);
   const live = (wrong: ScriptedStation): Lived => liveThrough(adapter, wrong, spanMs);
   const checks: Check[] = [];
@@ -137,8 +137,7 @@ function checkWrong(subject: Subject, station: () => ScriptedStation, known: Liv
 export function checkTalk(subject: Subject): TalkChecked {
   if (!subject.talks) return { checks: [passed('talk', 'it only listens')], readings: [] };
   const spanMs = spanOf(subject.adapter.manifest.intervalMs);
-  const { station } = subject;
-  const lived = liveThrough(subject.adapter, station(), spanMs);
-  const checks = [checkAnswers(subject, lived), ...checkWrong(subject, station, lived)];
+  const lived = liveThrough(subject.adapter, subject.station(), spanMs);
+  const checks = [checkAnswers(subject, lived), ...checkWrong(subject, spanMs)];
   return { checks, readings: lived.readings.map(({ reading }) => reading) };
 }
