@@ -12,7 +12,7 @@ first where it reads the same port. The file is text, a chunk a line; adapter pl
   --transport ble --name TEXT, --service UUID or --address ADDRESS: with its tree of services and characteristics
   --station ID      the connection of a station in the settings
   --out FILE        must not be there yet
-  --seconds N       ends by itself
+  --seconds N       ends by itself, so long after the connection was there
   --adapter NAME    an adapter that asks: your file, or the id of one that comes with wattkeep
   --send HEX        asks without an adapter; once for each question, sent in turn. Only what the station's documentation
                     calls a query: anything else may switch something

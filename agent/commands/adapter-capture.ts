@@ -7,7 +7,7 @@ import { type CapturedChunk, captureHead, captureLine } from '#kit';
 import { describeLink } from '../transports/index.ts';
 import { captureOptions } from './adapter-capture-options.ts';
 import { ADAPTER_CAPTURE_HELP, captured, capturing, chunkLine } from './adapter-capture-words.ts';
-import { type Recorded, recordBle, recordStream, recordThrough } from './adapter-record.ts';
+import { type Ending, type Recorded, recordBle, recordStream, recordThrough } from './adapter-record.ts';
 import type { Invocation } from './invocation.ts';
 import { usage } from './numbers.ts';
 import { clock, timers } from './surroundings.ts';
@@ -36,7 +36,8 @@ export async function adapterCapture({ argv, dist }: Invocation): Promise<number
   try {
     if (!quiet) process.stderr.write(capturing(describeLink(transport), options.seconds));
     const record = options.adapter !== null ? recordThrough : transport.kind === 'ble' ? recordBle : recordStream;
-    const ended = await record({ ...options, dist, take, note, over: whenOver(options.seconds) } satisfies Recorded);
+    const ending = createEnding(options.seconds);
+    const ended = await record({ ...options, dist, take, note, ending } satisfies Recorded);
     if (options.json) process.stdout.write(`${JSON.stringify({ out, ...counts, ended })}\n`);
     else process.stdout.write(captured(out, counts, ended));
     return ended === null || counts.chunks > 0 ? 0 : 1;
@@ -45,10 +46,19 @@ export async function adapterCapture({ argv, dist }: Invocation): Promise<number
   }
 }
 
-/** Resolves after so long, or when the owner has had enough. */
-function whenOver(seconds: number | null): Promise<void> {
-  return new Promise(resolve => {
-    if (seconds !== null) timers.after(seconds * 1000, resolve);
-    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
+/** Over so long after the link opened, or when the owner has had enough. */
+function createEnding(seconds: number | null): Ending {
+  let end: () => void = () => undefined;
+  let begun = false;
+  const over = new Promise<void>(resolve => {
+    end = resolve;
   });
+  for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => end());
+  return {
+    over,
+    begin() {
+      if (!begun && seconds !== null) timers.after(seconds * 1000, end);
+      begun = true;
+    },
+  };
 }

@@ -10,7 +10,17 @@ import { usage } from './numbers.ts';
 
 const TRANSPORTS = ['serial', 'tcp', 'process', 'ble'] as const;
 
-export async function adapterNew({ argv }: Invocation): Promise<number> {
+/** So that an editor knows the kit's types there; one that is there is left as it is. */
+function typesFor(folder: string, dist: string): void {
+  const file = join(folder, 'tsconfig.json');
+  if (existsSync(file)) return;
+  const kit = join(dist, 'protocol-adapters', 'kit', 'index.d.ts');
+  const plain = { target: 'ES2023', module: 'NodeNext', lib: ['ES2023'], types: [], strict: true, noEmit: true };
+  const compilerOptions = { ...plain, skipLibCheck: true, paths: { 'wattkeep/kit': [kit] } };
+  writeFileSync(file, `${JSON.stringify({ compilerOptions, include: ['*.ts', '*.js'] }, null, 2)}\n`);
+}
+
+export async function adapterNew({ argv, dist }: Invocation): Promise<number> {
   const { values, switches, words } = parseArguments(argv, {
     values: ['transport', 'out', 'settings'],
     switches: ['json', 'help'],
@@ -29,6 +39,7 @@ export async function adapterNew({ argv }: Invocation): Promise<number> {
   if (existsSync(file)) throw usage(`${file} is there already. Nothing was changed.`, 'Choose another name.');
   mkdirSync(dirname(file), { recursive: true });
   writeFileSync(file, scaffold(name, transport), { flag: 'wx' });
+  typesFor(dirname(file), dist);
   process.stdout.write(switches.has('json') ? `${JSON.stringify({ file })}\n` : begun(file, name));
   return 0;
 }

@@ -17,8 +17,14 @@ export interface Recorded extends CaptureOptions {
   readonly take: (way: CapturedChunk['way'], place: string, bytes: Uint8Array) => void;
   /** Something worth keeping that is no chunk. */
   readonly note: (value: object) => void;
+  readonly ending: Ending;
+}
+
+export interface Ending {
   /** Resolves when it shall end. */
   readonly over: Promise<void>;
+  /** The station can be heard from now on. Idempotent. */
+  begin(): void;
 }
 
 const radioOf = (dist: string) =>
@@ -55,7 +61,7 @@ function ask({ send, everyMs, take }: Recorded, write: (message: Uint8Array) => 
 
 /** In words why the link ended, or null where the owner ended it. */
 export async function recordStream(recorded: Recorded): Promise<string | null> {
-  const { transport, dist, take, over } = recorded;
+  const { transport, dist, take, ending } = recorded;
   const radio = radioOf(dist);
   let stop = (): void => undefined;
   let link: Link | null = null;
@@ -65,6 +71,7 @@ export async function recordStream(recorded: Recorded): Promise<string | null> {
       surroundings(radio),
     )({
       opened() {
+        ending.begin();
         queueMicrotask(() => {
           stop = ask(recorded, message => link?.send?.(message, STREAM) ?? false);
         });
@@ -73,7 +80,7 @@ export async function recordStream(recorded: Recorded): Promise<string | null> {
       closed: (_failure, detail) => resolve(detail),
     });
   });
-  const why = await Promise.race([ended, over.then(() => null)]);
+  const why = await Promise.race([ended, ending.over.then(() => null)]);
   stop();
   await (link as Link | null)?.close();
   await radio.close();
@@ -81,13 +88,14 @@ export async function recordStream(recorded: Recorded): Promise<string | null> {
 }
 
 /** Everything it tells by itself, and each value that can be read, once; places are UUIDs. */
-export async function recordBle({ transport, dist, take, note, over }: Recorded): Promise<string | null> {
+export async function recordBle({ transport, dist, take, note, ending }: Recorded): Promise<string | null> {
   if (transport.kind !== 'ble') return null;
   const radio = radioOf(dist);
   let places: readonly string[] = [];
   const ended = new Promise<string>(resolve => {
     const connection = radio.open(transport, {
       opened(name, services) {
+        ending.begin();
         note({ name, services });
         const needs = allOf(services);
         places = endpoints(needs);
@@ -98,9 +106,9 @@ export async function recordBle({ transport, dist, take, note, over }: Recorded)
       bytes: (place, chunk) => take('in', (places[place] ?? '').replace(/^u/, ''), chunk),
       closed: (_failure, detail) => resolve(detail),
     });
-    void over.then(() => connection.close());
+    void ending.over.then(() => connection.close());
   });
-  const why = await Promise.race([ended, over.then(() => null)]);
+  const why = await Promise.race([ended, ending.over.then(() => null)]);
   await radio.close();
   return why;
 }
@@ -123,7 +131,7 @@ function allOf(services: readonly BleService[]) {
 
 /** As the agent would read it, with an ear on the link. */
 export async function recordThrough(recorded: Recorded): Promise<string | null> {
-  const { transport, dist, take, settings, over } = recorded;
+  const { transport, dist, take, settings, ending } = recorded;
   const cacheDir = mkdtempSync(join(tmpdir(), 'wattkeep-capture-'));
   const radio = radioOf(dist);
   const host = createAdapterHost({
@@ -144,7 +152,7 @@ export async function recordThrough(recorded: Recorded): Promise<string | null> 
         timers,
         events: {
           opened: () => undefined,
-          ready: () => undefined,
+          ready: () => ending.begin(),
           reading: () => undefined,
           rejected: () => undefined,
           linkClosed: (_failure, detail) => resolve(detail),
@@ -153,7 +161,7 @@ export async function recordThrough(recorded: Recorded): Promise<string | null> 
       });
       close = () => session.close();
     });
-    const why = await Promise.race([ended, over.then(() => null)]);
+    const why = await Promise.race([ended, ending.over.then(() => null)]);
     await close();
     return why;
   } finally {
