@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { countOn, NOTHING_COUNTED } from '#kit';
 import { drop, duplicate, type Fault, garble, late, seededRandom } from '../../simulators/faults.ts';
 import { sunspecWords } from '../../simulators/wire/modbus/models.ts';
 import { type LineOptions, modbusLine } from '../support/modbus-line.ts';
@@ -163,6 +164,33 @@ describe('a SunSpec device that answers badly', () => {
     device.counters('reset');
     clock.advance(4000);
     expect(readings.at(-1)?.reading.quantities.solarEnergyWh).toBeLessThan(1);
+  });
+
+  it('has counters whose running over is counted and whose new beginning is not', () => {
+    const { clock, device, plant, readings } = modbusLine({ make: '103' });
+    const rules = { wrapWh: 2 ** 32 / 100, ratedPowerW: 400, stepWh: 0.01 };
+    const countFrom = (first: number) =>
+      readings
+        .slice(first)
+        .reduce(
+          (sum, { at, reading }) => countOn(sum, reading.quantities.solarEnergyWh ?? null, at, rules),
+          NOTHING_COUNTED,
+        );
+    clock.advance(6000);
+    device.counters('wrap');
+    clock.advance(2000);
+    const first = readings.length - 1;
+    const trueWh = plant.ledger.total().solarWh;
+    clock.advance(60_000);
+    const over = countFrom(first);
+    expect(over.unknownMs).toBe(0);
+    expect(Math.abs(over.totalWh - (plant.ledger.total().solarWh - trueWh))).toBeLessThan(0.3);
+    device.counters('reset');
+    clock.advance(8000);
+    const anew = countFrom(first);
+    expect(anew.unknownMs).toBeGreaterThan(0);
+    expect(anew.totalWh).toBeGreaterThanOrEqual(over.totalWh);
+    expect(anew.totalWh - over.totalWh).toBeLessThan(0.5);
   });
 
   it('is left alone where it is no SunSpec device, with what was found in words', () => {

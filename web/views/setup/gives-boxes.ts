@@ -1,8 +1,8 @@
 /** What a part of a station gives, as boxes to tick: the names of quantities behind the words of the screen. */
 import { html, type TemplateResult } from 'lit';
-import { QUANTITIES, type QuantityName } from '#kit/quantities';
+import { type QuantityName, quantityRow } from '#kit/quantities';
 
-/** What is offered; others can be written in the settings file, and stay. */
+/** What is offered; others that the settings file names are shown beside them. */
 const OFFERED: readonly QuantityName[] = [
   'solarPowerW',
   'chargerPowerW',
@@ -27,8 +27,10 @@ export function givesBoxes({ value, id, label, described, change }: Boxes): Temp
   const given = Array.isArray(value) ? value.map(String) : [];
   const tick = (name: string, on: boolean): void =>
     change((on ? [...given, name] : given.filter(other => other !== name)).join('\n'));
-  return html`<div role="group" id=${id} aria-label=${label} aria-describedby=${described}>${OFFERED.map(
+  return html`<div role="group" id=${id} aria-label=${label} aria-describedby=${described}>${[
+    ...new Set([...OFFERED, ...given]),
+  ].map(
     name => html`<label class="tick"><input type="checkbox" .checked=${given.includes(name)}
-      @change=${(event: Event) => tick(name, (event.target as HTMLInputElement).checked)}> ${QUANTITIES[name].label}</label>`,
+      @change=${(event: Event) => tick(name, (event.target as HTMLInputElement).checked)}> ${quantityRow(name)?.label ?? name}</label>`,
   )}</div>`;
 }

@@ -24,6 +24,7 @@ export const setupStyles = css`
   .field label { padding-top: 10px; }
   .field input:not([type="checkbox"]), .field select, textarea { max-width: 420px; }
   .field input[type="checkbox"] { margin-top: 12px; }
+  .ask + fieldset { margin-top: 16px; }
   .field .tick { display: flex; align-items: center; gap: 8px; min-height: 40px; padding: 0; }
   .field .tick input[type="checkbox"] { margin: 0; }
   textarea { width: 100%; padding: 8px 10px; border: 1.5px solid var(--ink); border-radius: 0; background: var(--paper); color: var(--ink); font: inherit; }
