@@ -71,4 +71,11 @@ describe('which outage is told', () => {
     expect(outageToTell([over], String(began - 1))).toBe(over);
     expect(outageToTell([over], String(began))).toBeNull();
   });
+
+  it('is no flicker of the mains', () => {
+    const over = outage();
+    const flicker = outageFrom(toldOutage(EVENING_AT - 60_000, { endedAt: iso(EVENING_AT - 30_000) }));
+    expect(outageToTell([over, flicker], null)).toBe(over);
+    expect(outageToTell([flicker], null)).toBeNull();
+  });
 });

@@ -31,9 +31,12 @@ export const outageFrom = (wire: OutagesAnswer['outages'][number]): Outage => ({
   floorAt: instantOrNull(wire.floorAt),
 });
 
+/** A flicker is listed in Outlast, and nobody is stopped by it. */
+const WORTH_TELLING_MS = 120_000;
+
 /** @param putAway when the newest one that was put away began, as it was kept */
 export function outageToTell(outages: readonly Outage[], putAway: string | null): Outage | null {
-  const last = outages.at(-1) ?? null;
+  const last = outages.findLast(o => o.endedAt === null || o.endedAt - o.startedAt >= WORTH_TELLING_MS) ?? null;
   if (last === null || last.endedAt === null) return last;
   return putAway !== null && last.startedAt <= Number(putAway) ? null : last;
 }
