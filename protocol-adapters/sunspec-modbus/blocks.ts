@@ -19,7 +19,8 @@ export interface Blocks {
 /** Ports that a block holds, at most as many as a station may number. */
 export const portsIn = ({ model }: Block): number => {
   const layout = PORT_MODELS.get(model.id)!;
-  return Math.min(MAX_PORT, Math.floor((HEADER_REGISTERS + model.length - layout.head) / layout.each));
+  const whole = Math.floor((HEADER_REGISTERS + model.length - layout.head) / layout.each);
+  return Math.max(0, Math.min(MAX_PORT, whole));
 };
 
 /** The first model of `ids` that the device has, in their order. */

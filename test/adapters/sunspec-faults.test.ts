@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { countOn, NOTHING_COUNTED } from '#kit';
+import { countOn, NOTHING_COUNTED, quantityRow } from '#kit';
 import { drop, duplicate, type Fault, garble, late, seededRandom } from '../../simulators/faults.ts';
 import { sunspecWords } from '../../simulators/wire/modbus/models.ts';
 import { type LineOptions, modbusLine } from '../support/modbus-line.ts';
@@ -206,5 +206,37 @@ describe('a SunSpec device that answers badly', () => {
     line.pull(true);
     line.clock.advance(60_000);
     expect(line.details.some(detail => detail.startsWith('nothing answers as unit 1, 126'))).toBe(true);
+  });
+});
+
+describe('a SunSpec device with any registers at all', () => {
+  const word = fc.oneof(fc.constantFrom(0, 1, 0x8000, 0xffff), fc.nat(0xffff));
+  const model = fc.record({
+    id: fc.oneof(fc.constantFrom(1, 101, 103, 160, 701, 713, 714, 802), fc.nat(0xffff)),
+    length: fc.oneof(fc.nat(200), fc.constantFrom(0, 1, 7, 18, 62, 153, 600)),
+    words: fc.array(word, { minLength: 1, maxLength: 40 }),
+  });
+
+  it('is read or told apart, without a throw and with nothing out of the table’s ranges', () => {
+    fc.assert(
+      fc.property(fc.array(model, { maxLength: 6 }), fc.boolean(), (models, ends) => {
+        const body = models.flatMap(({ id, length, words }) => [
+          id,
+          length,
+          ...Array.from({ length }, (_, i) => words[i % words.length]!),
+        ]);
+        const all = Uint16Array.from([0x5375, 0x6e53, ...body, ...(ends ? [0xffff, 0] : [])]);
+        const line = modbusLine({ words: () => all });
+        line.clock.advance(20_000);
+        expect(line.rejected.adapterError ?? 0).toBe(0);
+        for (const { reading } of line.readings) {
+          for (const [key, value] of Object.entries(reading.quantities)) {
+            const row = quantityRow(key)!;
+            if (value !== null && !key.endsWith('EnergyWh')) expect(value).toBeLessThanOrEqual(16 * row.max);
+          }
+        }
+      }),
+      { numRuns: 60 },
+    );
   });
 });

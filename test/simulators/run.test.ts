@@ -76,6 +76,36 @@ describe('the simulator on standard output', () => {
   });
 });
 
+describe('the simulator as a SunSpec device', () => {
+  const READ_MARK = Uint8Array.of(0, 1, 0, 0, 0, 6, 1, 3, 0x9c, 0x40, 0, 2);
+
+  it('answers Modbus on its port, one reply a question, and obeys what is said of its faults', async () => {
+    const simulator = started('--protocol', 'sunspec', '--tcp', '0', '--start-pct', '50');
+    const { ready } = (await simulator.ready) as { ready: { port: number } };
+    const socket = connect(ready.port, '127.0.0.1');
+    const ask = async (): Promise<number[]> => {
+      socket.write(READ_MARK);
+      const [reply] = (await once(socket, 'data')) as [Buffer];
+      return [...reply];
+    };
+    expect(await ask()).toEqual([0, 1, 0, 0, 0, 7, 1, 3, 4, 0x53, 0x75, 0x6e, 0x53]);
+    expect(await simulator.ask('refuse 6')).toEqual({ command: 'refuse' });
+    expect(await ask()).toEqual([0, 1, 0, 0, 0, 3, 1, 0x83, 6]);
+    expect(await simulator.ask('refuse off')).toEqual({ command: 'refuse' });
+    expect(await simulator.ask('freeze maybe')).toEqual({ command: 'freeze', refused: 'freeze on|off' });
+    expect(await simulator.ask('counters wrap')).toEqual({ command: 'counters' });
+    socket.destroy();
+  });
+
+  it('needs a cable that can answer, and its words only mean something to it', async () => {
+    expect(run('--protocol', 'sunspec').status).toBe(2);
+    expect(run('--protocol', 'morse', '--tcp', '0').stderr).toContain('lines or sunspec');
+    const plain = started('--tcp', '0', '--start-pct', '50');
+    await plain.ready;
+    expect(await plain.ask('freeze on')).toEqual({ command: 'freeze', refused: 'only with --protocol sunspec' });
+  });
+});
+
 describe('the simulator on a TCP port', () => {
   it('gives every client every frame, and takes the cable out and puts it back on the same port', async () => {
     const simulator = started('--tcp', '0', '--start-pct', '50', '--interval-ms', '50');
