@@ -46,14 +46,25 @@ const times = (...factors: number[]): As[] =>
     [`÷ ${factor}`, value => value / factor],
   ]);
 
-/** Quantities that do not jump, each with what may happen to its unit; `always`: not even in a long gap. */
-const STEADY: Readonly<Record<string, { readonly as: readonly As[]; readonly least: number; readonly always?: true }>> =
-  {
-    V: { as: times(10, 100, 1000), least: 5, always: true },
-    Hz: { as: times(10, 100, 1000), least: 40, always: true },
-    Wh: { as: times(10, 1000, 3.6, 3600), least: 100 },
-    '°C': { as: [['°C → °F', value => value * 1.8 + 32], ...times(10)], least: 10 },
-  };
+/**
+ * Quantities that do not jump, each with what may happen to its unit. `always`: not even in a long gap; `broken`: a whole
+ * number is no sign of it.
+ */
+interface Steady {
+  readonly as: readonly As[];
+  readonly least: number;
+  readonly always?: true;
+  readonly broken?: true;
+}
+
+const STEADY: Readonly<Record<string, Steady>> = {
+  V: { as: times(10, 100, 1000), least: 5, always: true },
+  Hz: { as: times(10, 100, 1000), least: 40, always: true },
+  Wh: { as: times(10, 1000, 3.6, 3600), least: 100 },
+  // A fraction in place of percents; an empty battery falls to whole ones.
+  '%': { as: [['÷ 100', value => value / 100]], least: 10, broken: true },
+  '°C': { as: [['°C → °F', value => value * 1.8 + 32], ...times(10)], least: 10 },
+};
 
 /** Watts = volts × amperes, whatever the load. */
 const GROUPS: readonly (readonly [QuantityKey, QuantityKey, QuantityKey])[] = [
@@ -75,6 +86,7 @@ function jumped(key: QuantityKey, is: number, was: number, elapsedMs: number): U
   const rule = STEADY[quantityRow(key)?.unit ?? ''];
   if (rule === undefined || !isSteady(key) || Math.abs(was) < rule.least) return null;
   if (rule.always !== true && elapsedMs > JUMP_WITHIN_MS) return null;
+  if (rule.broken === true && Number.isInteger(is)) return null;
   const found = rule.as.find(([, of]) => isNear(is, of(was), NEAR) && !isNear(is, was, 0.3));
   return found === undefined ? null : { key, as: found[0], was, is };
 }

@@ -26,6 +26,7 @@ const STEADY: Values = {
   inputPowerW: 0,
   acVoltageV: 230,
   batteryTempC: 25,
+  stateOfChargePct: 64,
   availableEnergyWh: 700,
   outputEnergyWh: 41_200,
 };
@@ -38,6 +39,7 @@ describe('a change of units', () => {
     ['kilowatt-hours', { availableEnergyWh: 0.7 }, 'availableEnergyWh ÷ 1000'],
     ['kilowatt-hours on a counter', { outputEnergyWh: 41.2 }, 'outputEnergyWh ÷ 1000'],
     ['kilojoules', { availableEnergyWh: 2520 }, 'availableEnergyWh × 3.6'],
+    ['a fraction', { stateOfChargePct: 0.64 }, 'stateOfChargePct ÷ 100'],
     ['Fahrenheit', { batteryTempC: 77 }, 'batteryTempC °C → °F'],
     ['kilowatts, seen by volts and amperes', { batteryPowerW: -0.132 }, 'batteryPowerW ÷ 1000'],
     ['tenths of a watt', { batteryPowerW: -1320 }, 'batteryPowerW × 10'],
@@ -70,6 +72,8 @@ describe('a change of units', () => {
       { ...STEADY, inputPowerW: 600, solarPowerW: 600 },
       { ...STEADY, inputPowerW: 6, solarPowerW: 6 },
       { ...STEADY, batteryVoltageV: 9.1, availableEnergyWh: 520, stateOfChargePct: 3 },
+      { ...STEADY, stateOfChargePct: 1 },
+      { ...STEADY, stateOfChargePct: 0 },
       { ...STEADY, acVoltageV: 0 },
       { ...STEADY, batteryTempC: 31 },
     ];
