@@ -34,3 +34,4 @@ export * from './talk.ts';
 export * from './text.ts';
 export * from './transport.ts';
 export * from './unit-change.ts';
+export * from './unit-history.ts';

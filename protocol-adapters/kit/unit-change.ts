@@ -7,6 +7,7 @@
  */
 import { type QuantityKey, quantityRow } from './quantities.ts';
 import type { DecodedReading } from './reading.ts';
+import { keptWith, type UnitHistory } from './unit-history.ts';
 
 export interface UnitChange {
   readonly key: QuantityKey;
@@ -17,17 +18,6 @@ export interface UnitChange {
   readonly is: number;
 }
 
-export interface UnitHistory {
-  /** The last accepted values of each quantity, and watts ÷ (volts × amperes) of each group. */
-  readonly values: ReadonlyMap<string, readonly number[]>;
-  readonly atMs: number;
-  /** Readings in a row that looked changed. */
-  readonly doubted: number;
-}
-
-export const NO_UNIT_HISTORY: UnitHistory = { values: new Map(), atMs: 0, doubted: 0 };
-
-const KEPT = 15;
 const LEAST_KEPT = 5;
 /** After so long a battery may really hold a tenth of what it held. */
 const JUMP_WITHIN_MS = 60_000;
@@ -147,9 +137,7 @@ export function watchUnits(history: UnitHistory, reading: DecodedReading, nowMs:
     const doubted = history.doubted + 1;
     return { history: { ...history, doubted }, change, sure: doubted >= SURE_AFTER };
   }
-  const values = new Map(history.values);
-  for (const [name, value] of now) values.set(name, [...(values.get(name) ?? []), value].slice(-KEPT));
-  return { history: { values, atMs: nowMs, doubted: 0 }, change: null, sure: false };
+  return { history: keptWith(history, now, nowMs), change: null, sure: false };
 }
 
 /** A reading whose units are in doubt, as it is passed on: nothing in it can be trusted, and it says so. */

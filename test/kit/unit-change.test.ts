@@ -1,6 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type DecodedReading, NO_UNIT_HISTORY, refuseUnits, type UnitChange, type UnitHistory, watchUnits } from '#kit';
+import {
+  type DecodedReading,
+  NO_UNIT_HISTORY,
+  packUnitHistory,
+  refuseUnits,
+  type UnitChange,
+  type UnitHistory,
+  unpackUnitHistory,
+  watchUnits,
+} from '#kit';
 import { lineSamples } from '../support/stations.ts';
 
 type Values = DecodedReading['quantities'];
@@ -58,6 +67,15 @@ describe('a change of units', () => {
     expect(later.change?.as).toBe('× 10');
     expect(watchUnits(later.history, changed, 9_000_000).change).not.toBeNull();
     expect(watchUnits(NO_UNIT_HISTORY, changed, 9_000_000).change).toBeNull();
+  });
+
+  it('is noticed by the next run too, from what was kept of the last one', () => {
+    const kept = unpackUnitHistory(JSON.parse(JSON.stringify(packUnitHistory(play(before).history))));
+    expect(watchUnits(kept, reading({ ...STEADY, acVoltageV: 23 }), 5).change?.as).toBe('÷ 10');
+    expect(watchUnits(kept, reading({ ...STEADY, availableEnergyWh: 70 }), 5).change).toBeNull();
+    for (const nonsense of [null, 'x', { a: 1, b: ['1'], c: [Number.NaN] }, []]) {
+      expect(unpackUnitHistory(nonsense)).toEqual(NO_UNIT_HISTORY);
+    }
   });
 
   it('is none where one frame was wrong: the next good one is taken', () => {
