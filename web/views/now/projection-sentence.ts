@@ -145,7 +145,8 @@ function outlets(s: Situation, p: WireProjection): Piece[] {
 function after(s: Situation, p: WireProjection): Piece[] {
   const added: string[] = [];
   const reading = s.live!.reading!.wire;
-  if (p.early) added.push(words.EARLY);
+  // Where nothing is promised yet the sentence says so itself.
+  if (p.early && p.toward !== 'none') added.push(words.EARLY);
   for (const doubt of p.doubts) added.push(words.doubts[doubt]);
   if (s.freshness === 'typed') added.push(words.typedBefore(spanText(ageMs(s.live!, s.nowMs)!)));
   if (s.outage !== null && s.outage.endedAt === null)
