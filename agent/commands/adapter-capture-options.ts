@@ -43,8 +43,11 @@ export function captureOptions(argv: readonly string[]): CaptureOptions {
   const send = (values.get('send') ?? []).map(bytesOf);
   if (adapter !== null && send.length > 0)
     throw usage('--send and --adapter are two ways to ask.', 'Give one of them.');
+  const transport = transportOf(option, words);
+  if (transport.kind === 'ble' && send.length > 0)
+    throw usage('--send asks on a stream of bytes.', 'For Bluetooth let an adapter ask: --adapter NAME.');
   return {
-    transport: transportOf(option, words),
+    transport,
     out,
     seconds: numberWithin('--seconds', option('seconds'), 0.1, DAY_S) ?? null,
     adapter,

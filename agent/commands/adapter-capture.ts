@@ -3,7 +3,9 @@
  * adapter that asks or without one.
  */
 import { closeSync, existsSync, openSync, writeSync } from 'node:fs';
+import { join } from 'node:path';
 import { type CapturedChunk, captureHead, captureLine } from '#kit';
+import { createRadioHost } from '../host/radio-host.ts';
 import { describeLink } from '../transports/index.ts';
 import { captureOptions } from './adapter-capture-options.ts';
 import { ADAPTER_CAPTURE_HELP, captured, capturing, chunkLine } from './adapter-capture-words.ts';
@@ -32,16 +34,24 @@ export async function adapterCapture({ argv, dist }: Invocation): Promise<number
     counts[way === 'in' ? 'bytesIn' : 'bytesOut'] += bytes.length;
     if (!quiet) process.stderr.write(chunkLine(chunk));
   };
+  const radio = createRadioHost({
+    entryPath: join(dist, 'agent', 'host', 'radio-child.js'),
+    clock,
+    timers,
+    environment: process.env,
+    onTrouble: text => process.stderr.write(text),
+  });
   const note = (value: object): void => void writeSync(file, `${JSON.stringify(value)}\n`);
   try {
     if (!quiet) process.stderr.write(capturing(describeLink(transport), options.seconds));
     const record = options.adapter !== null ? recordThrough : transport.kind === 'ble' ? recordBle : recordStream;
     const ending = createEnding(options.seconds);
-    const ended = await record({ ...options, dist, take, note, ending } satisfies Recorded);
+    const ended = await record({ ...options, dist, take, note, ending, radio } satisfies Recorded);
     if (options.json) process.stdout.write(`${JSON.stringify({ out, ...counts, ended })}\n`);
     else process.stdout.write(captured(out, counts, ended));
     return ended === null || counts.chunks > 0 ? 0 : 1;
   } finally {
+    await radio.close();
     closeSync(file);
   }
 }

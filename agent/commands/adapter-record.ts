@@ -4,9 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type CapturedChunk, endpoints, type Link, MAX_CHARACTERISTICS, type OpenLink, STREAM } from '#kit';
 import { createAdapterHost } from '../host/adapter-host.ts';
-import { createRadioHost } from '../host/radio-host.ts';
 import { openSession } from '../stations/session.ts';
-import type { BleService } from '../transports/ble-radio.ts';
+import type { BleService, Radio } from '../transports/ble-radio.ts';
 import { openLinkFor } from '../transports/index.ts';
 import type { CaptureOptions } from './adapter-capture-options.ts';
 import { placeOf } from './adapter-place.ts';
@@ -18,6 +17,7 @@ export interface Recorded extends CaptureOptions {
   /** Something worth keeping that is no chunk. */
   readonly note: (value: object) => void;
   readonly ending: Ending;
+  readonly radio: Radio;
 }
 
 export interface Ending {
@@ -27,16 +27,7 @@ export interface Ending {
   begin(): void;
 }
 
-const radioOf = (dist: string) =>
-  createRadioHost({
-    entryPath: join(dist, 'agent', 'host', 'radio-child.js'),
-    clock,
-    timers,
-    environment: process.env,
-    onTrouble: text => process.stderr.write(text),
-  });
-
-const surroundings = (radio: ReturnType<typeof radioOf>) => ({
+const surroundings = (radio: Radio) => ({
   clock,
   timers,
   environment: process.env,
@@ -61,8 +52,7 @@ function ask({ send, everyMs, take }: Recorded, write: (message: Uint8Array) => 
 
 /** In words why the link ended, or null where the owner ended it. */
 export async function recordStream(recorded: Recorded): Promise<string | null> {
-  const { transport, dist, take, ending } = recorded;
-  const radio = radioOf(dist);
+  const { transport, take, ending, radio } = recorded;
   let stop = (): void => undefined;
   let link: Link | null = null;
   const ended = new Promise<string>(resolve => {
@@ -83,15 +73,14 @@ export async function recordStream(recorded: Recorded): Promise<string | null> {
   const why = await Promise.race([ended, ending.over.then(() => null)]);
   stop();
   await (link as Link | null)?.close();
-  await radio.close();
   return why;
 }
 
 /** Everything it tells by itself, and each value that can be read, once; places are UUIDs. */
-export async function recordBle({ transport, dist, take, note, ending }: Recorded): Promise<string | null> {
+export async function recordBle({ transport, take, note, ending, radio }: Recorded): Promise<string | null> {
   if (transport.kind !== 'ble') return null;
-  const radio = radioOf(dist);
   let places: readonly string[] = [];
+  let close = (): Promise<void> => Promise.resolve();
   const ended = new Promise<string>(resolve => {
     const connection = radio.open(transport, {
       opened(name, services) {
@@ -106,10 +95,10 @@ export async function recordBle({ transport, dist, take, note, ending }: Recorde
       bytes: (place, chunk) => take('in', (places[place] ?? '').replace(/^u/, ''), chunk),
       closed: (_failure, detail) => resolve(detail),
     });
-    void ending.over.then(() => connection.close());
+    close = () => connection.close();
   });
   const why = await Promise.race([ended, ending.over.then(() => null)]);
-  await radio.close();
+  await close();
   return why;
 }
 
@@ -131,9 +120,8 @@ function allOf(services: readonly BleService[]) {
 
 /** As the agent would read it, with an ear on the link. */
 export async function recordThrough(recorded: Recorded): Promise<string | null> {
-  const { transport, dist, take, settings, ending } = recorded;
+  const { transport, dist, take, settings, ending, radio } = recorded;
   const cacheDir = mkdtempSync(join(tmpdir(), 'wattkeep-capture-'));
-  const radio = radioOf(dist);
   const host = createAdapterHost({
     entryPath: join(dist, 'agent', 'host', 'adapter-child.js'),
     clock,
@@ -166,7 +154,6 @@ export async function recordThrough(recorded: Recorded): Promise<string | null> 
     return why;
   } finally {
     await host.close();
-    await radio.close();
     rmSync(cacheDir, { recursive: true, force: true });
   }
 }
