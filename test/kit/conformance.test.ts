@@ -383,4 +383,44 @@ describe('the checks of talks', () => {
     expect(faultsOf(subject, { samples })).toEqual({ talk: 'sample "level": stateOfChargePct is 81, 80 expected' });
     expect(faultsOf(subject, { samples: samples.slice(0, 1) })).toEqual({});
   });
+
+  it('read a Bluetooth station by name, and find a read or a question that the manifest does not allow', () => {
+    const ble = {
+      find: { namePrefix: 'Hive' },
+      characteristics: {
+        power: { service: 'fff0', uuid: 'fff1', use: ['notify', 'read'] as const },
+        ask: { service: 'fff0', uuid: 'fff2', use: ['write'] as const },
+      },
+    };
+    const reading = (from: string) =>
+      function* (): Talk {
+        for (;;) {
+          const told = yield { step: 'read', from, withinMs: 500 };
+          if ('frame' in told && told.frame.length > 0) yield give({ inputPowerW: told.frame[0] });
+          yield { step: 'rest' };
+        }
+      };
+    const subject = (talk: () => Talk) =>
+      adapter(
+        {
+          talk,
+          createFramer: () => createWholeFramer({ maxFrameBytes: 16 }),
+          decode: ([watts = 0]) => ({ quantities: { inputPowerW: watts }, states: {}, quality: 'good', reasons: {} }),
+        },
+        { transports: ['ble'], ble, requests: [{ name: 'power', bytes: '01', to: 'ask' }] },
+      );
+    const samples: readonly Sample[] = [{ name: 'power', from: 'power', hex: '78', expects: { inputPowerW: 120 } }];
+    expect(faultsOf(subject(reading('power')), { samples })).toEqual({});
+    expect(faultsOf(subject(reading('ask')), { samples }).talk).toBe('it reads ask, which the manifest does not allow');
+    const elsewhere = faultsOf(
+      subject(function* () {
+        for (;;) {
+          yield { step: 'ask', send: POWER, to: 'power', accepts: () => true, withinMs: 500 };
+          yield { step: 'rest' };
+        }
+      }),
+      { samples },
+    );
+    expect(elsewhere.talk).toBe('it sends 01 to power, which manifest.requests does not list');
+  });
 });
