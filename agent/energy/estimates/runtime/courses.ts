@@ -178,6 +178,21 @@ function tapersOf({ belief: { mean }, ratedWh }: CoursesInput, charger: ChargerI
   return unknownTapers(chance, { shares, restedMin, usualMin, besides: -into(0) / full });
 }
 
+/** Steady input as a course takes it; null where there is none. */
+function chargingOf({ charger, ceilingPct }: CoursesInput, d: Drawn) {
+  if (charger === null || charger.powerW <= 0) return null;
+  // What goes into the battery falls near full, not what the load takes.
+  const loadDrainW = d.outCost * charger.loadW + d.ownW;
+  const intoW = Math.max(0, d.inWorth * charger.fullW - loadDrainW);
+  const toTop = ceilingPct >= 100;
+  return {
+    intoW,
+    gainW: intoW + loadDrainW,
+    restMin: toTop ? d.taper.restMin : 0,
+    leftMin: toTop ? (d.taper.leftMin ?? null) : null,
+  };
+}
+
 function followOne(
   input: CoursesInput,
   d: Drawn,
@@ -186,25 +201,22 @@ function followOne(
   out: Courses,
   p: number,
 ): void {
-  const { stepMin, steps, fanEvery, map, ratedWh } = input;
+  const { stepMin, steps, fanEvery, ratedWh } = input;
   const hours = stepMin / MIN_PER_H;
-  const perPct = ratedWh / 100;
-  const floorWh = perPct * energyAt(map, input.floorPct + 0.5);
-  const ceilingWh = perPct * energyAt(map, input.ceilingPct - 0.5);
-  const chargerW = input.charger?.powerW ?? 0;
-  // What goes into the battery falls near full, not what the load takes.
-  const loadDrainW = d.outCost * (input.charger?.loadW ?? 0) + d.ownW;
-  const intoFullW = Math.max(0, d.inWorth * (input.charger?.fullW ?? 0) - loadDrainW);
-  const fullGainW = chargerW > 0 ? intoFullW + loadDrainW : 0;
-  const restMin = chargerW > 0 && input.ceilingPct >= 100 ? d.taper.restMin : 0;
-  const ends = chargerW === 0 && input.drawSun === null;
-  const { leftMin } = d.taper;
-  if (leftMin !== undefined && input.ceilingPct >= 100) out.fullMin[p] = leftMin;
-  let level = d.startWh;
+  const { floorWh, ceilingWh, marksWh } = edgesOf(input);
+  const charging = chargingOf(input, d);
+  const ends = charging === null && input.drawSun === null;
+  if (charging?.leftMin != null) out.fullMin[p] = charging.leftMin;
+  const costHours = d.outCost * hours;
+  const ownWh = d.ownW * hours;
+  const worthHours = d.inWorth * hours;
+  const intoWh = (charging?.intoW ?? 0) * hours;
+  const gainWh = (charging?.gainW ?? 0) * hours;
+  const { startWh, up, down, cutoffWh, taper } = d;
+  let level = startWh;
   let lowest = level;
   let lowestStep = 0;
   let stopped = false;
-  const marksWh = input.marksPct.map(pct => perPct * energyAt(map, pct));
   let mark = 0;
   let untilRow = 0;
   let row = 0;
@@ -215,17 +227,15 @@ function followOne(
     }
     untilRow--;
     const before = level;
-    let moved = stopped ? 0 : -(d.outCost * loads[i]! + d.ownW) * hours;
-    if (suns[i]! > 0) moved += d.inWorth * suns[i]! * hours;
-    if (fullGainW > 0) {
-      moved += fullGainW * hours;
-      if (moved > 0) moved = Math.min(moved, intoFullW * d.taper.share(level / perPct) * hours);
-    } else if (moved > 0) moved = Math.min(moved, acceptedWh(level / ratedWh, ratedWh) * hours);
-    moved *= level > d.startWh || (level === d.startWh && moved > 0) ? d.up : d.down;
-    const room = Math.max(0, ceilingWh - level);
-    const within = moved > room ? room / moved : 1;
-    moved = Math.min(moved, room);
-    level += moved;
+    let moved = stopped ? 0 : -(costHours * loads[i]! + ownWh);
+    if (suns[i]! > 0) moved += worthHours * suns[i]!;
+    if (intoWh > 0) {
+      moved += gainWh;
+      if (moved > 0) moved = Math.min(moved, intoWh * taper.share((100 * level) / ratedWh));
+    } else if (moved > 0) moved = Math.min(moved, hours * acceptedW(level / ratedWh, ratedWh));
+    moved *= level > startWh || (moved > 0 && level === startWh) ? up : down;
+    const room = ceilingWh - level;
+    level += moved <= 0 ? moved : Math.min(moved, Math.max(0, room));
     if (level < lowest) {
       lowest = level;
       lowestStep = i + 1;
@@ -234,27 +244,32 @@ function followOne(
       out.marksMin[mark]![p] = (i + passed(before, level, marksWh[mark]!)) * stepMin;
       mark++;
     }
-    if (level <= floorWh) {
-      if (out.floorMin[p] === Number.POSITIVE_INFINITY)
-        out.floorMin[p] = (i + passed(before, level, floorWh)) * stepMin;
-      if (!stopped && level <= d.cutoffWh) {
-        stopped = true;
-        if (out.cutoffMin[p] === Number.POSITIVE_INFINITY)
-          out.cutoffMin[p] = (i + passed(before, level, d.cutoffWh)) * stepMin;
-        level = Math.max(0, Math.min(before, d.cutoffWh));
-      }
-      // Nothing comes in and nothing goes out: it stays so.
-      if (stopped && ends) break;
-    } else {
+    if (level > floorWh) {
       stopped = false;
       // Rising by what is left to the top may fall short of it by a rounding.
       if (level >= ceilingWh - 1e-6 && out.fullMin[p] === Number.POSITIVE_INFINITY)
-        out.fullMin[p] = (i + within) * stepMin + restMin;
+        out.fullMin[p] = (i + Math.min(1, Math.max(0, room) / moved)) * stepMin + (charging?.restMin ?? 0);
+      continue;
     }
+    if (out.floorMin[p] === Number.POSITIVE_INFINITY) out.floorMin[p] = (i + passed(before, level, floorWh)) * stepMin;
+    if (!stopped && level <= cutoffWh) {
+      stopped = true;
+      if (out.cutoffMin[p] === Number.POSITIVE_INFINITY)
+        out.cutoffMin[p] = (i + passed(before, level, cutoffWh)) * stepMin;
+      level = Math.max(0, Math.min(before, cutoffWh));
+    }
+    // Nothing comes in and nothing goes out: it stays so.
+    if (stopped && ends) break;
   }
   for (; row < out.fan.length; row++) out.fan[row]![p] = level;
   out.lowestWh[p] = lowest;
   out.lowestMin[p] = lowestStep * stepMin;
+}
+
+/** Label energy at the floor, the ceiling and the marks, Wh. */
+function edgesOf({ map, ratedWh, floorPct, ceilingPct, marksPct }: CoursesInput) {
+  const at = (pct: number) => (ratedWh / 100) * energyAt(map, pct);
+  return { floorWh: at(floorPct + 0.5), ceilingWh: at(ceilingPct - 0.5), marksWh: marksPct.map(at) };
 }
 
 /** Share of a step gone when a level that moved from `before` to `after` crossed `edge`. */
@@ -262,7 +277,7 @@ const passed = (before: number, after: number, edge: number): number =>
   before <= edge ? 0 : Math.min(1, (before - edge) / (before - after));
 
 /** Most the pack takes at a share of its label, W of the label. */
-function acceptedWh(share: number, ratedWh: number): number {
+function acceptedW(share: number, ratedWh: number): number {
   const into = Math.min(1, Math.max(0, (share - 0.9) / 0.1));
   return ratedWh * (ACCEPT_AT_90 - into * (ACCEPT_AT_90 - ACCEPT_AT_100));
 }
