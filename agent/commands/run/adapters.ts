@@ -37,6 +37,8 @@ export interface Adapters {
   manifests(): readonly AdapterManifest[];
   find(id: string): Found;
   own(): readonly OwnAdapter[];
+  /** The owner's name for what runs from a built file. */
+  nameOf(place: string): string;
   /** Whether what runs from a built file tells the manifest that was approved. */
   allows(place: string, manifest: AdapterManifest): boolean;
   /** Throws REQUEST_REFUSED where the file is not as it was shown. */
@@ -89,6 +91,7 @@ export function openAdapters(parts: AdaptersParts): Adapters {
     folder,
     manifests: () => [...builtIn, ...shelf.list().flatMap(({ manifest }) => manifest ?? [])],
     own: () => shelf.list(),
+    nameOf: place => shelf.list().find(own => own.place === place)?.file ?? place,
     allows: (place, manifest) => shelf.allows(place, manifest),
     find(id) {
       if (builtIn.some(m => m.id === id)) return { run: id };

@@ -52,7 +52,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     entryPath: join(dist, 'agent', 'host', 'adapter-child.js'),
     clock,
     timers,
-    onStderr: (source, text) => log.warn('adapter', text.trim(), { source }),
+    onStderr: (source, text) => log.warn('adapter', text.trim(), { source: adapters.nameOf(source) }),
     allows: (place, manifest) => adapters.allows(place, manifest),
   });
   const radio = createRadioHost({
