@@ -1,7 +1,7 @@
 /** `wattkeep doctor`: what is well and what is not on this computer, each with what to do. Changes nothing. */
 import { existsSync, statfsSync } from 'node:fs';
 import { homedir } from 'node:os';
-import { dirname, join } from 'node:path';
+import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { containment } from '../host/containment.ts';
 import { lookAtFolder } from '../own-adapters/index.ts';
@@ -9,6 +9,7 @@ import { loadSettings, parseArguments } from '../settings/index.ts';
 import { openRecord } from '../store/open.ts';
 import { listSerialPorts } from '../transports/list-ports.ts';
 import { folderOf, settingsPathOf } from './adapter-place.ts';
+import { bluetoothTrouble } from './bluetooth-finding.ts';
 import { NETWORK_HELD, NETWORK_OPEN, OWN_SPACE, whyHeld } from './containment-words.ts';
 import type { Invocation } from './invocation.ts';
 import { dataDirOf } from './open-past.ts';
@@ -26,7 +27,7 @@ export async function doctor({ argv, dist }: Invocation): Promise<number> {
   const { values, switches } = parseArguments(argv, { values: ['data', 'settings'], switches: ['json', 'help'] });
   const dir = dataDirOf(values.get('data')?.at(-1));
   const file = values.get('settings')?.at(-1);
-  const host = [node(), zone(), await serial(), bluetooth(dist)];
+  const host = [node(), zone(), await serial(), await bluetooth(dist)];
   const findings = [settings(file), ...record(dir), space(dir), ...host, contained(), ...ownAdapters(file, dir)];
   if (switches.has('json')) process.stdout.write(`${JSON.stringify({ findings })}\n`);
   else
@@ -99,11 +100,12 @@ async function serial(): Promise<Finding> {
   };
 }
 
-/** The Bluetooth library is optional; nothing in this version needs it. */
-function bluetooth(dist: string): Finding {
-  return existsSync(join(dirname(dist), 'node_modules', '@abandonware', 'noble'))
-    ? { what: 'Bluetooth', state: 'well', says: 'its library is installed' }
-    : { what: 'Bluetooth', state: 'note', says: 'its library is not installed; serial, TCP and programs work.' };
+/** Nothing but Bluetooth stations needs it. */
+async function bluetooth(dist: string): Promise<Finding> {
+  const trouble = await bluetoothTrouble(dist);
+  return trouble === null
+    ? { what: 'Bluetooth', state: 'well', says: 'switched on and may be used' }
+    : { what: 'Bluetooth', state: 'note', says: `${trouble}. Only Bluetooth stations need it.` };
 }
 
 /** How far an adapter of the owner's own is held, as found out by trying. */

@@ -140,6 +140,7 @@ async function search(c: number): Promise<void> {
     send(FRAME.found, { c, ...heard(peripheral) });
   });
   searches.set(c, stop);
+  send(FRAME.opened, { c, name: '', services: [] });
 }
 
 function onBytes(type: FrameType, payload: Buffer): void {

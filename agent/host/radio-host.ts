@@ -191,6 +191,7 @@ class Host implements RadioHost {
     if (report.type === 'closed') this.#fail(report.c, report.failure, report.detail);
     else if (client.kind === 'search') {
       if (report.type === 'found') client.events.heard(report.heard);
+      if (report.type === 'opened') client.events.began?.();
     } else if (report.type === 'bytes') client.events.bytes(report.place, report.bytes);
     else if (report.type === 'opened') client.events.opened(report.name, report.services);
   }

@@ -49,6 +49,8 @@ export interface RadioConnection {
 }
 
 export interface RadioSearch {
+  /** The adapter is on and listens. */
+  began?(): void;
   heard(peripheral: BleHeard): void;
   /** There is no Bluetooth, and why. Nothing follows. */
   failed(failure: LinkFailure, detail: string): void;

@@ -49,6 +49,21 @@ describe('a computer that lacks something', () => {
   });
 });
 
+describe('what a search tells', () => {
+  withNoble('is that it listens, and each peripheral with its name, services and signal', async () => {
+    const stage = await stageRadio([shedPlan()]);
+    const told: string[] = [];
+    const stop = stage.host.search({
+      began: () => told.push('began'),
+      heard: ({ name, services, connectable }) => told.push(`${name} ${services.length} ${connectable}`),
+      failed: (_, detail) => told.push(detail),
+    });
+    await until(() => told.length >= 2);
+    stop();
+    expect(told.slice(0, 2)).toEqual(['began', 'Honey shed 1 true']);
+  });
+});
+
 describe('a station that cannot be reached', () => {
   withNoble('is told as not heard, and why that may be', async () => {
     const stage = await stageRadio([shedPlan()]);
