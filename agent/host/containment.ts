@@ -38,11 +38,12 @@ let found: Containment | null = null;
 
 /** Takes some 100 ms the first time; remembered. */
 export function containment(): Containment {
-  found ??= look(findProgram('bwrap'));
+  found ??= containmentWith(findProgram('bwrap'));
   return found;
 }
 
-function look(bwrap: string | null): Containment {
+/** What can be had with this bubblewrap (absolute path), or without one. Tries it. */
+export function containmentWith(bwrap: string | null): Containment {
   const buffersLimited = findProgram('prlimit') !== null && baselineDataBytes() !== null;
   const held = (hindrance: Containment['hindrance'], detail: string): Containment => ({
     level: 1,

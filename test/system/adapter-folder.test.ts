@@ -2,12 +2,14 @@
  * An owner's adapter in a running agent: found without a restart, held until it is approved, stopped when its file
  * changes, told by the API in the words the page uses.
  */
+import { spawnSync } from 'node:child_process';
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { OwnAdaptersAnswer } from '#messages';
 import { type AgentProcess, type Folders, freshFolders, startAgentProcess } from '../support/agent-process.ts';
+import { built } from '../support/built.ts';
 import { ownAdapter } from '../support/own-shelf.ts';
 
 interface Now {
@@ -50,7 +52,7 @@ async function until<T>(ask: () => Promise<T>, pleases: (answer: T) => boolean):
 }
 
 describe("an owner's adapter", () => {
-  it('waits, is approved, reads, stops when its file changes, and reads again', async () => {
+  it('waits, is approved, reads, stops when its file changes, and reads again', { timeout: 180_000 }, async () => {
     put(ownAdapter());
     agent = await startAgentProcess(folders);
     expect((await until(now, n => n.status.failure !== undefined)).status).toMatchObject({
@@ -70,9 +72,16 @@ describe("an owner's adapter", () => {
 
     put(ownAdapter('bee-box', { version: '2' }));
     expect((await until(now, n => n.status.phase === 'parked')).status.failure).toBe('adapterChanged');
+
+    // From a shell beside the running agent.
+    const words = ['adapter', 'approve', 'bee-box', '--data', folders.data, '--settings', folders.settings];
+    const approved = spawnSync(process.execPath, [built('program/main.js'), ...words], { encoding: 'utf8' });
+    expect(approved.stdout).toMatch(/Bee box, version 2 \(bee-box\.ts\): approved/);
+    await until(now, n => n.status.phase === 'live');
+
     put('export default {{{');
     expect((await until(now, n => n.status.failure === 'adapterBroken')).status.detail).toMatch(/bee-box\.ts, line 1/);
-    put(ownAdapter());
+    put(ownAdapter('bee-box', { version: '2' }));
     await until(now, n => n.status.phase === 'live');
 
     rmSync(join(folders.dir, 'adapters/bee-box.ts'));

@@ -64,7 +64,10 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   });
   const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
   let holding: Holding | null = null;
+  /** Something changed before there was anything to apply it to. */
+  let owed = false;
   const apply = async (settings: Settings) => {
+    owed = holding === null;
     await holding?.apply(settings);
     server?.setStations(holding?.watch.stations() ?? []);
   };
@@ -91,6 +94,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   try {
     const opened = await openHolding({ ...options, host, radio, adapters, publish, machineZone }, door.get().settings);
     holding = opened;
+    if (owed) await apply(door.get().settings);
     await adapters.ready(door.get().settings);
     adapters.refuseUnknown(door.get().settings);
     server = await serve({ ...options, adapters, radio }, door, opened, judging, () => server);
