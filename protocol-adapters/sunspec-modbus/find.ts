@@ -2,7 +2,7 @@
  * Where a device's models stand: the mark "SunS" at one of three bases, then one model after the other, each telling
  * its number and length, up to the end model (SunSpec Device Information Model Specification, section on model layout).
  */
-import { type Ask, type Asking, isMark, type Line, REPLY_WITHIN_MS, type Told } from './line.ts';
+import { type Ask, type Asking, isMark, type Line, type Told } from './line.ts';
 import { BASES, END_MODEL, HEADER_REGISTERS } from './models.ts';
 import { exceptionWords, speaksForNobody } from './pdu.ts';
 
@@ -58,7 +58,7 @@ export function* findDevice(line: Line): Asking<Device | string> {
   const models: Model[] = [];
   let address = mark.base + MARK_REGISTERS;
   while (models.length < MAX_MODELS && address < LAST_REGISTER) {
-    const header = { unit: mark.unit, address, count: HEADER_REGISTERS, withinMs: REPLY_WITHIN_MS };
+    const header = { unit: mark.unit, address, count: HEADER_REGISTERS };
     const told = yield* askAgain(line, mark, header);
     if ('silent' in told) return `it stopped answering at register ${address}`;
     if ('exception' in told) {

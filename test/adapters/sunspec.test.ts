@@ -96,4 +96,10 @@ describe('the SunSpec adapters', () => {
     clock.advance(5000);
     for (const [i, { at }] of asked.entries()) if (i > 0) expect(at - asked[i - 1]!.at).toBeGreaterThan(20);
   });
+
+  it.each([1200, 2400, 4800])('are patient enough for a line of %d baud', baud => {
+    const { clock, readings } = modbusLine({ baud });
+    clock.advance(120_000);
+    expect(readings.length).toBeGreaterThan(8);
+  });
 });
