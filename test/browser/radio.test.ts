@@ -54,6 +54,7 @@ describePage('a Bluetooth station', stage => {
     const { page, agent } = await stage.open(shedData({ station: onAir }, { settings: shedSettings() }), {
       path: '/setup',
     });
+    await page.getByText('Let it go for a while').click();
     await page.getByRole('button', { name: 'Release for 10 minutes' }).click();
     await expect.poll(() => agent.asked.some(a => a.path === '/api/stations/shed/release')).toBe(true);
     await page.getByRole('button', { name: 'Put away' }).click();

@@ -19,9 +19,11 @@ export function lettingGo({ live, release, putAway, takeUp }: LettingGo): Templa
     return html`<p>${phase === 'away' ? words.IS_AWAY : words.IS_RELEASED}</p>
       <p><button type="button" @click=${() => takeUp(id)}>${words.TAKE_UP}</button></p>`;
   }
-  return html`<h3>${words.LET_GO}</h3>
+  return html`<details class="within">
+    <summary>${words.LET_GO}</summary>
     <p><button type="button" @click=${() => release(id)}>${words.RELEASE}</button></p>
     <p class="ask">${words.RELEASE_WHY}</p>
     <p><button type="button" @click=${() => putAway(id)}>${words.PUT_AWAY}</button></p>
-    <p class="ask">${words.PUT_AWAY_WHY}</p>`;
+    <p class="ask">${words.PUT_AWAY_WHY}</p>
+  </details>`;
 }
