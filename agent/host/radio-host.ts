@@ -168,12 +168,15 @@ class Host implements RadioHost {
     const { clock, onTrouble } = this.#options;
     this.#process = null;
     if (clock.monoMs() - this.#startedAtMs > FORGIVEN_AFTER_MS) this.#crashes = 0;
-    if (crashed) {
-      this.#crashes += 1;
-      onTrouble(`the radio's process ended: ${detail}`);
-      // Ready again by the time the stations come back.
-      this.#start();
+    if (!crashed) {
+      // It left as it was asked to, or had told every link why; who came meanwhile has not been heard yet.
+      if (this.#clients.size > 0) this.#start();
+      return;
     }
+    this.#crashes += 1;
+    onTrouble(`the radio's process ended: ${detail}`);
+    // Ready again by the time the stations come back.
+    this.#start();
     for (const c of [...this.#clients.keys()]) this.#fail(c, 'failed', `the radio had to be started again: ${detail}`);
   }
 

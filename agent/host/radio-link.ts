@@ -11,6 +11,8 @@ import type { Scan } from './radio-scan.ts';
 import { linkEnd, type RadioFailure } from './radio-words.ts';
 
 const NO_BYTES = Buffer.alloc(0);
+/** More than any station has; what a stranger's radio lists must fit a message. */
+const MOST_CHARACTERISTICS = 256;
 const LET_GO_LIMIT_MS = 1_000;
 /** What the adapter takes to give a connection up. */
 const CANCEL_MS = 300;
@@ -160,6 +162,7 @@ export class RadioLink {
     if ('failed' in found) return found;
     const tree: BleService[] = [];
     for (const service of found.value) {
+      if (this.#found.size > MOST_CHARACTERISTICS) break;
       const uuid = plainUuid(service.uuid);
       const within = await this.#limits.run<readonly Characteristic[]>(
         `listing service ${uuid}`,
@@ -167,7 +170,7 @@ export class RadioLink {
         done => service.discoverCharacteristics([], (_, characteristics) => done({ value: characteristics })),
       );
       if ('failed' in within) return within;
-      const characteristics = within.value.map(characteristic => {
+      const characteristics = within.value.slice(0, MOST_CHARACTERISTICS).map(characteristic => {
         const plain = { uuid: plainUuid(characteristic.uuid), can: [...characteristic.properties] };
         this.#found.set(`${uuid} ${plain.uuid}`, characteristic);
         return plain;

@@ -58,7 +58,10 @@ export function stageHost(
   return { host, trouble };
 }
 
-export async function stageRadio(plans: readonly PeripheralPlan[]): Promise<RadioStage> {
+export async function stageRadio(
+  plans: readonly PeripheralPlan[],
+  limits: Partial<RadioLimits> = {},
+): Promise<RadioStage> {
   const dir = mkdtempSync(join(tmpdir(), 'radio-'));
   const socket = join(dir, 'air');
   const radio = createSoftRadio(plans);
@@ -67,7 +70,7 @@ export async function stageRadio(plans: readonly PeripheralPlan[]): Promise<Radi
     await radio.close();
     rmSync(dir, { recursive: true, force: true });
   });
-  const { host, trouble } = stageHost({ radio: socket });
+  const { host, trouble } = stageHost({ radio: socket }, { ...SHORT, ...limits });
   return {
     host,
     trouble,
