@@ -68,6 +68,8 @@ export const WireStatus = v.object({
   link: v.string(),
   accepted: count,
   rejected: v.record(v.string(), count),
+  /** It seems to tell other units than before; its readings are refused until the owner confirms. */
+  units: v.optional(v.object({ quantity: v.string(), as: v.string(), was: v.number(), is: v.number() })),
   /** Of a station made of parts: how each stands. */
   parts: v.optional(
     v.array(

@@ -56,6 +56,8 @@ export interface ServerActions {
   release(station: string): void | Promise<void>;
   /** Let the station go until `retry`. */
   putAway(station: string): void | Promise<void>;
+  /** The station really tells other units now. */
+  confirmUnits(station: string): void | Promise<void>;
   serialPorts(): Promise<SerialPortsAnswer['ports']>;
   adapters(): AdaptersAnswer['adapters'];
   /** Listens for Bluetooth LE peripherals. */

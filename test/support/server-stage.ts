@@ -273,6 +273,7 @@ function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Part
       serialPorts: async () => [{ path: '/dev/ttyUSB0', label: 'a cable' }],
       release: tell('release'),
       putAway: tell('putAway'),
+      confirmUnits: tell('confirmUnits'),
       scan: async () => ({ peripherals: [], trouble: 'no Bluetooth adapter is plugged in' }),
       adapters: () => [{ id: 'lines', title: 'Lines', transports: ['serial'], gives: ['inputPowerW'] }],
       ownAdapters: () => ({

@@ -93,6 +93,7 @@ export function agentApi(fetch: Fetch) {
     retry: (station: string) => ask(v.unknown(), `${of(station)}/retry`, change('POST', {})),
     release: (station: string) => ask(v.unknown(), `${of(station)}/release`, change('POST', {})),
     putAway: (station: string) => ask(v.unknown(), `${of(station)}/put-away`, change('POST', {})),
+    confirmUnits: (station: string) => ask(v.unknown(), `${of(station)}/units`, change('POST', {})),
     nameInputSource: (station: string, choice: InputSourceChoice) =>
       ask(v.unknown(), `${of(station)}/input-source`, change('POST', choice)),
   };

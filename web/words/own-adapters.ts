@@ -36,5 +36,5 @@ export const request = (name: string, bytes: string, to: string | null): string 
 export const USES = 'Characteristics';
 export const characteristic = (name: string, uuid: string, service: string, use: readonly string[]): string =>
   `${name}: ${uuid} of ${service} (${use.join(', ')})`;
-export const APPROVE = 'Approve this file';
+export const approve = (file: string): string => `Approve ${file}`;
 export const APPROVE_WHY = 'Approve only what you wrote or have read. It sends nothing but what is listed here.';

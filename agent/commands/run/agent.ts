@@ -165,6 +165,7 @@ function actionsOf(
     retry: station => holding.watch.retry(station),
     release: station => holding.watch.release(station),
     putAway: station => holding.watch.putAway(station),
+    confirmUnits: station => holding.watch.confirmUnits(station),
     serialPorts: async () => {
       const { ports, trouble } = await listSerialPorts();
       if (trouble !== null) log.info('serial', 'ports cannot be listed', { trouble });

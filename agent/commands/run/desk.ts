@@ -10,9 +10,10 @@ import type { StationFacts } from '../../derive/facts.ts';
 import { createFollower, type Follower, type Resume } from '../../derive/follow.ts';
 import type { OutlastStation } from '../../derive/outlast.ts';
 import { type DayAddition, emptyDay } from '../../derive/tally.ts';
-import { learnedAsKept, learnedFrom } from './learned.ts';
+import { learnedAsKept, learnedFrom, unitsFrom } from './learned.ts';
 import { addDays, enter, type Pending } from './pending.ts';
 import { isSilent, projectionMessage, readingMessage, tallyMessage } from './say.ts';
+import { createUnitWatch, type UnitWatch } from './unit-watch.ts';
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
@@ -22,6 +23,8 @@ const EARLIER_STEP_MS = 15 * MINUTE_MS;
 
 export interface Desk {
   readonly settings: StationSettings;
+  /** What comes from the station passes here before it is added. */
+  readonly units: UnitWatch;
   facts(): StationFacts;
   setFacts(settings: StationSettings, facts: StationFacts): void;
   /** Takes a stamped reading: into `pending`, and as a message for the page. */
@@ -49,6 +52,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
   const follower = createFollower(facts, resumeOf(record, latest, id, nowMs));
   recall(follower, record, id, nowMs - (EARLIER_DAYS + 1) * DAY_MS, nowMs - DAY_MS, EARLIER_STEP_MS);
   recall(follower, record, id, nowMs - DAY_MS, nowMs, MINUTE_MS);
+  const units = createUnitWatch(unitsFrom(record.learned(id)));
   const steady = createSteadyDots();
   let today: DayTotals | null = null;
   /** Whether the latest reading is of this run. */
@@ -75,6 +79,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
     get settings() {
       return settings;
     },
+    units,
     facts: () => follower.facts(),
     setFacts(next, nextFacts) {
       settings = next;
@@ -95,8 +100,10 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
       return readingMessage(latest, Math.max(0, live ? monoMs - latest.monoMs : at - latest.at));
     },
     setStatus(next) {
-      status = next;
-      return { type: 'status', status: next };
+      const asked = units.asked();
+      const { key: quantity, as, was, is } = asked ?? {};
+      status = asked === null ? next : { ...next, units: { quantity: quantity!, as: as!, was: was!, is: is! } };
+      return { type: 'status', status };
     },
     status: () => status,
     project: at => projectionMessage(id, follower.project(at), follower.facts(), status),
@@ -110,7 +117,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
       steady,
       silent: isSilent(status),
     }),
-    learned: () => learnedAsKept(follower.learned(), latest?.at ?? nowMs),
+    learned: () => learnedAsKept(follower.learned(), latest?.at ?? nowMs, units.packed()),
     day: at => tallyMessage(id, todayAt(at), follower.lastHour(at), at),
     forgetUnsaved(savedAt) {
       follower.restart(savedAt);

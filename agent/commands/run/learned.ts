@@ -5,9 +5,12 @@ import { agedMemory } from '../../derive/aged.ts';
 /** Raised when the shape changes: an older one is then learned anew. */
 const VERSION = 2;
 
-/** @param at instant of the newest reading it was learned from */
-export const learnedAsKept = (memory: RuntimeMemory, at: number): string =>
-  JSON.stringify({ version: VERSION, at, memory });
+/**
+ * @param at instant of the newest reading it was learned from
+ * @param units by what a change of units is told
+ */
+export const learnedAsKept = (memory: RuntimeMemory, at: number, units: unknown = {}): string =>
+  JSON.stringify({ version: VERSION, at, memory, units });
 
 /** As sure as it still is. null where nothing was kept, or in another shape. */
 export function learnedFrom(json: string | null, nowMs: number): RuntimeMemory | null {
@@ -15,3 +18,7 @@ export function learnedFrom(json: string | null, nowMs: number): RuntimeMemory |
   const kept = JSON.parse(json) as { version?: unknown; at?: number; memory: RuntimeMemory };
   return kept.version === VERSION ? agedMemory(kept.memory, nowMs - (kept.at ?? nowMs)) : null;
 }
+
+/** What `units` was when it was kept; undefined where nothing was. */
+export const unitsFrom = (json: string | null): unknown =>
+  json === null ? undefined : (JSON.parse(json) as { units?: unknown }).units;

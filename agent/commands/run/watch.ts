@@ -59,6 +59,8 @@ export interface Watch {
   release(station: string): void;
   /** Lets a station go until it is taken up by `retry`. Throws WattkeepError. */
   putAway(station: string): void;
+  /** The owner says that a station tells other units now: they are taken from here on. Throws WattkeepError. */
+  confirmUnits(station: string): void;
   /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
   outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
   /** Names what is plugged in, for as long as the watch lasts. */
@@ -87,11 +89,21 @@ export function startWatch(parts: WatchParts): Watch {
     if (desk === undefined || closed) return;
     // The wall time of the moment it was read, not of this one.
     const wallMs = clock.nowMs() - (clock.monoMs() - unstamped.monoMs);
-    const reading: Reading = { ...unstamped, ...stamper.stamp(wallMs, unstamped.monoMs) };
+    const askedBefore = desk.units.asked() !== null;
+    // What the owner typed is the owner's word already.
+    const checked = unstamped.typed === true ? unstamped : desk.units.check(unstamped, unstamped.monoMs);
+    const reading: Reading = { ...checked, ...stamper.stamp(wallMs, unstamped.monoMs) };
     const first = !desk.isLive();
     publish(desk.add(reading, pending));
+    if (askedBefore !== (desk.units.asked() !== null)) tellStatus(desk);
     if (first) tellProjection(desk);
     if (pending.size > MOST_READINGS) letGo();
+  }
+
+  /** Once more, since what it holds beside the link has changed. */
+  function tellStatus(desk: Desk): void {
+    const status = supervisor.statuses().find(({ station }) => station === desk.settings.id);
+    if (status !== undefined) publish(desk.setStatus(status));
   }
 
   function tellProjection(desk: Desk): void {
@@ -212,6 +224,11 @@ export function startWatch(parts: WatchParts): Watch {
     putAway(station) {
       deskOf(desks, station);
       resting.putAway(station);
+    },
+    confirmUnits(station) {
+      const desk = deskOf(desks, station);
+      desk.units.confirm();
+      tellStatus(desk);
     },
     outlast(station, asked) {
       const other = asked.with === undefined ? null : deskOf(desks, asked.with);

@@ -41,7 +41,7 @@ const Nothing = v.strictObject({});
 export function stationRoutes(
   stations: StationList,
   told: Pick<ServerDeps, 'current' | 'stationSettings'>,
-  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry' | 'release' | 'putAway'>,
+  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry' | 'release' | 'putAway' | 'confirmUnits'>,
 ): Route[] {
   return [...toldByStations(stations, told), ...toldByOwner(stations, actions)];
 }
@@ -103,7 +103,7 @@ function toldByStations(
 
 function toldByOwner(
   stations: StationList,
-  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry' | 'release' | 'putAway'>,
+  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry' | 'release' | 'putAway' | 'confirmUnits'>,
 ): Route[] {
   const change = <S extends v.GenericSchema>(
     path: string,
@@ -138,6 +138,9 @@ function toldByOwner(
     ),
     change('put-away', 'Let the station go until it is taken up by a retry', Nothing, station =>
       actions.putAway(station),
+    ),
+    change('units', 'The station really tells other units now: take them', Nothing, station =>
+      actions.confirmUnits(station),
     ),
   ];
 }

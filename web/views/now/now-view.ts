@@ -10,6 +10,7 @@ import { shared } from '../../styles/shared.ts';
 import * as words from '../../words.ts';
 import './almanac-table.ts';
 import './source-question.ts';
+import './unit-question.ts';
 import './typed-form.ts';
 import { type NowDrawing, nowDrawable } from './drawing.ts';
 import { outageSummary } from './outage-summary.ts';
@@ -140,6 +141,7 @@ export class NowView extends LitElement {
   private figures(s: Situation) {
     const drawing = this.drawingFor(s);
     return html`
+      <unit-question .app=${this.app} .situation=${s}></unit-question>
       <source-question .app=${this.app} .situation=${s}></source-question>
       ${
         drawing === null || customElements.get('time-chart') === undefined
