@@ -41,7 +41,7 @@ describePage('adapters of one’s own', stage => {
     expect(text).toContain('Not approved: it does not run.');
     expect(text).toContain(HASH);
     expect(text).toContain('level?: 01 03 .. ..');
-    await part.getByRole('button', { name: 'Approve this file' }).click();
+    await part.getByRole('button', { name: 'Approve bee-box.ts' }).click();
     await expect.poll(() => part.getByRole('button').count()).toBe(0);
     expect(await said(part)).toContain('A station uses it as “bee-box”');
     expect(agent.asked.find(a => a.path === '/api/own-adapters/approve')).toMatchObject({

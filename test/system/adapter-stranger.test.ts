@@ -147,7 +147,7 @@ describe.runIf(able)('a stranger', () => {
     await page.locator('h1').filter({ hasText: 'Its adapter waits for your approval.' }).waitFor();
     await page.getByRole('link', { name: 'Open Setup' }).click();
     await page.getByText('Hive monitor, version 1 (hive-monitor.ts)').waitFor();
-    await page.getByRole('button', { name: 'Approve this file' }).click();
+    await page.getByRole('button', { name: 'Approve hive-monitor.ts' }).click();
     await page.getByText(/Approved on .* A station uses it as “hive-monitor”/).waitFor();
     await page.goto(agent.url);
     await page.locator('table.figures').waitFor();

@@ -74,7 +74,7 @@ export class OwnAdapters extends LitElement {
       ${own.title === null ? nothing : needs(own)}
       ${
         asks
-          ? html`<p><button type="button" @click=${() => void this.approve(own)}>${words.APPROVE}</button></p>
+          ? html`<p><button type="button" @click=${() => void this.approve(own)}>${words.approve(own.file)}</button></p>
             <p class="ask">${words.APPROVE_WHY}</p>`
           : nothing
       }`;
