@@ -39,7 +39,9 @@ export function likelyLoad(
   const stepMin = Math.max(1, Math.ceil(targetMin / MOST_STEPS));
   const steps = Math.max(1, Math.round(targetMin / stepMin));
   const sinceMinute = isNew ? (unfamiliarSince(past) ?? 0) : 0;
-  const plain = createLoadPaths(past, { nowMinute, horizonMin: targetMin, sinceMinute, stepMin, steps, offsetMin });
+  const lastedMin = sinceMinute > 0 ? nowMinute - sinceMinute + 1 : null;
+  const span = { nowMinute, horizonMin: targetMin, stepMin, steps };
+  const plain = createLoadPaths(past, { ...span, sinceMinute, lastedMin, offsetMin });
   if (plain === null) return null;
   const draw = supposedLoad({ rare }, stepMin, plain, SEED);
   const chance = createChance(SEED);

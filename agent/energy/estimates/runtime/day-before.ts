@@ -12,11 +12,14 @@ const FADE_MIN = 360;
 const ENOUGH_MIN = DAY_MIN - 60;
 const SOFTENING_W = 5;
 
-/** @returns null where less than a day was recorded */
-export function createDayBefore(past: Past, nowMinute: number, stepMin: number, steps: number) {
+/**
+ * @param atLevel brought to the level of the last hour; false where that is passing
+ * @returns null where less than a day was recorded
+ */
+export function createDayBefore(past: Past, nowMinute: number, stepMin: number, steps: number, atLevel: boolean) {
   const { minutes, outputW, count } = past;
   if (count < ENOUGH_MIN / 2 || nowMinute - minutes[0]! < ENOUGH_MIN) return null;
-  const now = meanLoadW(past, nowMinute - 60, nowMinute + 1);
+  const now = atLevel ? meanLoadW(past, nowMinute - 60, nowMinute + 1) : null;
   const fade = Float64Array.from({ length: steps }, (_, s) => Math.exp((-s * stepMin) / FADE_MIN));
   return (chance: Chance, into: Float64Array): void => {
     const back = DAY_MIN + Math.round((2 * chance.uniform() - 1) * JITTER_MIN);

@@ -13,7 +13,7 @@ import { type Courses, followCourses } from './courses.ts';
 import { createForetold, type ForetoldMemory, NOTHING_FORETOLD } from './foretold.ts';
 import { createLoadPaths } from './load-paths.ts';
 import { createPastMinutes, type Past, type PastMinutes, recentLoadW } from './minutes.ts';
-import { unfamiliarSince } from './regime.ts';
+import { createRegime } from './regime.ts';
 import { createSteadied } from './steadied.ts';
 import { createSunPaths } from './sun-paths.ts';
 import { type Supposed, supposedLoad, supposedSun } from './suppose.ts';
@@ -34,8 +34,6 @@ const EARLY_MIN = 60;
 const EARLY_TICKS = 8;
 const LONGEST_MIN = 14 * 1440;
 const LEAST_CHARGER_W = 2;
-/** Hours of an unfamiliar load after which it is the usual one. */
-const REGIME_MIN = 360;
 const JUMP_LASTS_MS = 30 * MINUTE_MS;
 /** A late end so many times the early one says little. */
 const WIDE = 4;
@@ -154,6 +152,7 @@ export function createRuntimeEngine(
     memory: () => ({ ratedWh, gauge: gauge.memory(), foretold: foretold.memory(), sessions: sessions.memory() }),
     add(sample) {
       past.add(sample.at, sample.outputW, sample.solarW);
+      regime.see(past.read());
       charger.add(sample);
       const { stateOfChargePct: pct } = sample;
       if (pct === null) return;
@@ -192,7 +191,7 @@ export function createRuntimeEngine(
       // While it charges the end is near and wanted to the minute.
       const span = spanOf(now, belief, gainsW > 0 ? 0 : perPctWh * energyAt(gauge.map(), place.pct), suppose);
       const nowMinute = Math.floor(at / MINUTE_MS);
-      const sinceMinute = options.typed === true ? now.minutes[now.count - 1]! : regime.since(now, nowMinute);
+      const sinceMinute = options.typed === true ? now.minutes[now.count - 1]! : regime.since();
       const { clearWm2 } = facts;
       const drawSun =
         clearWm2 === null
@@ -207,7 +206,8 @@ export function createRuntimeEngine(
               clearness: suppose?.clearness,
             });
       const offsetMin = facts.offsetMs === undefined ? null : facts.offsetMs(at) / MINUTE_MS;
-      const loadOptions = { ...span, nowMinute, sinceMinute: sinceMinute ?? 0, offsetMin };
+      const lastedMin = sinceMinute === null || options.typed === true ? null : nowMinute - sinceMinute + 1;
+      const loadOptions = { ...span, nowMinute, sinceMinute: sinceMinute ?? 0, lastedMin, offsetMin };
       const drawLoad = createLoadPaths(suppose?.past ?? now, loadOptions)!;
       const courses = followCourses(
         {
@@ -337,19 +337,6 @@ function createRested() {
     see(at: number, atTop: boolean): void {
       since = atTop ? (since ?? at) : null;
       minutes = since === null ? 0 : (at - since) / MINUTE_MS;
-    },
-  };
-}
-
-/** Remembers for some hours since when the load is unlike its past. */
-function createRegime() {
-  let since: number | null = null;
-  return {
-    since(past: Past, nowMinute: number): number | null {
-      const strange = unfamiliarSince(past);
-      if (strange !== null && (since === null || strange > since + 60)) since = strange;
-      if (since !== null && nowMinute - since > REGIME_MIN) since = null;
-      return since;
     },
   };
 }

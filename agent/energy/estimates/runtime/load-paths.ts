@@ -17,6 +17,11 @@ export interface LoadPathsOptions {
   horizonMin: number;
   /** What was plugged in before this minute is not what is now; 0 where the whole past counts. */
   sinceMinute: number;
+  /**
+   * How long what is new has been there, min: what has lasted so long lasts as long again with even odds (J. Gott, Nature
+   * 363 (1993) 315), longer where the past before was short, and then it is as before. null where it is said to stay.
+   */
+  lastedMin: number | null;
   stepMin: number;
   steps: number;
   /** Local minus universal time, min; null where the clock is not known. */
@@ -37,31 +42,47 @@ const ANALOG_SHARE = 0.75;
 const ANALOG_WIDTH = 0.08;
 const DAY_SHARE = 0.7;
 const LEVEL_STEPS = 8;
+/** A past of so many minutes says as little of what is usual as of how long something new stays (own judgement). */
+const SAYS_LITTLE_MIN = 120;
 /** Kept off zero, so that a router switched off is not infinitely far from one running, W. */
 const SOFTENING_W = 10;
+
+/** Rows of the past that blocks are drawn from, with running sums of their weights. */
+interface Pool {
+  from: number;
+  until: number;
+  sums: Float64Array;
+}
 
 /** @returns null where nothing was recorded */
 export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | null {
   if (past.count === 0) return null;
   const { minutes, outputW, count } = past;
   const first = Math.min(count - 1, indexAt(past, o.sinceMinute));
+  const isNew = first > 0 && o.lastedMin !== null;
   const halfLife = Math.max(HALF_LIFE_MIN, HALF_LIFE_SHARE * o.horizonMin);
   const age = (i: number) => o.nowMinute - minutes[i]!;
-  const recency = runningSums(count - first, i => 2 ** (-age(first + i) / halfLife));
+  const recency = (from: number, until: number): Pool => ({
+    from,
+    until,
+    sums: runningSums(until - from, i => 2 ** (-age(from + i) / halfLife)),
+  });
+  const now = recency(first, count);
+  const before = isNew ? recency(0, first) : null;
+  const stays = 1 + SAYS_LITTLE_MIN / Math.max(1, first);
   const alike = analogs(past, first, i => 2 ** (-age(i) / (4 * halfLife)));
-  const level = levelSpread(past, first, o.stepMin, o.steps);
-  const dayBefore = o.sinceMinute > 0 ? null : createDayBefore(past, o.nowMinute, o.stepMin, o.steps);
+  const level = levelSpread(past, isNew ? 0 : first, o.stepMin, o.steps);
+  const usual = o.offsetMin === null ? () => 1 : createUsualLoad(past, isNew ? 0 : first, o.offsetMin);
+  const dayBefore = first > 0 && !isNew ? null : createDayBefore(past, o.nowMinute, o.stepMin, o.steps, !isNew);
 
-  const usual = o.offsetMin === null ? () => 1 : createUsualLoad(past, first, o.offsetMin);
-
-  const stringBlocks = (chance: Chance, into: Float64Array) => {
+  const stringBlocks = (chance: Chance, into: Float64Array, steps: number, pool: Pool) => {
     let filled = 0;
     let from =
-      alike !== null && chance.uniform() < ANALOG_SHARE
+      pool === now && alike !== null && chance.uniform() < ANALOG_SHARE
         ? first + ANALOG_MIN + pick(alike, chance.uniform())
-        : first + pick(recency, chance.uniform());
-    while (filled < into.length) {
-      const end = Math.min(count, from + BLOCK_MIN);
+        : pool.from + pick(pool.sums, chance.uniform());
+    while (filled < steps) {
+      const end = Math.min(pool.until, from + BLOCK_MIN);
       // The block's own hour of the day is taken off it, and that of where it comes to lie put on.
       const level = usual(o.nowMinute + filled * o.stepMin + HALF_MIN) / usual(minutes[from]! + HALF_MIN);
       // A block at the very end of the past may be shorter than a step: it then stands for one.
@@ -71,14 +92,18 @@ export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | nul
         for (let i = from; i < to; i++) sum += outputW[i]!;
         into[filled++] = (level * sum) / (to - from);
         from = to;
-      } while (filled < into.length && from + o.stepMin <= end);
-      from = first + pick(recency, chance.uniform());
+      } while (filled < steps && from + o.stepMin <= end);
+      from = pool.from + pick(pool.sums, chance.uniform());
     }
   };
 
   return (chance, into, score) => {
-    if (dayBefore === null || chance.uniform() >= DAY_SHARE) stringBlocks(chance, into);
+    if (dayBefore === null || chance.uniform() >= DAY_SHARE) stringBlocks(chance, into, into.length, before ?? now);
     else dayBefore(chance, into);
+    if (before !== null) {
+      const staysMin = o.lastedMin! * ((1 - chance.uniform()) ** -stays - 1);
+      stringBlocks(chance, into, Math.min(into.length, Math.ceil(staysMin / o.stepMin)), now);
+    }
     // The level moves so slowly that one factor serves a stretch of steps.
     for (let i = 0; i < into.length; i += LEVEL_STEPS) {
       const factor = Math.exp(score * level[i]!);
