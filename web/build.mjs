@@ -100,9 +100,10 @@ const bundle = (root, outdir, fonts) =>
     logLevel: 'warning',
   });
 
-/** The entry, what it loads, and the Now view with its chart: all but the views one has to go to. */
+/** The entry, what it loads, and the Now view with its chart: all but the views one has to go to and what is rarely asked. */
 function neededAtStart(metafile, entryFile) {
-  const later = /web\/views\/(outlast|ledger|wiring|setup)\//;
+  const later =
+    /web\/views\/((outlast|ledger|wiring|setup)\/|now\/(source-question|unit-question|typed-form|outage-summary|why)\.ts)/;
   const seen = new Set();
   const visit = file => {
     const output = metafile.outputs[file];

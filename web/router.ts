@@ -1,5 +1,6 @@
 /** Addresses and views: the menu's links change the view without loading the page anew; each view's code comes when asked for. */
 
+import './views/now/now-view.ts';
 import { selectedStation } from './masthead.ts';
 import type { App } from './state/app.ts';
 import * as words from './words.ts';
@@ -7,7 +8,7 @@ import * as words from './words.ts';
 export type ViewName = keyof typeof words.VIEW_NAMES;
 
 const LOADERS: Record<ViewName, () => Promise<unknown>> = {
-  now: () => import('./views/now/now-view.ts'),
+  now: async () => undefined,
   outlast: () => import('./views/outlast/outlast-view.ts'),
   ledger: () => import('./views/ledger/ledger-view.ts'),
   wiring: () => import('./views/wiring/wiring-view.ts'),

@@ -134,6 +134,16 @@ describePage('the Now view', stage => {
     await page.getByText('are coming in. From where?').waitFor({ state: 'detached' });
   });
 
+  it('asks whether a station tells other units now, and passes the answer on', async () => {
+    const units = { quantity: 'batteryVoltageV', as: '× 10', was: 26.4, is: 264 };
+    const { page, agent } = await stage.open(shedData({ status: { phase: 'live', units } }));
+    const question = page.getByText('has changed at once (× 10: 26.4 before, 264 now)');
+    await question.waitFor();
+    expect(await question.textContent()).toContain('“battery voltage”');
+    await page.getByRole('button', { name: 'Yes, take its numbers as they come now' }).click();
+    await expect.poll(() => agent.asked.find(a => a.path === '/api/stations/shed/units')?.header).toBe('1');
+  });
+
   it('marks typed numbers with their age and takes three new ones', async () => {
     const changes = {
       station: { transport: 'typed', simulated: false },

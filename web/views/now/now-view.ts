@@ -9,15 +9,12 @@ import { Listening } from '../../state/listening.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words.ts';
 import './almanac-table.ts';
-import './source-question.ts';
-import './unit-question.ts';
-import './typed-form.ts';
+import { asksForSource, asksForUnits } from './asks.ts';
+import { need } from './at-need.ts';
 import { type NowDrawing, nowDrawable } from './drawing.ts';
-import { outageSummary } from './outage-summary.ts';
 import { type Sentence, sentenceOf } from './sentence.ts';
 import { mayPromise, type Situation, situationOf } from './situation.ts';
-import { typedForm } from './typed-fields.ts';
-import { whyLines } from './why.ts';
+import { typedForm } from './typed-part.ts';
 
 /** Redraws no more often than this, ms. */
 const REDRAW_MS = 10_000;
@@ -51,6 +48,8 @@ export class NowView extends LitElement {
   /** What screen readers were told last. */
   declare aloud: string;
 
+  private summary: typeof import('./outage-summary.ts') | null = null;
+  private chain: typeof import('./why.ts') | null = null;
   private meaning = '';
   private toldMs = Number.NEGATIVE_INFINITY;
   private drawing: NowDrawing | null = null;
@@ -98,9 +97,9 @@ export class NowView extends LitElement {
         <h1>${sentence.headline}</h1>
         <p class="sure">${sentence.sure.map(piece => (piece.strong ? html`<b>${piece.text}</b>` : piece.text))}
           ${this.whyButton(sentence)}</p>
-        ${this.open && sentence.offers === 'why' ? this.why(s) : nothing}
+        ${this.open && sentence.offers === 'why' && this.chain !== null ? this.why(s, this.chain) : nothing}
         ${this.offered(s, sentence)}
-        ${outageSummary(s, () => this.app.putOutageAway())}
+        ${this.outageOver(s)}
       </div>
       <p class="unseen" role="status">${this.aloud}</p>
       ${s.live === null ? nothing : this.figures(s)}`;
@@ -111,10 +110,23 @@ export class NowView extends LitElement {
     return html`<button class="word" type="button" aria-expanded=${this.open ? 'true' : 'false'} aria-controls="why"
       @click=${() => {
         this.open = !this.open;
+        this.fetchWhy();
       }}>${words.WHY}</button>`;
   }
 
-  private why(s: Situation) {
+  /** Fetched when first asked for; asked again, it is tried again. */
+  private fetchWhy(): void {
+    if (this.chain !== null) return;
+    import('./why.ts').then(
+      chain => {
+        this.chain = chain;
+        this.requestUpdate();
+      },
+      () => undefined,
+    );
+  }
+
+  private why(s: Situation, { whyLines }: typeof import('./why.ts')) {
     return html`<div class="why" id="why" role="group" aria-label=${words.WHY_TITLE}>${whyLines(s).map(line => html`<p>${line}</p>`)}</div>`;
   }
 
@@ -138,11 +150,34 @@ export class NowView extends LitElement {
     return nothing;
   }
 
+  /** Outages are rare: what is said of one is fetched when there is one. */
+  private outageOver(s: Situation) {
+    if (s.outage === null || s.outage.endedAt === null) return nothing;
+    if (this.summary !== null) return this.summary.outageSummary(s, () => this.app.putOutageAway());
+    import('./outage-summary.ts').then(
+      summary => {
+        this.summary = summary;
+        this.requestUpdate();
+      },
+      () => undefined,
+    );
+    return nothing;
+  }
+
+  private questions(s: Situation) {
+    if (asksForUnits(s)) {
+      need('unit-question');
+      return html`<unit-question .app=${this.app} .situation=${s}></unit-question>`;
+    }
+    if (!asksForSource(s)) return nothing;
+    need('source-question');
+    return html`<source-question .app=${this.app} .situation=${s}></source-question>`;
+  }
+
   private figures(s: Situation) {
     const drawing = this.drawingFor(s);
     return html`
-      <unit-question .app=${this.app} .situation=${s}></unit-question>
-      <source-question .app=${this.app} .situation=${s}></source-question>
+      ${this.questions(s)}
       ${
         drawing === null || customElements.get('time-chart') === undefined
           ? html`<div class="chart-room"></div>`

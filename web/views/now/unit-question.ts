@@ -27,7 +27,7 @@ export class UnitQuestion extends LitElement {
     const { live, formats } = this.situation;
     const units = live?.status?.units;
     if (live === null || units === undefined) return nothing;
-    const question = words.unitQuestion(units, value => formats.number(value, 2));
+    const question = words.unitQuestion(units, value => formats.number(value, Number.isInteger(value) ? 0 : 1));
     return html`<div role="group" aria-label=${question}>
       <p>${question}</p>
       <button type="button" @click=${() => void this.confirm(live.station.id)}>${words.UNITS_CONFIRM}</button>
