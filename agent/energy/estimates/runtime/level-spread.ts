@@ -6,7 +6,7 @@
 import type { Past } from './minutes.ts';
 
 const NOW = 0.05;
-const BASE = 0.11;
+const BASE = 0.1;
 const APART = 0.8;
 /** Spread of quarters taken for granted before any was seen, counted as two of them. */
 const APART_PRIOR = 0.2;

@@ -13,7 +13,7 @@ const BY_HOUR = [
   1.1, 0.92,
 ] as const;
 /** Power to which the shape is raised, and the spread of the minutes (logarithms) from which on it is in full. */
-const PART = 0.22;
+const PART = 0.27;
 const CHANGING = 0.1;
 const LOOK_BACK_MIN = 1440;
 const SOFTENING_W = 10;
