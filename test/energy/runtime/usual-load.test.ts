@@ -27,6 +27,14 @@ describe('the load as the clock has it', () => {
     );
     expect(level(20 * HOUR_MIN)).toBe(level(3 * HOUR_MIN));
   });
+  it('is not believed of a fridge, which cycles within the hour and keeps its level', () => {
+    const level = createUsualLoad(
+      pastOf(m => (m % HOUR_MIN < 20 ? 95 : 15), 600),
+      0,
+      0,
+    );
+    expect(level(20 * HOUR_MIN)).toBe(level(3 * HOUR_MIN));
+  });
   it('comes again each day, by the clock where the station stands', () => {
     const past = pastOf(changing, 600);
     fc.assert(
