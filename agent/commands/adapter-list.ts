@@ -1,10 +1,9 @@
 /** `wattkeep adapter list` and `adapter approve`: what lies in the owner's folder, and the word that lets it run. */
-import { join } from 'node:path';
 import type { OwnAdapter } from '#messages';
-import { createAdapterHost } from '../host/adapter-host.ts';
 import { openShelf, type Shelf } from '../own-adapters/index.ts';
 import { parseArguments } from '../settings/index.ts';
 import { folderOf } from './adapter-place.ts';
+import { openAdapterHost } from './adapter-processes.ts';
 import { ADAPTER_APPROVE_HELP, ADAPTER_LIST_HELP, approvedNow, ownLines } from './adapter-words.ts';
 import type { Invocation } from './invocation.ts';
 import { usage } from './numbers.ts';
@@ -20,12 +19,7 @@ async function withShelf<T>(
   option: (name: string) => string | undefined,
   act: (shelf: Shelf) => T,
 ): Promise<T> {
-  const host = createAdapterHost({
-    entryPath: join(dist, 'agent', 'host', 'adapter-child.js'),
-    clock,
-    timers,
-    onStderr: (_source, text) => process.stderr.write(text),
-  });
+  const host = openAdapterHost(dist);
   try {
     const ids = (await host.manifests()).map(({ id }) => id);
     const shelf = openShelf({

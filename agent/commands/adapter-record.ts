@@ -3,12 +3,12 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type CapturedChunk, endpoints, type Link, MAX_CHARACTERISTICS, type OpenLink, STREAM } from '#kit';
-import { createAdapterHost } from '../host/adapter-host.ts';
 import { openSession } from '../stations/session.ts';
 import type { BleService, Radio } from '../transports/ble-radio.ts';
 import { openLinkFor } from '../transports/index.ts';
 import type { CaptureOptions } from './adapter-capture-options.ts';
 import { placeOf } from './adapter-place.ts';
+import { openAdapterHost } from './adapter-processes.ts';
 import { clock, timers } from './surroundings.ts';
 
 export interface Recorded extends CaptureOptions {
@@ -122,12 +122,7 @@ function allOf(services: readonly BleService[]) {
 export async function recordThrough(recorded: Recorded): Promise<string | null> {
   const { transport, dist, take, settings, ending, radio } = recorded;
   const cacheDir = mkdtempSync(join(tmpdir(), 'wattkeep-capture-'));
-  const host = createAdapterHost({
-    entryPath: join(dist, 'agent', 'host', 'adapter-child.js'),
-    clock,
-    timers,
-    onStderr: (_source, text) => process.stderr.write(text),
-  });
+  const host = openAdapterHost(dist);
   try {
     const { adapter } = await placeOf(recorded.adapter ?? '', { dist, cacheDir, settings });
     let close = (): Promise<void> => Promise.resolve();

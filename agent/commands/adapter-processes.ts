@@ -1,0 +1,13 @@
+/** Where a verb runs adapters: as the agent does, what they print going to the terminal. */
+import { join } from 'node:path';
+import { type AdapterHost, createAdapterHost } from '../host/adapter-host.ts';
+import { clock, timers } from './surroundings.ts';
+
+/** @param dist folder of the build. The caller closes it. */
+export const openAdapterHost = (dist: string): AdapterHost =>
+  createAdapterHost({
+    entryPath: join(dist, 'agent', 'host', 'adapter-child.js'),
+    clock,
+    timers,
+    onStderr: (_source, text) => process.stderr.write(text),
+  });
