@@ -33,7 +33,7 @@ export interface OutlastLayout {
 const HOUR_MS = 3_600_000;
 const STEPS_H = [0.5, 1, 2, 3, 6, 12, 24];
 const MOST_BINS = 26;
-const LABEL_PX = 58;
+const LABEL_PX = 84;
 const RUNNING_PX = 92;
 const RADIUS = 11;
 const LEAST_RADIUS = 4;
