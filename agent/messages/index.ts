@@ -1,4 +1,5 @@
 /** What agent and page say to each other, and the interface of the record. */
+export * from './aim.ts';
 export * from './judging.ts';
 export * from './outlast.ts';
 export * from './own-adapters.ts';

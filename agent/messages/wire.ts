@@ -234,6 +234,8 @@ export const ServerMessage = v.variant('type', [
   v.object({ type: v.literal('status'), ...numbered, status: WireStatus }),
   v.object({ type: v.literal('projection'), ...numbered, projection: WireProjection }),
   v.object({ type: v.literal('day'), ...numbered, tally: WireTally }),
+  /** Read as `WireAim` by the view that asked for it: its schema is not part of what every page loads first. */
+  v.object({ type: v.literal('aim'), ...numbered, aim: v.looseObject({ station: v.string() }) }),
   v.object({ type: v.literal('health'), ...numbered, health: WireHealth }),
   v.object({ type: v.literal('beat'), ...numbered }),
 ]);
@@ -244,6 +246,8 @@ export const ClientMessage = v.variant('type', [
     type: v.literal('subscribe'),
     protocol: v.number(),
     stations: v.pipe(v.array(v.pipe(v.string(), v.maxLength(40))), v.maxLength(50)),
+    /** `aim` messages too, of the station named; a new subscription replaces the one before. */
+    aim: v.optional(v.pipe(v.string(), v.maxLength(40))),
     /** The page's clock: may correct an agent that woke without one. */
     now: instant,
   }),

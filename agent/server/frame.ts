@@ -60,6 +60,8 @@ function stationOf(message: LiveMessage): string | null {
       return message.projection.station;
     case 'day':
       return message.tally.station;
+    case 'aim':
+      return message.aim.station;
     case 'hello':
     case 'health':
     case 'beat':

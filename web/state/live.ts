@@ -88,6 +88,8 @@ export function fold(live: Live, message: ServerMessage, nowMs: number): Live {
       return change(live, message.tally.station, { tally: message.tally });
     case 'health':
       return { ...live, health: message.health };
+    // Kept by the view that asked for it.
+    case 'aim':
     case 'beat':
       return live;
   }
