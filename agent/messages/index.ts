@@ -5,5 +5,6 @@ export * from './outlast.ts';
 export * from './own-adapters.ts';
 export * from './record.ts';
 export * from './scan.ts';
+export * from './scope.ts';
 export * from './settings.ts';
 export * from './wire.ts';

@@ -3,6 +3,7 @@
  * durations `…Ms`. The page checks what it gets and the agent checks what it gets with the same schemas.
  */
 import * as v from 'valibot';
+import { SCOPES } from './scope.ts';
 
 /** Raised when a page of an older build can no longer understand the agent. */
 export const PROTOCOL_VERSION = 1;
@@ -228,6 +229,8 @@ export const ServerMessage = v.variant('type', [
     ackWindow: v.number(),
     display: v.object({ temperature: v.picklist(['C', 'F']), clock: v.picklist(['24', '12', 'system']) }),
     stations: v.array(WireStation),
+    /** What this client may. */
+    scope: v.optional(v.picklist(SCOPES)),
   }),
   /** `ageMs` by the agent's monotonic clock at the moment of sending: the page never compares two wall clocks. */
   v.object({ type: v.literal('reading'), ...numbered, ageMs: v.number(), reading: WireReading }),

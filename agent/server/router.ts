@@ -3,6 +3,7 @@
  * A path has at most one variable part, the station's id, and that is matched as it is: nothing is decoded.
  */
 import type { GenericSchema } from 'valibot';
+import type { Scope } from '#messages';
 
 export interface RouteRequest {
   /** The station named in the path; '' where the path names none. */
@@ -21,10 +22,12 @@ export interface RouteAnswer {
 }
 
 export interface Route {
-  readonly method: 'GET' | 'POST' | 'PUT';
+  readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
   /** `{station}` stands for an id. */
   readonly path: string;
   readonly summary: string;
+  /** What a session must be allowed; where left out, `view` to read and `change` for all else. */
+  readonly needs?: Scope;
   /** Parameters of the query string, with what they mean. */
   readonly query: Readonly<Record<string, string>>;
   readonly takes: GenericSchema | null;
@@ -32,6 +35,9 @@ export interface Route {
   readonly gives: GenericSchema | string;
   answer(request: RouteRequest): RouteAnswer | Promise<RouteAnswer>;
 }
+
+export const neededFor = ({ method, needs }: Pick<Route, 'method' | 'needs'>): Scope =>
+  needs ?? (method === 'GET' ? 'view' : 'change');
 
 export const json = (value: unknown, headers?: Readonly<Record<string, string>>): RouteAnswer => ({
   type: 'application/json; charset=utf-8',

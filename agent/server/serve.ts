@@ -111,6 +111,7 @@ function hello(deps: ServerDeps, stations: StationList): LiveMessage {
     heartbeatMs: HEARTBEAT_MS,
     ackWindow: ACK_WINDOW,
     stations: [...stations.all],
+    scope: 'change',
   };
 }
 

@@ -15,6 +15,7 @@ import type {
   OutlastAnswer,
   OwnAdaptersAnswer,
   ScanAnswer,
+  Scope,
   SeriesAnswer,
   Settings,
   StationSettings,
@@ -31,6 +32,8 @@ export interface FakeData {
   nowAt: number;
   demo: boolean;
   protocol: number;
+  /** What the page's session may. */
+  scope: Scope;
   display: { temperature: 'C' | 'F'; clock: '24' | '12' | 'system' };
   heartbeatMs: number;
   series(station: string, fromMs: number, toMs: number): SeriesAnswer;
@@ -128,7 +131,7 @@ export async function fakeAgent(siteDir: string, data: FakeData): Promise<FakeAg
       sockets = new WebSocketServer({ server, path: '/live' });
       sockets.on('connection', socket => {
         socket.on('message', text => heard.push(JSON.parse(String(text))));
-        const { stations, demo, display, heartbeatMs, protocol } = data;
+        const { stations, demo, display, heartbeatMs, protocol, scope } = data;
         const now = new Date(data.nowAt).toISOString();
         send(socket, {
           type: 'hello',
@@ -140,6 +143,7 @@ export async function fakeAgent(siteDir: string, data: FakeData): Promise<FakeAg
           ackWindow: 10,
           display,
           stations,
+          scope,
         });
         for (const message of data.messages) send(socket, message);
       });
@@ -220,6 +224,7 @@ export const nothingYet = (): FakeData => ({
   nowAt: EVENING_AT,
   demo: false,
   protocol: PROTOCOL_VERSION,
+  scope: 'change',
   display: { temperature: 'C', clock: '24' },
   heartbeatMs: 5000,
   series: (station, fromMs) => ({

@@ -2,14 +2,16 @@
  * What the agent has told so far, folded message by message. Moments are kept by the page's monotonic clock: a reading
  * carries its age, never a wall time to subtract.
  */
-import type {
-  ServerMessage,
-  WireHealth,
-  WireProjection,
-  WireReading,
-  WireStation,
-  WireStatus,
-  WireTally,
+import {
+  reaches,
+  type Scope,
+  type ServerMessage,
+  type WireHealth,
+  type WireProjection,
+  type WireReading,
+  type WireStation,
+  type WireStatus,
+  type WireTally,
 } from '#messages';
 
 export interface KeptReading {
@@ -35,7 +37,7 @@ export interface Display {
 
 export interface Live {
   /** Null until the first hello. */
-  hello: { demo: boolean; version: string; agentAt: number; heardMs: number } | null;
+  hello: { demo: boolean; version: string; agentAt: number; heardMs: number; scope: Scope } | null;
   display: Display;
   stations: readonly StationLive[];
   health: WireHealth | null;
@@ -55,6 +57,9 @@ export const NOTHING_YET: Live = {
 export const agentNow = (live: Live, nowMs: number): number | null =>
   live.hello === null ? null : live.hello.agentAt + (nowMs - live.hello.heardMs);
 
+/** Whether this page's session may do `what`; before the first hello nothing but looking. */
+export const may = (live: Live, what: Scope): boolean => reaches(live.hello?.scope ?? 'view', what);
+
 const fresh = (station: WireStation): StationLive => ({
   station,
   reading: null,
@@ -71,7 +76,13 @@ export function fold(live: Live, message: ServerMessage, nowMs: number): Live {
       const known = new Map(live.stations.map(s => [s.station.id, s]));
       return {
         ...live,
-        hello: { demo: message.demo, version: message.version, agentAt: Date.parse(message.now), heardMs: nowMs },
+        hello: {
+          demo: message.demo,
+          version: message.version,
+          agentAt: Date.parse(message.now),
+          heardMs: nowMs,
+          scope: message.scope ?? 'view',
+        },
         display: message.display,
         stations: message.stations.map(station => ({ ...(known.get(station.id) ?? fresh(station)), station })),
       };
