@@ -2,7 +2,7 @@
  * What agent and page say about aiming: marks and their judgement (live, for who asks), spots with their sun and shade,
  * where to point, and why so few watts. Powers W, energies Wh, angles degrees (azimuth clockwise from true north, tilt 0
  * flat), instants ISO 8601. `giveOrTakeW` is half the width of a range that is right 19 times in 20.
-* Under /api/stations/ID: GET aim → AimAnswer · POST marks (MarkChoice) → MarkAnswer · PUT marks (MarkChange) → DoneAnswer ·
+ * Under /api/stations/ID: GET aim → AimAnswer · POST marks (MarkChoice) → MarkAnswer · PUT marks (MarkChange) → DoneAnswer ·
  * POST spots (SpotChange) → DoneAnswer.
  */
 import * as v from 'valibot';
