@@ -113,6 +113,9 @@ export const WirePointing = v.object({
   sun: v.object({ elevationDeg: v.number(), azimuthDeg: v.number() }),
   sunriseAt: maybe(instant),
   sunsetAt: maybe(instant),
+  /** The next one after now; null where none comes within two days. */
+  nextSunriseAt: maybe(instant),
+  /** null while there is no light. */
   bestNow: maybe(Plane),
   /** What is left of the civil day, W of these panels under a clear sky; null where nothing is left. */
   restOfDay: maybe(
@@ -131,7 +134,15 @@ export const WirePointing = v.object({
   /** An upright peg of one metre on level ground; null while the sun is too low. */
   shadow: maybe(v.object({ lengthM: v.number(), towardDeg: v.number() })),
   /** Watts to be expected now under a clear sky, as the panels stand; null where place or panels are not known. */
-  expected: maybe(v.object({ lowW: v.number(), middleW: v.number(), highW: v.number() })),
+  expected: maybe(
+    v.object({
+      lowW: v.number(),
+      middleW: v.number(),
+      highW: v.number(),
+      /** Where the width comes from, widest first: % either way, 19 times in 20. */
+      spreads: v.array(v.object({ of: v.picklist(['air', 'warmth', 'label', 'dirt', 'plane']), pct: v.number() })),
+    }),
+  ),
   /** Set while less comes in than expected, likeliest first. */
   causes: v.array(v.object({ cause, likely: v.boolean(), /** What it would explain. */ explainsW: maybe(v.number()) })),
 });
