@@ -86,6 +86,40 @@ export interface LearnedValue {
   valueJson: string;
 }
 
+/** A place of the yard where panels stand at times; its plane and when they stood there are facts (`aiming/standing`). */
+export interface Spot {
+  station: string;
+  /** Never given to another spot, even once it is removed. */
+  id: string;
+  name: string;
+  note: string;
+  removedAt: number | null;
+}
+
+/** What came in at one spot at one moment. */
+export interface Mark {
+  station: string;
+  /** Counts up for a station, never used again. */
+  id: number;
+  /** One outing; counts up for a station. */
+  walk: number;
+  /** A, B, … within its walk. */
+  letter: string;
+  at: number;
+  /** When the panels were last moved before it: they stood there from then on. */
+  movedAt: number;
+  /** Id of the named spot; null where it has no name. */
+  spot: string | null;
+  note: string;
+  meanW: number;
+  /** Standard error of the mean, W. */
+  errorW: number;
+  /** What is needed to hold it against another one, JSON whose shape its writer knows. */
+  seenJson: string;
+  /** null: it stands. */
+  takenBackAt: number | null;
+}
+
 export type SpanReason = 'lent' | 'stored' | 'travelling' | 'panelsIn' | 'released' | 'agentDown' | 'noReading';
 
 /** A stretch of time with its reason: explains a gap. */
@@ -133,6 +167,12 @@ export interface RecordQueries {
   cursor(station: string): Cursor | null;
   /** What was learned of a station; null where nothing was kept. */
   learned(station: string): string | null;
+  /** All spots ever named, removed ones too. */
+  spots(station: string): Spot[];
+  /** Marks from a walk on, in the order they were made, those taken back too. */
+  marks(station: string, fromWalk: number): Mark[];
+  /** The newest mark, taken back or not; null before the first. */
+  lastMark(station: string): Mark | null;
   /** Readings in order of (session start, seq), for export; call `next` until it gives null. */
   readings(station: string, fromMs: number, toMs: number): Iterable<Reading>;
   savedState(): SavedState;
@@ -147,6 +187,8 @@ export interface Batch {
   spans: readonly Span[];
   facts: readonly Fact[];
   learned?: readonly LearnedValue[];
+  spots?: readonly Spot[];
+  marks?: readonly Mark[];
 }
 
 export interface RecordWriter {

@@ -36,7 +36,9 @@ export abstract class AnsweringRecord implements RecordQueries {
   spans = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.spans(station, fromMs, toMs));
   facts = (station: string) => this.#ask(q => q.facts(station));
   cursor = (station: string) => this.#ask(q => q.cursor(station));
-
+  spots = (station: string) => this.#ask(q => q.spots(station));
+  marks = (station: string, fromWalk: number) => this.#ask(q => q.marks(station, fromWalk));
+  lastMark = (station: string) => this.#ask(q => q.lastMark(station));
   learned = (station: string) => this.#ask(q => q.learned(station));
 
   *readings(station: string, fromMs: number, toMs: number) {

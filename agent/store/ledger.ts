@@ -1,6 +1,7 @@
 /**
- * The plain rows of a batch: day totals (added), cursors (never back), outages, spans and facts (the newest word
- * stands, and what has ended does not begin again). All that a replayed station brings was there already. Energies are whole mJ, so sums are exact.
+ * The plain rows of a batch: day totals (added), cursors (never back), outages, spans, facts, spots and marks (the
+ * newest word stands, and what has ended does not begin again). Readings, totals and what follows from them were there
+ * already where a station is replayed; what the owner says was not. Energies are whole mJ, so sums are exact.
  */
 import type { Batch, DayDelta } from '#messages';
 import type { Connection } from './connection.ts';
@@ -57,6 +58,16 @@ const PUT_FACT = `INSERT INTO fact (station, key, validFromMs, valueJson) VALUES
 const PUT_LEARNED = `INSERT INTO learned (station, valueJson) VALUES (@id, @valueJson)
   ON CONFLICT (station) DO UPDATE SET valueJson = excluded.valueJson`;
 
+const PUT_SPOT = `INSERT INTO spot (station, spot, name, note, removedAt) VALUES (@id, @spot, @name, @note, @removedAt)
+  ON CONFLICT (station, spot) DO UPDATE SET name = excluded.name, note = excluded.note, removedAt = excluded.removedAt`;
+
+const PUT_MARK = `INSERT INTO mark (station, mark, walk, letter, at, movedAt, spot, note, meanW, errorW, seenJson,
+    takenBackAt)
+  VALUES (@id, @mark, @walk, @letter, @at, @movedAt, @spot, @note, @meanW, @errorW, @seenJson, @takenBackAt)
+  ON CONFLICT (station, mark) DO UPDATE SET walk = excluded.walk, letter = excluded.letter, at = excluded.at,
+    movedAt = excluded.movedAt, spot = excluded.spot, note = excluded.note, meanW = excluded.meanW,
+    errorW = excluded.errorW, seenJson = excluded.seenJson, takenBackAt = excluded.takenBackAt`;
+
 const WHOLE = ['startMs', 'endMs', 'solarMilliJ', 'inputMilliJ', 'outputMilliJ', 'coveredMs', 'gapMs'] as const;
 
 function requireWhole(delta: DayDelta): void {
@@ -71,13 +82,15 @@ function requireWhole(delta: DayDelta): void {
 export function prepareLedger(
   db: Connection,
 ): (batch: Batch, admitted: Admitted, idOf: (name: string) => number) => void {
-  const [addDay, putCursor, putOutage, putSpan, putFact, putLearned] = [
+  const [addDay, putCursor, putOutage, putSpan, putFact, putLearned, putSpot, putMark] = [
     ADD_DAY,
     PUT_CURSOR,
     PUT_OUTAGE,
     PUT_SPAN,
     PUT_FACT,
     PUT_LEARNED,
+    PUT_SPOT,
+    PUT_MARK,
   ].map(sql => db.prepare(sql));
   return (batch, admitted, idOf) => {
     for (const delta of batch.days) {
@@ -98,5 +111,8 @@ export function prepareLedger(
     put(putSpan, batch.spans);
     put(putFact, batch.facts);
     put(putLearned, batch.learned ?? []);
+    // Their own id goes by another name here: `id` is the station's number.
+    for (const { station, ...row } of batch.spots ?? []) putSpot!.run({ ...row, spot: row.id, id: idOf(station) });
+    for (const { station, ...row } of batch.marks ?? []) putMark!.run({ ...row, mark: row.id, id: idOf(station) });
   };
 }

@@ -144,6 +144,9 @@ export function recordOfOneDay(): RecordQueries {
     facts: () => [],
     cursor: () => null,
     learned: () => null,
+    spots: () => [],
+    marks: () => [],
+    lastMark: () => null,
     readings: () => [],
     savedState: () => ({ lastSavedAt: null, commitIntervalMs: 10_000, trouble: null, troubleSinceAt: null }),
   };

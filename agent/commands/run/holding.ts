@@ -149,6 +149,9 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     facts: station => ask().facts(station),
     cursor: station => ask().cursor(station),
     learned: station => ask().learned(station),
+    spots: station => ask().spots(station),
+    marks: (station, fromWalk) => ask().marks(station, fromWalk),
+    lastMark: station => ask().lastMark(station),
     readings: (station, fromMs, toMs) => ask().readings(station, fromMs, toMs),
     savedState: () => ask().savedState(),
   };

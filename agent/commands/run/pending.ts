@@ -3,7 +3,7 @@
  * disk that is full for a while costs nothing; past a ceiling it is let go as a whole, and that time becomes a gap.
  */
 import type { InputSource, Reading } from '#kit';
-import type { Batch, Cursor, DayDelta, Fact, LearnedValue, Outage, Span } from '#messages';
+import type { Batch, Cursor, DayDelta, Fact, LearnedValue, Mark, Outage, Span, Spot } from '#messages';
 import type { Followed } from '../../derive/follow.ts';
 
 /** Readings held while the disk takes none: a quarter of an hour of ten stations at 1 Hz. */
@@ -17,6 +17,11 @@ export interface Pending {
   fact(fact: Fact): void;
   /** The newest of a station counts. */
   learned(learned: LearnedValue): void;
+  /** The newest word on each counts. */
+  mark(mark: Mark): void;
+  spot(spot: Spot): void;
+  /** What the owner just said is taken out again, where it could not be saved and the owner was told so. */
+  unsay(said: { marks?: readonly Mark[]; spots?: readonly Spot[]; facts?: readonly Fact[] }): void;
   readonly size: number;
   /** Everything held, or null where nothing is. It stays held until `saved`. */
   batch(): Batch | null;
@@ -31,6 +36,10 @@ export function createPending(): Pending {
   const cursors = new Map<string, Cursor>();
   const outages = new Map<string, Outage>();
   const learned = new Map<string, LearnedValue>();
+  const marks = new Map<string, Mark>();
+  const spots = new Map<string, Spot>();
+  const keyOf = ({ station, id }: Mark | Spot) => `${station} ${id}`;
+  const others = () => outages.size + learned.size + marks.size + spots.size + facts.length + spans.length;
 
   return {
     reading(reading, cursor) {
@@ -46,12 +55,18 @@ export function createPending(): Pending {
     span: span => void spans.push(span),
     fact: fact => void facts.push(fact),
     learned: value => void learned.set(value.station, value),
+    mark: mark => void marks.set(keyOf(mark), mark),
+    spot: spot => void spots.set(keyOf(spot), spot),
+    unsay(said) {
+      for (const mark of said.marks ?? []) marks.delete(keyOf(mark));
+      for (const spot of said.spots ?? []) spots.delete(keyOf(spot));
+      facts = facts.filter(fact => said.facts?.includes(fact) !== true);
+    },
     get size() {
       return readings.length;
     },
     batch() {
-      if (readings.length === 0 && facts.length === 0 && spans.length === 0 && outages.size + learned.size === 0)
-        return null;
+      if (readings.length + others() === 0) return null;
       const values = <T>(map: Map<string, T>) => [...map.values()];
       return {
         readings,
@@ -61,6 +76,8 @@ export function createPending(): Pending {
         spans,
         facts,
         learned: values(learned),
+        marks: values(marks),
+        spots: values(spots),
       };
     },
     saved() {
@@ -71,6 +88,8 @@ export function createPending(): Pending {
       cursors.clear();
       outages.clear();
       learned.clear();
+      marks.clear();
+      spots.clear();
     },
   };
 }

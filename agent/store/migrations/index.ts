@@ -2,10 +2,11 @@
 import * as first from './0001.ts';
 import * as second from './0002.ts';
 import * as third from './0003.ts';
+import * as fourth from './0004.ts';
 
 export interface Migration {
   readonly version: number;
   readonly sql: string;
 }
 
-export const MIGRATIONS: readonly Migration[] = [first, second, third];
+export const MIGRATIONS: readonly Migration[] = [first, second, third, fourth];

@@ -3,6 +3,7 @@ import type { RecordQueries } from '#messages';
 import type { Connection } from '../connection.ts';
 import { openShelf } from '../shelf.ts';
 import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
+import { prepareMarks } from './marks.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareSeries } from './series.ts';
 
@@ -10,5 +11,10 @@ export type Queries = Omit<RecordQueries, 'savedState'> & Pick<LedgerQueries, 'l
 
 export function prepareQueries(db: Connection): Queries {
   const shelf = openShelf(db);
-  return { ...prepareLedgerQueries(db), ...prepareReadings(db, shelf), series: prepareSeries(db, shelf) };
+  return {
+    ...prepareLedgerQueries(db),
+    ...prepareMarks(db),
+    ...prepareReadings(db, shelf),
+    series: prepareSeries(db, shelf),
+  };
 }
