@@ -163,8 +163,8 @@ export const WireSpot = v.object({
   /** Today by the clock, sunrise to sunset, as far as seen; null before there is evidence. */
   strip: maybe(v.array(v.object({ fromAt: instant, toAt: instant, is: v.picklist(['sun', 'shade', 'unknown']) }))),
   /** The next change that is foretold, and what comes then. */
-  next: maybe(v.object({ at: instant, is: v.picklist(['sun', 'shade']) })),
-  /** Height of what stands there by azimuth, as far as seen: below `seenOpenDeg` unknown is not open. */
+  next: maybe(v.object({ at: instant, is: v.picklist(['sun', 'shade']), giveOrTakeMin: count })),
+  /** Height of what stands there by azimuth, in directions with evidence; below `sunFromDeg` nothing was seen in the sun. */
   skyline: maybe(
     v.array(
       v.object({
@@ -185,6 +185,8 @@ export const AimAnswer = v.object({
   /** null without a place. */
   pointing: maybe(WirePointing),
   spots: v.array(WireSpot),
+  /** The sun's way today, sunrise to sunset, elevations as seen; null without a place, or where it does not rise. */
+  track: maybe(v.array(v.object({ at: instant, azimuthDeg: v.number(), elevationDeg: v.number() }))),
   /** The day's best round of the known spots from now on; null where one spot does as well. */
   plan: maybe(
     v.object({
