@@ -128,7 +128,7 @@ function portsFrom(given: Arguments): Port[] {
     );
   }
   const ports = texts.map((text, i) => {
-    const { number, word } = pairsOf('port', text, PORT, ['over-current', 'name']);
+    const { number, word } = pairsOf('port', text, PORT, ['over-current', 'name', 'station']);
     const over = word('over-current');
     if (over !== undefined && over !== 'allowed') {
       throw usage(`over-current in --port is ${over.slice(0, 40)}.`, 'Write over-current=allowed, or leave it out.');
@@ -136,6 +136,7 @@ function portsFrom(given: Arguments): Port[] {
     notAbove('vmin', number('vmin'), 'vmax', number('vmax'));
     return portOf({
       name: word('name') ?? (texts.length === 1 ? 'the port' : `port ${i + 1}`),
+      station: word('station'),
       minV: number('vmin'),
       maxV: number('vmax'),
       maxA: number('imax'),
@@ -144,7 +145,8 @@ function portsFrom(given: Arguments): Port[] {
       lead: leads[leads.length === 1 ? 0 : i],
     });
   });
-  const twice = ports.find(({ name }, i) => ports.findIndex(port => port.name === name) !== i);
+  const same = (a: Port, b: Port) => a.name === b.name && a.station === b.station;
+  const twice = ports.find((port, i) => ports.findIndex(other => same(other, port)) !== i);
   if (twice !== undefined) throw usage(`Two ports are named ${twice.name}.`, 'Give each its own name.');
   return ports;
 }

@@ -21,7 +21,8 @@ low to start, do not connect; and why. All figures from labels and manuals.
                     Give it twice for two kinds, which are mixed up to 12 panels of each
   --count N         how many panels of each kind that has no count of its own; 1 where not given
   --port LIST       vmin=V,vmax=V,imax=A,wmax=W; also over-current=allowed (you read in the port's manual that a higher
-                    short-circuit current may be connected) and name=TEXT. Once for each port
+                    short-circuit current may be connected), name=TEXT and station=TEXT. Once for each port;
+                    several, of one station or more, are also filled together from the same panels
   --coldest C       coldest morning on record, °C
   --hottest C       hottest day, °C; 40 where not given
   --lead LIST       metres=M,mm2=A,amps=A: length one way, conductor, rating of its weakest plug. One for all ports, or
@@ -59,9 +60,12 @@ function wayOf({ strings, series, parallel }: Arrangement, panels: readonly Pane
   return series === 1 ? `${parallel} in parallel` : `${parallel} × ${series} in series`;
 }
 
-const portLine = ({ name, minV, maxV, maxA, maxW }: Port) => {
+const portName = ({ name, station }: Pick<Port, 'name' | 'station'>) =>
+  station === null ? name : `${station}, ${name}`;
+
+const portLine = ({ name, station, minV, maxV, maxA, maxW }: Port) => {
   const or = (value: number | null, write: (n: number) => string) => (value === null ? '?' : write(value));
-  return `${name}: ${or(minV, volts)} to ${or(maxV, volts)}, ${or(maxA, amps)}, ${or(maxW, watts)}`;
+  return `${portName({ name, station })}: ${or(minV, volts)} to ${or(maxV, volts)}, ${or(maxA, amps)}, ${or(maxW, watts)}`;
 };
 
 const short = (arrangement: Arrangement) => {
@@ -105,7 +109,7 @@ function allocationLines({ allocations, complete }: Allocations, ports: readonly
   return [
     `together, the best first${complete ? '' : ' of those tried; there are too many to try all'}:`,
     ...allocations.map(({ parts, deliverableW, panelsLeftOver, verdict }) => {
-      const each = parts.map((part, i) => `${ports[i]!.name}: ${part === null ? 'empty' : wayOf(part, panels)}`);
+      const each = parts.map((part, i) => `${portName(ports[i]!)}: ${part === null ? 'empty' : wayOf(part, panels)}`);
       const left = panelsLeftOver === 0 ? '' : `, ${counted(panelsLeftOver)} left over`;
       return `  ${each.join('; ')}  (${verdict}, ${watts(deliverableW)}${left})`;
     }),
@@ -131,7 +135,7 @@ export function wiringLines(found: Found): string {
     ...ports.flatMap(port => [
       portLine(port),
       ...rows(
-        arrangements.filter(arrangement => arrangement.port === port.name),
+        arrangements.filter(found => found.port === port.name && found.station === port.station),
         panels,
       ),
       '',

@@ -52,7 +52,14 @@ const arrangementForPrograms = ({ reasons, ...numbers }: Arrangement) => ({
 const allocationForPrograms = ({ parts, ...numbers }: Allocation) => ({
   ...numbers,
   parts: parts.map(
-    part => part && { port: part.port, series: part.series, parallel: part.parallel, strings: part.strings },
+    part =>
+      part && {
+        port: part.port,
+        station: part.station,
+        series: part.series,
+        parallel: part.parallel,
+        strings: part.strings,
+      },
   ),
 });
 

@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
+import { shedStation } from '../support/honey-shed.ts';
 import { DESK, describePage, PHONE, plain, seen, sentence, sure } from '../support/page-stage.ts';
 import { shedData, shedSettings } from '../support/shed-agent.ts';
 import { SHED_PANEL, SHED_PORT } from '../support/wired-shed.ts';
@@ -130,6 +131,21 @@ describePage('Wiring', stage => {
     await page.getByText('Left: three in series; Right: three in series').waitFor();
     await page.getByLabel('Port', { exact: true }).selectOption('Right');
     expect(await page.locator('svg.wiring .on-port').last().textContent()).toBe('Right');
+    await page.locator('.together li').nth(1).getByRole('button').first().click();
+    expect(await page.locator('svg.wiring .on-port').last().textContent()).toBe('Left');
+  });
+
+  it('fills the ports of two stations together from the panels of both', async () => {
+    const settings = shedSettings();
+    const shed = { ...settings.station[0]!, panel: [{ ...SHED_PANEL, count: 5 }] };
+    const hut = { ...shed, id: 'hut', name: 'Hut', panel: [{ ...SHED_PANEL, count: 1 }] };
+    const stations = [shedStation(), { ...shedStation(), id: 'hut', name: 'Hut' }];
+    const data = shedData({}, { settings: { ...settings, station: [shed, hut] }, stations });
+    const { page } = await stage.open(data, { path: '/wiring' });
+    await page.getByRole('heading', { name: 'Both stations together' }).waitFor();
+    const told = plain(await seen(page.locator('section.together')));
+    expect(told).toContain('Their six panels are one lot and go to whichever port takes most of it');
+    expect(told).toContain('Honey shed, Solar port: three in series; Hut, Solar port: three in series · fits · 540 W');
   });
 
   it('prints black on white, without what cannot be used on paper, whatever the light', async () => {

@@ -46,6 +46,7 @@ describe('the options of the wiring check', () => {
     expect(options.ports).toEqual([
       {
         name: 'the port',
+        station: null,
         minV: 16,
         maxV: 82,
         maxA: 9,

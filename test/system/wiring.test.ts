@@ -74,7 +74,7 @@ describe('wattkeep wiring', () => {
   });
 
   it.each(COLD_STRINGS.slice(2, 5))(
-    '%f V, %f %%/K, %i in series at %i °C',
+    '%f V, %f percent a kelvin, %i in series at %i °C',
     (vocV, pctPerK, series, coldestC, _, byPct, __, byTable) => {
       const told = (more: string) =>
         rowsOf('--panel', `voc=${vocV}${more}`, '--count', `${series}`, '--port', 'vmax=800', `--coldest=${coldestC}`);
@@ -119,6 +119,24 @@ describe('wattkeep wiring', () => {
     expect(stdout).toMatch(/2 in series +fits .*one left over/);
     expect(stdout).toContain('44 V: a panel seems to be missing');
     expect(stdout).toContain('local code');
+  });
+
+  it('puts the panels of two stations into the ports of both, and names the station with each port', () => {
+    const ports = ['shed', 'hut'].flatMap(station => ['--port', `${PORT},name=solar,station=${station}`]);
+    const told = ['--panel', PANEL, '--count', '6', ...ports, '--coldest', '-15'];
+    expect(run(...told).stdout).toContain(
+      'together, the best first:\n  shed, solar: 3 in series; hut, solar: 3 in series  (fits, 540 W)',
+    );
+    const { arrangements, allocations } = JSON.parse(run(...told, '--json').stdout) as {
+      arrangements: { port: string; station: string }[];
+      allocations: { parts: { port: string; station: string; series: number }[] }[];
+    };
+    expect(new Set(arrangements.map(({ station }) => station))).toEqual(new Set(['shed', 'hut']));
+    expect(allocations[0]!.parts).toMatchObject([
+      { port: 'solar', station: 'shed', series: 3 },
+      { port: 'solar', station: 'hut', series: 3 },
+    ]);
+    expect(run(...told, '--port', `${PORT},name=solar,station=hut`).status).toBe(2);
   });
 
   it('puts two kinds of panel into two ports together', () => {

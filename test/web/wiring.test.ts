@@ -104,6 +104,46 @@ describe('ports', () => {
   });
 });
 
+describe('two stations', () => {
+  const choice = { tried: NOTHING_TRIED, portIndex: 0, way: null };
+  const hut = (more: object = {}): StationSettings => ({ ...station(more), id: 'hut', name: 'Hut' });
+  const both = (own: object, other: StationSettings) => {
+    const wiring = wiringOf(station(own), { ...choice, others: [other] }, nameKind);
+    if (!('chosen' in wiring)) throw new Error(`missing ${wiring.missing}`);
+    return wiring.everywhere;
+  };
+
+  it('are filled together from the panels of both, each port under the name of its station', () => {
+    const found = both({ panel: [{ ...SHED_PANEL, count: 5 }] }, hut({ panel: [{ ...SHED_PANEL, count: 1 }] }))!;
+    expect(found.kinds.map(({ count }) => count)).toEqual([6]);
+    expect(found.ports.map(({ station: of, name }) => `${of}, ${name}`)).toEqual([
+      'Honey shed, Solar port',
+      'Hut, Solar port',
+    ]);
+    expect(found.allocations[0]!.parts.map(part => part!.series)).toEqual([3, 3]);
+    expect([found.stations, found.allocations[0]!.verdict]).toEqual([2, 'fits']);
+  });
+
+  it('give each kind of panel to the station whose port takes it', () => {
+    const large = { ...SHED_PANEL, name: 'Long panel', count: 1, ratedW: 200, openCircuitV: 45, maxPowerV: 41.4 };
+    const narrow = { ...SHED_PORT, maxV: 60 };
+    const found = both({ panel: [SHED_PANEL, large] }, hut({ panel: [], solarPort: [narrow] }))!;
+    expect(found.allocations[0]!.parts.map(part => part!.strings)).toEqual([[[3, 0]], [[0, 1]]]);
+  });
+
+  it('are reckoned for the colder of their mornings', () => {
+    const found = both({}, hut({ place: { latitudeDeg: 46, longitudeDeg: 9, coldestC: -35 } }))!;
+    expect(found.weather).toEqual({ coldestC: -35, hottestC: 38 });
+    expect(found.allocations[0]!.parts.every(part => part === null || part.series < 3)).toBe(true);
+  });
+
+  it('are told apart by number where they have one name, and left alone where the other has no port told', () => {
+    const named = both({}, { ...hut(), name: 'Honey shed' })!;
+    expect(named.ports.map(port => port.station)).toEqual(['Honey shed 1', 'Honey shed 2']);
+    expect(both({}, hut({ solarPort: [] }))).toBeNull();
+  });
+});
+
 describe('the drawing of a way', () => {
   it('has a fuse of the right size in each string that needs one', () => {
     const wiring = wired();

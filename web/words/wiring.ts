@@ -84,7 +84,15 @@ export const otherWays = (count: number): string => `${count} other ways`;
 
 export const ASSUMED = 'Taken for this';
 export const TOGETHER = 'All ports together';
-export const portPart = (port: string, way: string | null): string => `${port}: ${way ?? 'empty'}`;
+export const allStations = (count: number): string =>
+  count === 2 ? 'Both stations together' : `All ${low(counted(count))} stations together`;
+export const oneLot = (panels: number, cold: string | null): string =>
+  `${panels === 1 ? 'Their one panel goes' : `Their ${low(counted(panels))} panels are one lot and go`} to whichever port takes most of it` +
+  `${cold === null ? '' : `, for the coldest morning of any place, ${cold}`}.`;
+export const stationPort = (station: string | null, port: string): string =>
+  station === null ? port : `${station}, ${port}`;
+export const EMPTY = 'empty';
+export const leftOver = (count: number): string => `${low(counted(count))} left over`;
 export const NOT_TOGETHER = 'No safe way for these ports.';
 export const SOME_TRIED = 'The best of those tried; there are too many to try all.';
 

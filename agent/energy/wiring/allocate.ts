@@ -112,7 +112,7 @@ function unlike(sorted: readonly Begun[], ports: readonly Port[], most: number):
   return [...kept.values()];
 }
 
-const limitsOf = ({ name: _, ...limits }: Port) => limits;
+const limitsOf = ({ name: _, station: __, ...limits }: Port) => limits;
 
 function allocationOf({ parts: found, used, watts, margin }: Begun, panels: readonly Panel[]): Allocation {
   const panelsLeftOver = panels.reduce((sum, panel) => sum + panel.count, 0) - total(used);

@@ -21,8 +21,9 @@ export interface Arrangement {
   /** Of each kind, in their order. */
   used: readonly number[];
   panelsLeftOver: number;
-  /** Name of the port. */
+  /** Names of the port and, where several are told apart, of its station. */
   port: string;
+  station: string | null;
   verdict: Verdict;
   /** Open circuit on the coldest morning: by the label, and with the label's tolerance on top. */
   coldOpenCircuitV: number | null;
@@ -64,6 +65,7 @@ export function checkArrangement(way: Way, panels: readonly Panel[], port: Port,
     used,
     panelsLeftOver: leftOver,
     port: port.name,
+    station: port.station,
     verdict: verdictOf(every),
     ...figures,
     clippedW,

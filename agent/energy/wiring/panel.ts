@@ -35,6 +35,8 @@ export interface Lead {
 
 export interface Port {
   readonly name: string;
+  /** Of which station, where there are several. */
+  readonly station: string | null;
   readonly minV: number | null;
   readonly maxV: number | null;
   readonly maxA: number | null;
@@ -85,12 +87,21 @@ export function panelOf(told: Told<Panel>): Panel {
   return { ...panel, maxPowerA: maxPowerA ?? ratedW / maxPowerV };
 }
 
+const NO_PORT: Omit<Port, 'lead'> = {
+  name: 'solar port',
+  station: null,
+  minV: null,
+  maxV: null,
+  maxA: null,
+  maxW: null,
+  overCurrentAllowed: false,
+};
+
 const NO_LEAD: Lead = { lengthM: null, conductorMm2: null, plugA: null };
 
 /** A port from what was told of it; the settings' names. */
 export function portOf(told: Told<Omit<Port, 'lead'>> & { readonly lead?: Told<Lead> | null | undefined }): Port {
-  const unknown = { name: 'solar port', minV: null, maxV: null, maxA: null, maxW: null, overCurrentAllowed: false };
-  const port = nullWhereNotTold<Omit<Port, 'lead'>>(unknown, told);
+  const port = nullWhereNotTold(NO_PORT, told);
   return { ...port, lead: told.lead == null ? null : nullWhereNotTold(NO_LEAD, told.lead) };
 }
 

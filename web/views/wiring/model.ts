@@ -3,7 +3,6 @@
  * its verdict, the chosen one. Pure; every judgement and number comes from the science of wiring.
  */
 import {
-  type Allocations,
   type Arrangement,
   allocate,
   checkArrangements,
@@ -15,6 +14,7 @@ import {
   type Weather,
 } from '#energy/wiring/index';
 import type { PanelSettings, StationSettings } from '#messages';
+import { allStations, namedApart, ofOneKind, type Together } from './all-stations.ts';
 
 /** Numbers tried in the view; undefined where Setup's hold. */
 export interface Tried {
@@ -36,7 +36,9 @@ export interface Wiring {
   arrangements: readonly Arrangement[];
   chosen: Arrangement;
   /** With several ports what goes into each; null with one. */
-  together: Allocations | null;
+  together: Together | null;
+  /** The same over the ports of all stations; null where no other has any. */
+  everywhere: Together | null;
   /** What the chosen way cannot be judged without. */
   missing: readonly Missing[];
 }
@@ -46,12 +48,14 @@ export interface Choice {
   portIndex: number;
   /** Null: the best one. */
   way: Way | null;
+  /** The stations beside the selected one. */
+  others?: readonly StationSettings[];
 }
 
 /** @param nameKind a name for panels of one kind that the owner named each apart */
 export function wiringOf(
   station: StationSettings,
-  { tried, portIndex, way }: Choice,
+  { tried, portIndex, way, others = [] }: Choice,
   nameKind: (panel: Panel) => string,
 ): Wiring | { missing: readonly Missing[] } {
   const told = kindsOf(station.panel, nameKind);
@@ -75,31 +79,17 @@ export function wiringOf(
     weather,
     arrangements,
     chosen,
-    together: ports.length > 1 ? allocate(kinds, ports, weather) : null,
+    together: ports.length > 1 ? { ...allocate(kinds, ports, weather), kinds, ports, weather, stations: 1 } : null,
+    everywhere: allStations({ name: station.name, kinds, ports, weather }, others, nameKind),
     missing: missingFor(chosen),
   };
 }
 
 export const keyOf = (way: Way): string => JSON.stringify(way);
 
-/** Panels alike in all that wiring asks are one kind, however they are named and wherever they face. */
-export function kindsOf(panels: readonly PanelSettings[], nameKind: (panel: Panel) => string): Panel[] {
-  const kinds = new Map<string, Panel>();
-  for (const told of panels) {
-    const panel = panelOf(told);
-    const key = JSON.stringify({ ...panel, name: '', count: 0 });
-    const before = kinds.get(key);
-    const name = before === undefined || before.name === panel.name ? panel.name : nameKind(panel);
-    kinds.set(key, { ...panel, name, count: panel.count + (before?.count ?? 0) });
-  }
-  return [...kinds.values()];
-}
-
-/** Ports without a name of their own are told apart by their number. */
-function namedApart(ports: readonly Port[]): Port[] {
-  const taken = (name: string) => ports.filter(port => port.name === name).length > 1;
-  return ports.map((port, i) => (taken(port.name) ? { ...port, name: `${port.name} ${i + 1}` } : port));
-}
+/** The kinds of panel that a station was told, wherever they face. */
+export const kindsOf = (panels: readonly PanelSettings[], nameKind: (panel: Panel) => string): Panel[] =>
+  ofOneKind(panels.map(panelOf), nameKind);
 
 function missingFor({ reasons }: Arrangement): Missing[] {
   const codes = new Set(reasons.map(({ code }) => code));

@@ -30,6 +30,7 @@ export class WiringView extends LitElement {
   static override properties = {
     app: { attribute: false },
     told: { state: true },
+    others: { state: true },
     failed: { state: true },
     typed: { state: true },
     portIndex: { state: true },
@@ -41,6 +42,8 @@ export class WiringView extends LitElement {
   declare app: App;
   /** What the station was told of itself; null until read. */
   declare told: StationSettings | null;
+  /** The same of every other station, as far as it could be read. */
+  declare others: readonly StationSettings[];
   declare failed: string;
   declare typed: Typed;
   declare portIndex: number;
@@ -48,6 +51,7 @@ export class WiringView extends LitElement {
   declare way: Way | null;
   declare widthPx: number;
   private asked = '';
+  private last: { from: readonly unknown[]; found: ReturnType<typeof wiringOf> } | null = null;
   private readonly resized = new ResizeObserver(entries => {
     const width = Math.floor(entries.at(-1)?.contentRect.width ?? 0);
     if (width > 0) this.widthPx = Math.max(LEAST_PX, width);
@@ -56,6 +60,7 @@ export class WiringView extends LitElement {
   constructor() {
     super();
     this.told = null;
+    this.others = [];
     this.failed = '';
     this.typed = {};
     this.portIndex = 0;
@@ -91,8 +96,11 @@ export class WiringView extends LitElement {
   }
 
   private async load(id: string): Promise<void> {
-    const answer = await settingsApi(this.app.api).ofStation(id);
+    const { ofStation } = settingsApi(this.app.api);
+    const others = this.app.live.value.stations.filter(({ station }) => station.id !== id);
+    const [answer, ...rest] = await Promise.all([ofStation(id), ...others.map(({ station }) => ofStation(station.id))]);
     if (selectedStation(this.app)?.station.id !== id) return;
+    this.others = rest.flatMap(one => (one.ok ? [one.value] : []));
     if (answer.ok) this.told = answer.value;
     this.failed = answer.ok ? '' : `${answer.refusal.message} ${answer.refusal.fix}`;
   }
@@ -110,9 +118,19 @@ export class WiringView extends LitElement {
     const nameKind = ({ ratedW }: { ratedW: number | null }) =>
       words.kindName(ratedW === null ? '' : units.watts(ratedW));
     const tried = triedOf(this.typed, kindsOf(this.told.panel, nameKind).length, scale);
-    const wiring = wiringOf(this.told, { tried, portIndex: this.portIndex, way: this.way }, nameKind);
+    const { told, others, portIndex, way, typed } = this;
+    const wiring = this.reckoned([told, others, typed, portIndex, way, scale], () =>
+      wiringOf(told, { tried, portIndex, way, others }, nameKind),
+    );
     if (!('chosen' in wiring)) return html`<h1>${words.NOTHING_TO_WIRE}</h1>${missing(wiring.missing)}`;
     return this.whole(wiring, units, formats, scale);
+  }
+
+  /** Each reading asks for a new picture, but only other numbers for another search over all ways. */
+  private reckoned(from: readonly unknown[], reckon: () => ReturnType<typeof wiringOf>): ReturnType<typeof wiringOf> {
+    if (this.last === null || from.some((value, i) => value !== this.last!.from[i]))
+      this.last = { from, found: reckon() };
+    return this.last.found;
   }
 
   private whole(wiring: Wiring, units: Units, formats: Formats, scale: TemperatureUnit) {
@@ -130,7 +148,7 @@ export class WiringView extends LitElement {
         <div>${waysTable(wiring, units, arrangement => this.draw(arrangement))}</div>
       </div>
       <div class="below">
-        ${allTogether(wiring, units)}
+        ${allTogether(wiring, units, (index, way) => this.drawAt(index, way))}
         ${this.whatIf(wiring, scale)}
         ${assumed.length === 0 ? nothing : html`<section><h2>${words.ASSUMED}</h2><ul>${assumed.map(text => html`<li>${text}</li>`)}</ul></section>`}
         <section><h2>${words.CAUTIONS}</h2>
@@ -172,7 +190,12 @@ export class WiringView extends LitElement {
   }
 
   private draw({ strings }: Arrangement): void {
-    this.way = strings;
+    this.drawAt(this.portIndex, strings);
+  }
+
+  private drawAt(portIndex: number, way: Way): void {
+    this.portIndex = portIndex;
+    this.way = way;
     // On a phone the drawing may be out of sight above the row that was pressed.
     void this.updateComplete.then(() => this.renderRoot.querySelector('h1')?.scrollIntoView({ block: 'nearest' }));
   }
