@@ -7,7 +7,7 @@ Where the sun stands, what a clear sky gives, what your panel would make of it, 
 left alone for the rest of the day.
 
   --at LAT,LON      degrees, north and east positive: --at 46.05,7.1 or --at -35,149
-  --time INSTANT    ISO 8601 with an offset: 2026-06-21T10:00:00+02:00
+  --time INSTANT    ISO 8601 with an offset, 2026-06-21T10:00:00+02:00, or milliseconds since 1970
   --zone ZONE       zone of the civil day, such as Europe/Lisbon; else the offset of the instant
   --tilt DEG        how the panel stands: 0 flat (the default) to 90 upright
   --azimuth DEG     where it looks, clockwise from true north; the equator's side where not given

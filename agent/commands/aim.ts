@@ -14,6 +14,8 @@ import { numberWithin, rounded, usage } from './numbers.ts';
 const DAY_MS = 86_400_000;
 /** Within these the sun's formulas hold. */
 const [FIRST_MS, END_MS] = [Date.UTC(1900, 0, 1), Date.UTC(2200, 0, 1)];
+/** July 1979: above it no date and no minute written as one number, 202606211000, is an instant from 1900 on. */
+const LEAST_EPOCH_MS = 3e11;
 const EXAMPLE = 'Example: --at 46.05,7.1 --time 2026-06-21T10:00:00+02:00.';
 
 export async function aim({ argv }: Invocation): Promise<number> {
@@ -71,10 +73,12 @@ interface Time {
   offsetAt(atMs: number): number;
 }
 
+/** Epoch ms; null for a number so small that it is more likely a year, a date, a minute or seconds. */
+const epochFrom = (text: string): number | null => (Number(text) >= LEAST_EPOCH_MS ? Number(text) : null);
+
 function timeFrom(text: string | undefined, zone: string | undefined): Time {
   if (text === undefined) throw usage('The time is missing.', `Add --time INSTANT. ${EXAMPLE}`);
-  // A bare number is more likely a year or a date than milliseconds.
-  const atMs = /^-?\d+$/.test(text) ? null : parseInstant(text);
+  const atMs = /^-?\d+$/.test(text) ? epochFrom(text) : parseInstant(text);
   if (atMs === null) {
     throw usage(`--time is ${text.slice(0, 40)}.`, `Give a date, a time and its offset (Z or +02:00). ${EXAMPLE}`);
   }

@@ -113,6 +113,13 @@ describe('wattkeep aim --json', () => {
     expect(hazy.clearSky.dniWm2).toBeLessThan(apart.clearSky.dniWm2);
   });
 
+  it('takes an instant in milliseconds since 1970 too, whose day is that of UTC or of the zone', () => {
+    const at = Date.parse('2026-06-21T10:00:00+02:00');
+    const iso = said('--at', '46.05,7.1', '--time', '2026-06-21T08:00:00Z');
+    expect(said('--at', '46.05,7.1', '--time', String(at))).toEqual(iso);
+    expect(said('--at', '46.05,7.1', `--time=${at}`, '--zone=Asia/Kathmandu').at).toBe('2026-06-21T13:45:00+05:45');
+  });
+
   it('takes the civil day of the instant as written where no zone is named', () => {
     const answer = said('--at', '39.7392,-104.9903', '--time', '2025-03-09T23:30:00-0700');
     expect(answer.at).toBe('2025-03-09T23:30:00-07:00');
@@ -141,6 +148,9 @@ describe('wattkeep aim', () => {
     [['--at', '46,7', '--time', '2026-06-21T10:00:00'], '--time'],
     [['--at', '46,7', '--time', '2026-02-30T10:00:00Z'], '--time'],
     [['--at', '46,7', '--time', '2026'], '--time'],
+    [['--at', '46,7', '--time', '20260621'], '--time'],
+    [['--at', '46,7', '--time', '202606211000'], '--time'],
+    [['--at', '46,7', '--time', '1782028800'], '--time'],
     [['--at', '46,7', '--time', '1700-06-21T10:00:00Z'], '--time'],
     [['--at', '46,7', '--time', '2026-06-21T10:00:00Z', '--zone', 'Mars/Base'], '--zone'],
     [['--at', '46,7', '--time', '2026-06-21T10:00:00Z', '--tilt', '91'], '--tilt'],
