@@ -31,6 +31,8 @@ export const WireMark = v.object({
   /** The named spot it was made at; null where unnamed. */
   spot: maybe(id),
   name: maybe(v.string()),
+  /** Letter of the earlier mark it was made at once more. */
+  again: v.optional(v.string()),
   note: v.string(),
   measured: Watts,
   /** What it would give at this moment, the sun's own motion taken out; null where it cannot be held against now. */
@@ -201,7 +203,11 @@ export const AimAnswer = v.object({
 });
 
 /** Marks the spot the panels stand at. */
-export const MarkChoice = v.strictObject({ note: v.optional(note) });
+export const MarkChoice = v.strictObject({
+  note: v.optional(note),
+  /** Id of a mark of this walk: the panels are back where it was made (A-B-A). */
+  again: v.optional(count),
+});
 export const MarkAnswer = v.object({ mark: maybe(WireMark), why: WireMark.entries.why });
 /** `undo` takes the last mark back; `walk` begins a new one: earlier marks stay in the record, unranked. */
 export const MarkChange = v.variant('do', [

@@ -110,6 +110,8 @@ export interface Mark {
   movedAt: number;
   /** Id of the named spot; null where it has no name. */
   spot: string | null;
+  /** Id of the first mark made at the same place, where this is not the first; null otherwise. */
+  againOf: number | null;
   note: string;
   meanW: number;
   /** Standard error of the mean, W. */

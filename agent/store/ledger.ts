@@ -61,11 +61,12 @@ const PUT_LEARNED = `INSERT INTO learned (station, valueJson) VALUES (@id, @valu
 const PUT_SPOT = `INSERT INTO spot (station, spot, name, note, removedAt) VALUES (@id, @spot, @name, @note, @removedAt)
   ON CONFLICT (station, spot) DO UPDATE SET name = excluded.name, note = excluded.note, removedAt = excluded.removedAt`;
 
-const PUT_MARK = `INSERT INTO mark (station, mark, walk, letter, at, movedAt, spot, note, meanW, errorW, seenJson,
-    takenBackAt)
-  VALUES (@id, @mark, @walk, @letter, @at, @movedAt, @spot, @note, @meanW, @errorW, @seenJson, @takenBackAt)
+const PUT_MARK = `INSERT INTO mark (station, mark, walk, letter, at, movedAt, spot, againOf, note, meanW, errorW,
+    seenJson, takenBackAt)
+  VALUES (@id, @mark, @walk, @letter, @at, @movedAt, @spot, @againOf, @note, @meanW, @errorW,
+    @seenJson, @takenBackAt)
   ON CONFLICT (station, mark) DO UPDATE SET walk = excluded.walk, letter = excluded.letter, at = excluded.at,
-    movedAt = excluded.movedAt, spot = excluded.spot, note = excluded.note, meanW = excluded.meanW,
+    movedAt = excluded.movedAt, spot = excluded.spot, againOf = excluded.againOf, note = excluded.note, meanW = excluded.meanW,
     errorW = excluded.errorW, seenJson = excluded.seenJson, takenBackAt = excluded.takenBackAt`;
 
 const WHOLE = ['startMs', 'endMs', 'solarMilliJ', 'inputMilliJ', 'outputMilliJ', 'coveredMs', 'gapMs'] as const;

@@ -22,6 +22,7 @@ const mark = (id: number, more: Partial<Mark> = {}): Mark => ({
   at: START_AT + id * 60_000,
   movedAt: START_AT + id * 60_000 - 45_000,
   spot: null,
+  againOf: null,
   note: '',
   meanW: 212.4,
   errorW: 1.3,

@@ -19,6 +19,7 @@ CREATE TABLE mark (
   at INTEGER NOT NULL,
   movedAt INTEGER NOT NULL,
   spot TEXT,
+  againOf INTEGER,
   note TEXT NOT NULL,
   meanW REAL NOT NULL,
   errorW REAL NOT NULL,

@@ -9,8 +9,8 @@ export function prepareMarks(db: Connection): Pick<RecordQueries, 'spots' | 'mar
     return { spots: () => [], marks: () => [], lastMark: () => null };
   const spots = db.prepare<[string], Spot>(`SELECT station.name AS station, spot AS id, spot.name, note, removedAt
     FROM spot JOIN station ON station.id = spot.station WHERE station.name = ? ORDER BY spot.name, spot`);
-  const columns = `SELECT station.name AS station, mark AS id, walk, letter, at, movedAt, spot, note, meanW, errorW,
-    seenJson, takenBackAt FROM mark JOIN station ON station.id = mark.station WHERE station.name = ?`;
+  const columns = `SELECT station.name AS station, mark AS id, walk, letter, at, movedAt, spot, againOf, note, meanW,
+    errorW, seenJson, takenBackAt FROM mark JOIN station ON station.id = mark.station WHERE station.name = ?`;
   const marks = db.prepare<[string, number], Mark>(`${columns} AND walk >= ? ORDER BY mark`);
   const last = db.prepare<[string], Mark>(`${columns} ORDER BY mark DESC LIMIT 1`);
   return {
