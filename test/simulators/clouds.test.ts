@@ -63,7 +63,7 @@ describe('broken days beside the measured one', () => {
     expect(Math.max(...indices)).toBeLessThan(1.45);
   });
 
-  it.each(RAMPS)('change from minute to minute alike: at %d of them within 40 %%', (share, measured) => {
+  it.each(RAMPS)('change from minute to minute alike: at %d of them within 40 percent', (share, measured) => {
     const ours = quantile(ramps, share);
     expect(Math.abs(ours / measured - 1)).toBeLessThan(0.4);
   });

@@ -136,7 +136,7 @@ describe('verdicts', () => {
 
 describe('published rows', () => {
   it.each(COLD_STRINGS)(
-    '%f V, %f %%/K, %i in series at %i °C',
+    '%f V, %f percent a kelvin, %i in series at %i °C',
     (vocV, pctPerK, series, coldestC, _f, byPct, _t, byTable) => {
       const panel = { openCircuitV: vocV, count: series, maxPowerV: vocV * 0.8, ratedW: 10 };
       const weather = { coldestC, hottestC: null };

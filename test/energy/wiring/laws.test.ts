@@ -34,7 +34,7 @@ describe('cold volts', () => {
   });
 
   it.each(COLD_STRINGS)(
-    'of %f V, %f %%/K, %i in series at %i °C are exact by coefficient and by table',
+    'of %f V, %f percent a kelvin, %i in series at %i °C are exact by coefficient and by table',
     (vocV, pctPerK, series, coldestC, factor, stringV, tabled, tabledV) => {
       expect(coldFactor(pctPerK, coldestC)).toBeCloseTo(factor, 10);
       expect(series * vocV * coldFactor(pctPerK, coldestC)).toBeCloseTo(stringV, 8);
