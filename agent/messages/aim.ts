@@ -119,18 +119,20 @@ export const WirePointing = v.object({
   nextSunriseAt: maybe(instant),
   /** null while there is no light. */
   bestNow: maybe(Plane),
+  /** What all panels are rated; null where none is told: energies are then of each 100 W. */
+  panelsW: maybe(v.number()),
   /** What is left of the civil day, W of these panels under a clear sky; null where nothing is left. */
   restOfDay: maybe(
     v.object({
       best: Plane,
       bestWh: v.number(),
       flatWh: v.number(),
-      /** Aimed at the sun as it stands now, and left. */
-      leftAtSunWh: v.number(),
+      /** Aimed at the sun as it stands now, and left; null while it is down. */
+      leftAtSunWh: maybe(v.number()),
       /** As they stand; null where that is not known. */
       standingWh: maybe(v.number()),
-      /** Turning them once more at a stated hour; best first, at most three. */
-      turnings: v.array(v.object({ at: instant, to: Plane, gainWh: v.number() })),
+      /** Turning them once more at a stated hour, against leaving them the best way; best first, at most three. */
+      turnings: v.array(v.object({ until: Plane, at: instant, to: Plane, gainWh: v.number() })),
     }),
   ),
   /** An upright peg of one metre on level ground; null while the sun is too low. */

@@ -33,8 +33,10 @@ export interface PointingAsked {
   readonly portMaxW: number | null;
 }
 
-/** Turning the panels once more, at an instant, and leaving them. */
+/** Standing one way until an instant, turning the panels once, and leaving them. */
 export interface Turning {
+  /** How they stand best until then. */
+  readonly until: Plane;
   readonly at: number;
   readonly to: Plane;
   /** Against the best plane from now on, left alone. */
@@ -45,8 +47,8 @@ export interface RestOfDay {
   readonly best: Plane;
   readonly bestWh: number;
   readonly flatWh: number;
-  /** Aimed at the sun as it stands now, and left: can be worse than flat. */
-  readonly leftAtSunWh: number;
+  /** Aimed at the sun as it stands now, and left: can be worse than flat. null while it is down. */
+  readonly leftAtSunWh: number | null;
   /** As they stand; null where any of them is not known to stand somehow. */
   readonly standingWh: number | null;
   /** Best first, at most three, at least two hours apart; none that is not worth the walk. */
@@ -69,6 +71,11 @@ export interface ExpectedBand {
   readonly lowW: number;
   readonly middleW: number;
   readonly highW: number;
+  /** The middle before the port's limit. */
+  readonly offeredW: number;
+  /** Light on the panels behind it, by rated watts, and how warm the cells are taken to be. */
+  readonly planeWm2: number;
+  readonly cellTempC: number;
   /** Widest first; they add as independent ones do. */
   readonly spreads: readonly Spread[];
 }
@@ -84,6 +91,8 @@ export interface Pointing {
   readonly polar: null | 'up' | 'down';
   /** null while there is no light. */
   readonly bestNow: Plane | null;
+  /** What all panels are rated; null where none is told: energies are then of each 100 W. */
+  readonly panelsW: number | null;
   /** null where nothing is left of the day. */
   readonly restOfDay: RestOfDay | null;
   /** null while the sun is too low to throw a shadow that could be used. */

@@ -2,8 +2,6 @@
  * What is asked of why so few watts come in, and what is answered. Only what the station tells is used: everything here
  * but the watts may be null. W, V, A, °C, %.
  */
-import type { ExpectedBand } from './asked.ts';
-
 /** The station at a moment, as means of the last ten seconds or so. */
 export interface Observed {
   readonly gotW: number;
@@ -71,14 +69,4 @@ export interface Cause {
   readonly likely: boolean;
   /** Of what is missing from the middle of the band, W; null where no number can be put on it. */
   readonly explainsW: number | null;
-}
-
-export interface FewAsked {
-  readonly observed: Observed;
-  readonly expected: ExpectedBand;
-  /** Light and warmth the band was made with: W/m² on the plane, and of the cells. */
-  readonly light: { readonly planeWm2: number; readonly cellTempC: number };
-  /** What the sky would give without the port's limit, W. */
-  readonly offeredW: number;
-  readonly wired: Wired;
 }
