@@ -2,6 +2,7 @@
 import {
   type Allocations,
   type Arrangement,
+  type Caution,
   callsFor,
   isSafe,
   type Panel,
@@ -124,7 +125,7 @@ interface Found {
   arrangements: readonly Arrangement[];
   together: Allocations | null;
   meter: { says: readonly string[] } | null;
-  cautions: readonly string[];
+  cautions: readonly Caution[];
 }
 
 export function wiringLines(found: Found): string {
@@ -144,7 +145,7 @@ export function wiringLines(found: Found): string {
     ...shared(arrangements),
     ...(meter === null ? [] : ['', ...meter.says]),
     '',
-    ...cautions.map(caution => `- ${caution}`),
+    ...cautions.map(({ text, ground }) => `- ${text}${ground === null ? '' : ` (${ground})`}`),
     '',
   ].join('\n');
 }

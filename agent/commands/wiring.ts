@@ -27,7 +27,7 @@ function answer(options: WiringOptions): string {
   const { panels, ports, weather, json } = options;
   const arrangements = ports.flatMap(port => checkArrangements(panels, port, weather));
   const together = ports.length > 1 ? allocate(panels, ports, weather) : null;
-  const cautions = cautionsFor(arrangements).map(({ text }) => text);
+  const cautions = cautionsFor(arrangements);
   const meter = meterOf(options, arrangements);
   if (!json) return wiringLines({ panels, ports, weather, arrangements, together, meter, cautions });
   return `${JSON.stringify(
@@ -38,7 +38,8 @@ function answer(options: WiringOptions): string {
         allocationsComplete: together.complete,
       }),
       ...(meter === null ? {} : { meter }),
-      cautions,
+      cautions: cautions.map(({ text }) => text),
+      cautionGrounds: cautions.map(({ ground }) => ground),
     }),
   )}\n`;
 }

@@ -119,6 +119,7 @@ describe('wattkeep wiring', () => {
     expect(stdout).toMatch(/2 in series +fits .*one left over/);
     expect(stdout).toContain('44 V: a panel seems to be missing');
     expect(stdout).toContain('local code');
+    expect(stdout).toContain('(US National Electrical Code 690.9)');
   });
 
   it('puts the panels of two stations into the ports of both, and names the station with each port', () => {

@@ -87,7 +87,7 @@ describe('kinds of panel', () => {
     const other = { ...SHED_PANEL, name: 'Roof panel', count: 1, shortCircuitA: 5.6, maxPowerA: 5.1 };
     const wiring = wired({ panel: [{ ...SHED_PANEL, count: 2 }, other] });
     const mixed = wiring.arrangements.find(({ used }) => used.every(n => n > 0))!;
-    expect(wayName(mixed, wiring.kinds)).toBe('two Hive panel in series + one Roof panel');
+    expect(wayName(mixed, wiring.kinds)).toBe('2 × Hive panel + 1 × Roof panel in series');
     const plan = drawingPlan({ ...wiring, chosen: mixed }, units);
     expect(plan.strings).toEqual([['A1', 'A2', 'B1']]);
     expect(drawingSays({ ...wiring, chosen: mixed }, units)).toContain('B: Roof panel.');

@@ -24,13 +24,16 @@ export const counted = (n: number): string => NUMBERS[n] ?? String(n);
 const low = (text: string): string => `${text.charAt(0).toLowerCase()}${text.slice(1)}`;
 export const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 
-export const stringOfOne = (name: string, count: number): string =>
-  count === 1 ? `one ${name}` : `${low(counted(count))} ${name} in series`;
+/** Names are the owner's: no plural is made of them. */
+export const ofKind = (name: string, count: number): string => `${count} × ${name}`;
+export const stringHolds = (kinds: readonly string[], panels: number): string =>
+  panels === 1 ? kinds.join() : `${kinds.join(' + ')} in series`;
+export const manyAlone = (count: number, name: string): string => `${ofKind(name, count)} in parallel`;
+export const manyStrings = (count: number, string: string): string => `${low(counted(count))} strings of ${string}`;
 export const inSeries = (count: number): string => (count === 1 ? 'one panel' : `${low(counted(count))} in series`);
 export const inParallel = (count: number): string => `${low(counted(count))} in parallel`;
 export const stringsOf = (strings: number, series: number): string =>
   `${low(counted(strings))} strings of ${low(counted(series))}`;
-export const manyStrings = (count: number, string: string): string => (count === 1 ? string : `${count} × ${string}`);
 export const together = (parts: readonly string[]): string => parts.join(' beside ');
 export const sentence = (way: string, verdict: string): string => `${capital(way)}: ${verdict}.`;
 
@@ -113,4 +116,5 @@ export const PORT = 'Port';
 export const AS_SETUP = 'As in Setup';
 export const tried = 'Other numbers than in Setup are being tried.';
 export const CAUTIONS = 'Cautions';
+export const ground = (text: string): string => `Rests on: ${text}.`;
 export const PRINT = 'Print';

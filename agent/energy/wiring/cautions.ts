@@ -1,8 +1,6 @@
 /**
- * Cautions beside a verdict: general, no advice on one device. Those that bear on what is shown come with it.
- *
- * Series and parallel, fuses, live panels and the order of plugging are what makers' manuals, NEC 690.9 and the US OSHA
- * pages on solar power say in other words; 30 V as hazardous and the order of plugging are common practice, no source.
+ * Cautions beside a verdict: general, no advice on one device. Those that bear on what is shown come with it, each with
+ * its ground: where the same is said in other words. No ground is named where the sentence only sends to the manual.
  */
 import type { Arrangement } from './check.ts';
 
@@ -31,9 +29,21 @@ const CAUTIONS: { readonly [C in CautionCode]: string } = {
     'practice decide.',
 };
 
+const GROUNDS: { readonly [C in CautionCode]: string | null } = {
+  limit: "US National Electrical Code 690.7; makers' manuals",
+  cold: 'US National Electrical Code 690.7: −0.27 to −0.35 % for each degree C; the quarter is the coldest row of its table',
+  mixed: "makers' manuals",
+  fuses: 'US National Electrical Code 690.9',
+  live: "makers' manuals; US OSHA on solar work, osha.gov/green-jobs/solar/electrical; 30 V: common practice, no source",
+  order: 'common practice, no source',
+  manual: null,
+};
+
 export interface Caution {
   code: CautionCode;
   text: string;
+  /** What it rests on; null where it only sends to the manual. */
+  ground: string | null;
 }
 
 /** What belongs beside these arrangements, the most pressing first. */
@@ -49,5 +59,5 @@ export function cautionsFor(arrangements: readonly Pick<Arrangement, 'parallel' 
     'order',
     'manual',
   ];
-  return codes.map(code => ({ code, text: CAUTIONS[code] }));
+  return codes.map(code => ({ code, text: CAUTIONS[code], ground: GROUNDS[code] }));
 }

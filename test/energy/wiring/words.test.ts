@@ -90,6 +90,8 @@ describe('cautions', () => {
   it('stand beside every verdict and defer to manuals, local code and licensed practice', () => {
     expect(codes(1)).toEqual(['limit', 'cold', 'live', 'order', 'manual']);
     expect(codes(3)).toEqual(['limit', 'cold', 'mixed', 'fuses', 'live', 'order', 'manual']);
+    for (const { ground, code } of cautionsFor([{ series: 2, parallel: 2 }]))
+      expect([code, ground === null]).toEqual([code, code === 'manual']);
     expect(cautionsFor([]).at(-1)!.text).toMatch(/manuals.*local code.*licensed practice/);
   });
 });

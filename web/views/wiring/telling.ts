@@ -4,6 +4,7 @@ import {
   callsFor,
   isSafe,
   type Panel,
+  type PanelString,
   type Port,
   type Reason,
   say,
@@ -38,12 +39,21 @@ export function wayName({ strings, series, parallel }: Arrangement, kinds: reado
     if (parallel === 1) return words.inSeries(series);
     return series === 1 ? words.inParallel(parallel) : words.stringsOf(parallel, series);
   }
-  const each = new Map<string, number>();
+  const alike = new Map<string, { string: PanelString; times: number }>();
   for (const string of strings) {
-    const held = string.flatMap((n, kind) => (n === 0 ? [] : [words.stringOfOne(kinds[kind]!.name, n)])).join(' + ');
-    each.set(held, (each.get(held) ?? 0) + 1);
+    const before = alike.get(string.join())?.times ?? 0;
+    alike.set(string.join(), { string, times: before + 1 });
   }
-  return words.together([...each].map(([string, n]) => words.manyStrings(n, string)));
+  return words.together([...alike.values()].map(({ string, times }) => stringsName(string, times, kinds)));
+}
+
+function stringsName(string: PanelString, times: number, kinds: readonly Panel[]): string {
+  const panels = string.reduce((sum, n) => sum + n, 0);
+  const held = string.flatMap((n, kind) => (n === 0 ? [] : [words.ofKind(kinds[kind]!.name, n)]));
+  if (times === 1) return words.stringHolds(held, panels);
+  return panels === 1
+    ? words.manyAlone(times, kinds[string.indexOf(1)]!.name)
+    : words.manyStrings(times, held.join(' + '));
 }
 
 export const sentenceOf = ({ chosen, kinds }: Wiring): string => words.sentence(wayName(chosen, kinds), chosen.verdict);

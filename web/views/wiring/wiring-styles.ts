@@ -26,6 +26,11 @@ export const wiringViewStyles = css`
   h2 { margin: 8px 0; }
   ul { margin: 8px 0; padding-left: 20px; }
   li { margin: 6px 0; }
+  .ground { color: var(--soft); font-size: 15px; }
+  .together { margin-bottom: 24px; padding-bottom: 16px; border-bottom: var(--hair-width) solid var(--hair); }
+  .together h2 { margin-top: 0; }
+  .together ol { margin: 8px 0 0; padding-left: 22px; }
+  .together li { font-size: 17px; line-height: 1.45; }
   .mistakes li { color: var(--ink); font-weight: var(--strong-weight); }
   .missing { margin-top: 16px; border-left: 4px solid var(--ink); padding-left: 12px; }
   .missing p { margin: 6px 0; }

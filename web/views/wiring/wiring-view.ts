@@ -1,6 +1,6 @@
 /** Wiring: may I plug these panels in? The sentence, the chosen way drawn, the port's limits, every other way. */
 import { html, LitElement, nothing } from 'lit';
-import { type Arrangement, cautionsFor, type Units, type Way } from '#energy/wiring/index';
+import { type Arrangement, type Caution, cautionsFor, type Units, type Way } from '#energy/wiring/index';
 import type { StationSettings } from '#messages';
 import { rulerDrawing, rulerStyles } from '../../charts/ruler-drawing.ts';
 import { wiringDrawing, wiringStyles } from '../../charts/wiring-drawing.ts';
@@ -145,14 +145,13 @@ export class WiringView extends LitElement {
           <div class="rulers">${this.widthPx === 0 ? nothing : this.rulers(wiring, units)}</div>
           <section class="before"><h2>${words.BEFORE}</h2>
             <meter-check .wiring=${wiring} .units=${units} .scale=${scale}></meter-check></section></div>
-        <div>${waysTable(wiring, units, arrangement => this.draw(arrangement))}</div>
+        <div>${allTogether(wiring, units, (index, way) => this.drawAt(index, way))}${waysTable(wiring, units, arrangement => this.draw(arrangement))}</div>
       </div>
       <div class="below">
-        ${allTogether(wiring, units, (index, way) => this.drawAt(index, way))}
         ${this.whatIf(wiring, scale)}
         ${assumed.length === 0 ? nothing : html`<section><h2>${words.ASSUMED}</h2><ul>${assumed.map(text => html`<li>${text}</li>`)}</ul></section>`}
         <section><h2>${words.CAUTIONS}</h2>
-          <ul>${cautionsFor([wiring.chosen]).map(({ text }) => html`<li>${text}</li>`)}</ul></section>
+          <ul>${cautionsFor([wiring.chosen]).map(caution)}</ul></section>
         <p class="actions"><button type="button" @click=${() => print()}>${words.PRINT}</button></p>
       </div>`;
   }
@@ -200,6 +199,10 @@ export class WiringView extends LitElement {
     void this.updateComplete.then(() => this.renderRoot.querySelector('h1')?.scrollIntoView({ block: 'nearest' }));
   }
 }
+
+/** A caution and what it rests on. */
+const caution = ({ text, ground }: Caution) =>
+  html`<li>${text}${ground === null ? nothing : html` <span class="ground">${words.ground(ground)}</span>`}</li>`;
 
 /** What is not told, each with its way into Setup. */
 const missing = (groups: readonly Missing[]) =>
