@@ -5,12 +5,14 @@
  */
 import { bestPlaneOver } from '../../laws/best-plane.ts';
 import type { Plane } from '../../laws/incidence.ts';
-import { gatheredWh, type LightLeft, offeredW, type Takes } from './light-left.ts';
+import { everyNth, gatheredWh, type LightLeft, offeredW, type Takes } from './light-left.ts';
 
 /** Sizes of a step sideways, degrees of arc. */
 const STEPS_DEG = [12, 6, 3, 1.5];
 /** Moves tried at one size at most. */
 const MOVES = 12;
+/** Long stretches of light are felt for in every third step. */
+const [LONG, COARSE] = [36, 3];
 
 /** Flat where nothing is left. */
 export function bestLeft(light: LightLeft, takes: Takes): Plane {
@@ -20,7 +22,8 @@ export function bestLeft(light: LightLeft, takes: Takes): Plane {
   return felt(light, plane, takes);
 }
 
-function felt(light: LightLeft, from: Plane, takes: Takes): Plane {
+function felt(all: LightLeft, from: Plane, takes: Takes): Plane {
+  const light = all.at.length < LONG ? all : everyNth(all, COARSE);
   let best = from;
   let bestWh = gatheredWh(light, best, takes);
   for (const sizeDeg of STEPS_DEG) {
