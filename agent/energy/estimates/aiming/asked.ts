@@ -35,6 +35,14 @@ export interface AimFacts {
 /** Why a stretch cannot be ranked; `ok` where it can. */
 export type Why = 'ok' | 'limited' | 'unsteady' | 'short' | 'old' | 'dark' | 'otherPanels';
 
+/** How something varies beside the clear course. */
+export interface Wander {
+  /** How far it wanders in a second, as a share: a random walk's standard deviation after one second. */
+  readonly share: number;
+  /** Independent looks this rests on. */
+  readonly freedom: number;
+}
+
 /** What came in at a spot over one stretch without a move: plain JSON, to be kept with a mark. */
 export interface Measure {
   /** The settled stretch that was averaged. */
@@ -47,14 +55,11 @@ export interface Measure {
   readonly errorW: number;
   /** When the panels were last moved before it. */
   readonly movedAtMs: number;
-  /** How warm the cells are on their way to as warm as they get there: what power has still to lose, as a share, … */
-  readonly coolShare: number;
-  /** … and its standard error. */
-  readonly coolError: number;
-  /** How far the sky wanders in a second beside the clear course, as a share (standard deviation of a random walk). */
-  readonly wanderShare: number;
-  /** Mean of the reference over the same stretch, W, and its standard error; null without one. */
-  readonly reference: { readonly meanW: number; readonly errorW: number } | null;
+  /** What it has still to lose until its cells are as warm as they get, as a share; one for each way of warming. */
+  readonly coolShares: readonly number[];
+  readonly wander: Wander;
+  /** The same as a share of the reference, its wander with it; null without one. */
+  readonly ofReference: { readonly mean: number; readonly error: number; readonly wander: Wander } | null;
   readonly why: Why;
   readonly limitedBy: Limit | null;
 }

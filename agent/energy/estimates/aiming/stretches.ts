@@ -1,0 +1,160 @@
+/**
+ * Cuts the seconds into stretches without a move: after a move the station's tracker hunts, then power stands on a
+ * plateau, until it leaves that for longer than a sweep of the tracker takes. A small sharp step between two level parts
+ * is a move too; a slow slope is not, that is the sky. Thresholds are own judgement, tuned on the simulated plant.
+ */
+import type { Second } from './seconds.ts';
+
+/** A second with what the cells had still to lose. */
+export interface Seen extends Second {
+  readonly coolShares: readonly number[];
+  readonly meanCool: number;
+}
+
+/** A settled stretch. */
+export interface Stretch {
+  /** When the move before it began. */
+  readonly movedAtMs: number;
+  readonly seen: Seen[];
+}
+
+/** Longest that a sweep of the tracker, or a hand before the panel, takes. */
+const DIP_MS = 6_500;
+/** Silence after which nobody knows what was moved. */
+const SILENCE_MS = 30_000;
+const SETTLED_OVER_MS = 6_000;
+const SETTLED_SECONDS = 4;
+const SLOW_MS = 4_000;
+const SETTLED_SLOW_SECONDS = 3;
+/** Before a move one's hands are already at the panels. */
+const HANDS_MS = 1_200;
+const KEEP_MS = 300_000;
+const STRETCHES_KEPT = 24;
+
+const mean = (of: readonly Seen[]): number => of.reduce((sum, s) => sum + s.powerW, 0) / of.length;
+const spread = (of: readonly Seen[]): number => Math.max(...of.map(s => s.powerW)) - Math.min(...of.map(s => s.powerW));
+const lastOf = (of: readonly Seen[], ms: number): Seen[] => {
+  const from = (of.at(-1)?.atMs ?? 0) - ms;
+  let k = of.length;
+  while (k > 0 && of[k - 1]!.atMs > from) k--;
+  return of.slice(k);
+};
+
+/** Root mean square of what a second differs from the one before, over √2: scatter that the tracker itself makes. */
+function scatterW(of: readonly Seen[]): number {
+  let sum = 0;
+  for (let k = 1; k < of.length; k++) sum += (of[k]!.powerW - of[k - 1]!.powerW) ** 2;
+  return of.length < 2 ? 0 : Math.sqrt(sum / (of.length - 1) / 2);
+}
+
+/** Whether a plateau has begun with the last seconds. */
+function settledWith(recent: readonly Seen[], stepW: number): boolean {
+  const slow = recent.length >= 2 && recent.at(-1)!.atMs - recent.at(-2)!.atMs > SLOW_MS;
+  const window = slow ? recent.slice(-SETTLED_SLOW_SECONDS) : lastOf(recent, SETTLED_OVER_MS);
+  if (window.length < (slow ? SETTLED_SLOW_SECONDS : SETTLED_SECONDS)) return false;
+  if (!slow && window.at(-1)!.atMs - window[0]!.atMs < SETTLED_OVER_MS - 2_000) return false;
+  const m = mean(window);
+  if (slow) return spread(window) <= Math.max(2 * stepW, 0.03 * m);
+  const half = window.length >> 1;
+  const tilt = Math.abs(mean(window.slice(-half)) - mean(window.slice(0, half)));
+  return spread(window) <= Math.max(3 * stepW, 0.06 * m) && tilt <= Math.max(stepW, 0.01 * m);
+}
+
+const SIDE_MS = 7_000;
+const BETWEEN_MS = 2_500;
+
+/** Where a small sharp step lies: index of the first second after it; −1 where there is none. */
+function smallStep(of: readonly Seen[], stepW: number): number {
+  const end = of.at(-1)!.atMs;
+  const after = of.findIndex(s => s.atMs > end - SIDE_MS);
+  const rest = of.slice(0, after).filter(s => s.atMs <= end - SIDE_MS - BETWEEN_MS);
+  const before = lastOf(rest, SIDE_MS);
+  const later = of.slice(after);
+  if (before.length < 5 || later.length < 5 || before[0]!.atMs > end - 2 * SIDE_MS - BETWEEN_MS + 3_000) return -1;
+  const change = Math.abs(mean(later) - mean(before));
+  const scatter = Math.hypot(scatterW(before), scatterW(later)) / Math.sqrt(later.length);
+  if (change < Math.max(1.5 * stepW, 0.008 * mean(before), 5 * scatter)) return -1;
+  return Math.max(spread(before), spread(later)) <= Math.max(stepW, 0.6 * change) ? after : -1;
+}
+
+/** @param stepW the station's resolution, W */
+export function createStretches(stepW: () => number) {
+  const stretches: Stretch[] = [];
+  let current: Stretch | null = null;
+  /** Seconds since the move, or seconds that left the plateau and may come back. */
+  let loose: Seen[] = [];
+  let movedAtMs = Number.NaN;
+
+  const begin = (seen: Seen[], movedMs: number): void => {
+    current = { movedAtMs: movedMs, seen };
+    stretches.push(current);
+    if (stretches.length > STRETCHES_KEPT) stretches.shift();
+  };
+  const end = (leftAtMs: number): void => {
+    if (current !== null) {
+      const kept = current.seen.filter(s => s.atMs <= leftAtMs - HANDS_MS);
+      if (kept.length > 0) current.seen.splice(0, current.seen.length, ...kept);
+    }
+    current = null;
+    movedAtMs = leftAtMs;
+  };
+
+  const settle = (): void => {
+    if (!settledWith(loose, stepW())) return;
+    const from =
+      loose.at(-1)!.atMs - (loose.at(-1)!.atMs - (loose.at(-2)?.atMs ?? 0) > SLOW_MS ? 1e9 : SETTLED_OVER_MS);
+    const window = from < 0 ? loose.slice(-SETTLED_SLOW_SECONDS) : loose.filter(s => s.atMs > from);
+    begin(window, movedAtMs);
+    loose = [];
+  };
+
+  const follow = (stretch: Stretch, second: Seen): void => {
+    const level = lastOf(stretch.seen, 10_000);
+    const few = level.length < 3 ? stretch.seen.slice(-3) : level;
+    const away = Math.abs(second.powerW - mean(few));
+    if (away <= Math.max(2.2 * stepW(), 0.025 * mean(few), 5 * scatterW(few))) {
+      stretch.seen.push(second);
+      loose = [];
+      while (stretch.seen[0]!.atMs < second.atMs - KEEP_MS) stretch.seen.shift();
+      const at = smallStep(stretch.seen, stepW());
+      if (at < 0) return;
+      const after = stretch.seen.splice(at);
+      end(after[0]!.atMs);
+      begin(after, movedAtMs);
+      return;
+    }
+    loose.push(second);
+    if (second.atMs - loose[0]!.atMs < DIP_MS || loose.length < 2) return;
+    end(loose[0]!.atMs);
+    settle();
+  };
+
+  return {
+    add(second: Seen): void {
+      const lastMs = loose.at(-1)?.atMs ?? current?.seen.at(-1)?.atMs ?? second.atMs;
+      if (second.atMs - lastMs > SILENCE_MS) {
+        end(second.atMs);
+        loose = [];
+      }
+      if (Number.isNaN(movedAtMs)) movedAtMs = second.atMs;
+      if (current !== null) follow(current, second);
+      else {
+        loose.push(second);
+        if (loose.length > 300) loose.shift();
+        settle();
+      }
+    },
+    /** Told, not seen: whatever stood is over. */
+    moved(atMs: number): void {
+      end(atMs);
+      loose = [];
+    },
+    /** The stretch the panels are on; null while they are moved or power has not settled. */
+    current: (): Stretch | null => current,
+    /** All that are remembered, oldest first, the current one too. */
+    all: (): readonly Stretch[] => stretches,
+    movedAtMs: () => movedAtMs,
+  };
+}
+
+export type Stretches = ReturnType<typeof createStretches>;

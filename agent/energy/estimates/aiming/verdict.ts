@@ -1,0 +1,70 @@
+/**
+ * The one thing to say of here and a mark. `better` and `worse` stand only where the range excludes nought after all that
+ * can be wrong, under a steady sky (or beside a reference), and with nothing holding the station back; everything else
+ * asks for what is missing: hold still, wait for the clouds, go back, let the panels warm.
+ */
+import type { Limit, Measure, Verdict, VerdictKind } from './asked.ts';
+import { SHORT_MS } from './measuring.ts';
+import type { Compared } from './spots-held.ts';
+import { CLOUDS_STAY_MS } from './weather-seen.ts';
+
+/** A difference within this of the power is none that is worth a walk. */
+const ALIKE_SHARE = 0.02;
+const ALIKE_W = 1.5;
+/** Standing still longer than this teaches little more. */
+export const HOLD_MS = 60_000;
+const WARMING_HOLD_MS = 240_000;
+
+export interface Circumstances {
+  readonly nowMs: number;
+  /** Letter of the mark stood at. */
+  readonly here: string | null;
+  /** What was measured here; null while the tracker has not settled. */
+  readonly measure: Measure | null;
+  readonly limitedBy: Limit | null;
+  readonly dark: boolean;
+  /** The other mark; null where there is none that could be held against. */
+  readonly than: { readonly letter: string; readonly compared: Compared | null; readonly fit: boolean } | null;
+  readonly unsteadyAtMs: number | null;
+  /** Clouds were seen since shortly before the other was measured. */
+  readonly unsteadyBetween: boolean;
+}
+
+const SILENT = { than: null, differenceW: null, giveOrTakeW: null, sunExplainsW: null, holdMs: null, limitedBy: null };
+
+export function verdictOf(c: Circumstances): Verdict {
+  const say = (kind: VerdictKind, more: Partial<Verdict> = {}): Verdict => ({ ...SILENT, kind, here: c.here, ...more });
+  if (c.dark) return say('dark');
+  if (c.limitedBy !== null) return say('limited', { limitedBy: c.limitedBy });
+  if (c.measure === null) return say('settling', { than: c.than?.letter ?? null });
+  const cloudsMs = c.unsteadyAtMs === null ? 0 : c.unsteadyAtMs + CLOUDS_STAY_MS - c.nowMs;
+  const byReference = c.than?.compared?.way === 'reference';
+  if (cloudsMs > 0 && !byReference) return say('clouds', { than: c.than?.letter ?? null, holdMs: cloudsMs });
+  if (c.than === null) return say('none');
+  const { letter: than, compared, fit } = c.than;
+  const stoodMs = c.measure.toMs - c.measure.movedAtMs;
+  if (c.measure.why === 'short' || c.measure.toMs - c.measure.fromMs < SHORT_MS - 1_000)
+    return say('holding', { than, holdMs: SHORT_MS });
+  if (compared === null || !fit) return say('goBack', { than });
+  if (c.unsteadyBetween && !byReference) return say('goBack', { than });
+  return weigh(c, than, compared, stoodMs, say);
+}
+
+function weigh(
+  c: Circumstances,
+  than: string,
+  d: Compared,
+  stoodMs: number,
+  say: (kind: VerdictKind, more: Partial<Verdict>) => Verdict,
+): Verdict {
+  const { differenceW, giveOrTakeW, sunExplainsW } = d;
+  const figures = { than, differenceW, giveOrTakeW, sunExplainsW };
+  if (Math.abs(differenceW) > giveOrTakeW) return say(differenceW > 0 ? 'better' : 'worse', figures);
+  const alikeW = Math.max(ALIKE_W, ALIKE_SHARE * (c.measure?.meanW ?? 0));
+  if (Math.abs(differenceW) + giveOrTakeW <= alikeW) return say('same', figures);
+  const { scatterW, skyW, sunW, warmthW } = d.by;
+  if (warmthW > Math.max(scatterW, skyW, sunW)) return say('warming', { ...figures, holdMs: WARMING_HOLD_MS });
+  if (stoodMs < HOLD_MS) return say('holding', { ...figures, holdMs: HOLD_MS - stoodMs });
+  if (giveOrTakeW <= 2 * alikeW) return say('same', figures);
+  return say('goBack', figures);
+}
