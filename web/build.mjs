@@ -15,7 +15,7 @@ const brotli = promisify(brotliCompress);
 const FONT_PACKAGE = '@fontsource-variable/atkinson-hyperlegible-next';
 const FONTS = ['latin', 'latin-ext'];
 /** Addresses that all show the shell; the page looks at the address itself. */
-const VIEWS = ['/', '/outlast', '/ledger', '/wiring', '/setup'];
+const VIEWS = ['/', '/aim', '/outlast', '/ledger', '/wiring', '/setup', '/more'];
 const TYPES = {
   html: 'text/html; charset=utf-8',
   js: 'text/javascript; charset=utf-8',
@@ -103,7 +103,7 @@ const bundle = (root, outdir, fonts) =>
 /** The entry, what it loads, and the Now view with its chart: all but the views one has to go to and what is rarely asked. */
 function neededAtStart(metafile, entryFile) {
   const later =
-    /web\/views\/((outlast|ledger|wiring|setup)\/|now\/(source-question|unit-question|typed-form|outage-summary|why)\.ts)/;
+    /web\/views\/((aim|outlast|ledger|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|why)\.ts)/;
   const seen = new Set();
   const visit = file => {
     const output = metafile.outputs[file];

@@ -9,11 +9,16 @@ export type ViewName = keyof typeof words.VIEW_NAMES;
 
 const LOADERS: Record<ViewName, () => Promise<unknown>> = {
   now: async () => undefined,
+  aim: () => import('./views/aim/aim-view.ts'),
   outlast: () => import('./views/outlast/outlast-view.ts'),
   ledger: () => import('./views/ledger/ledger-view.ts'),
   wiring: () => import('./views/wiring/wiring-view.ts'),
   setup: () => import('./views/setup/setup-view.ts'),
+  more: () => import('./views/more/more-view.ts'),
 };
+
+/** On a phone the menu has room for the first four. */
+const BEHIND_MORE: readonly ViewName[] = ['wiring', 'setup'];
 
 /** The view of an address; an unknown one shows Now. */
 export function viewOf(path: string): ViewName {
@@ -33,7 +38,8 @@ export function showViews(app: App, page: Document): void {
   const show = async (byLink: boolean): Promise<void> => {
     const view = viewOf(location.pathname);
     for (const link of page.querySelectorAll<HTMLAnchorElement>('#menu a')) {
-      if (viewOf(new URL(link.href).pathname) === view) link.setAttribute('aria-current', 'page');
+      const name = viewOf(new URL(link.href).pathname);
+      if (name === view || (name === 'more' && BEHIND_MORE.includes(view))) link.setAttribute('aria-current', 'page');
       else link.removeAttribute('aria-current');
     }
     const title = () => {

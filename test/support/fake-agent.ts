@@ -8,9 +8,11 @@ import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
 import type {
+  AimAnswer,
   DaysAnswer,
   JudgingAnswer,
   LiveMessage,
+  MarkAnswer,
   OutagesAnswer,
   OutlastAnswer,
   OwnAdaptersAnswer,
@@ -52,6 +54,11 @@ export interface FakeData {
   own: OwnAdaptersAnswer;
   /** What a search for Bluetooth stations hears. */
   scan: ScanAnswer;
+  aim: AimAnswer;
+  /** Answers a mark. */
+  mark(choice: unknown): MarkAnswer;
+  /** Answers a change of marks or spots: null takes it. */
+  refuseAim(change: unknown): { code: string; message: string; fix: string } | null;
 }
 
 export interface FakeAgent {
@@ -202,6 +209,12 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
   if (station === undefined)
     return failed(404, { code: 'STATION_UNKNOWN', message: `There is no station ${id}.`, fix: 'Look at the list.' });
   if (what === 'judging') return ok(data.judging(method === 'POST'));
+  if (what === 'aim') return ok({ ...data.aim, station: id });
+  if (what === 'marks' || what === 'spots') {
+    const refusal = data.refuseAim(body);
+    if (refusal !== null) return failed(400, refusal);
+    return ok(what === 'marks' && method === 'POST' ? data.mark(body) : { done: true });
+  }
   if (method === 'POST') return ok({ done: true });
   if (what === 'series') {
     return ok(data.series(id, Date.parse(url.searchParams.get('from')!), Date.parse(url.searchParams.get('to')!)));
@@ -254,4 +267,7 @@ export const nothingYet = (): FakeData => ({
     adapters: [],
   },
   scan: { peripherals: [], trouble: null },
+  aim: { station: '', pointing: null, spots: [], track: null, plan: null, carries: false },
+  mark: () => ({ mark: null, why: 'short' }),
+  refuseAim: () => null,
 });

@@ -11,6 +11,7 @@ export interface HandSocket extends SocketLike {
 export function handSocket(): HandSocket {
   const sent: HandSocket['sent'] = [];
   return {
+    readyState: 1,
     onopen: null,
     onmessage: null,
     onclose: null,

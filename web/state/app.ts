@@ -41,8 +41,12 @@ export interface App {
   /** Counts seconds, so that ages and countdowns tick. */
   readonly tick: Cell<number>;
   readonly past: Past;
+  /** The last that was told of spots and marks, unread; null before any. */
+  readonly aim: Cell<{ station: string } | null>;
   start(): void;
   retry(): void;
+  /** Asks for it, of this station; undefined: no more. */
+  wantAim(station: string | undefined): void;
   select(station: string): void;
   putAlarmAway(id: string): void;
   /** The outage that is over has been read. */
@@ -71,6 +75,7 @@ export function createApp(parts: AppParts): App {
   const alarms = cell<readonly Alarm[]>([]);
   const tick = cell(0);
   const past = keepPast(api);
+  const aim = cell<{ station: string } | null>(null);
 
   const station = () =>
     live.value.stations.find(s => s.station.id === selected.value) ?? live.value.stations[0] ?? null;
@@ -110,6 +115,7 @@ export function createApp(parts: AppParts): App {
         live.set(fold(live.value, message, clock.nowMs()));
         if (message.type === 'hello') void loadStation();
         if (message.type === 'projection') lookForAlarms();
+        if (message.type === 'aim') aim.set(message.aim);
         if (message.type !== 'reading') return;
         past.add(message.reading.station, Date.parse(message.reading.at), message.reading.quantities);
         const current = station();
@@ -142,12 +148,14 @@ export function createApp(parts: AppParts): App {
     alarms,
     tick,
     past,
+    aim,
     start() {
       control = connect();
       control.start();
       clock.after(1000, beat);
     },
     retry: () => control?.retryNow(),
+    wantAim: id => control?.wantAim(id),
     select(id) {
       selected.set(id);
       choices.keep('station', id);

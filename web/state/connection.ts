@@ -18,6 +18,7 @@ export type Connection =
 
 /** What of a WebSocket is used. */
 export interface SocketLike {
+  readonly readyState: number;
   onopen: (() => void) | null;
   onmessage: ((event: { data: unknown }) => void) | null;
   onclose: (() => void) | null;
@@ -37,6 +38,8 @@ export interface ConnectionParts {
 
 /** Silence longer than this many heartbeats means the line is dead though nobody closed it. */
 const SILENT_HEARTBEATS = 2.5;
+/** `WebSocket.OPEN`. */
+const OPEN = 1;
 const RETRY_MS = [1_000, 2_000, 4_000, 8_000, 15_000];
 export const retryDelayMs = (attempt: number): number => RETRY_MS[Math.min(attempt, RETRY_MS.length) - 1]!;
 
@@ -44,6 +47,8 @@ export interface ConnectionControl {
   start(): void;
   /** Tries at once where it was waiting. */
   retryNow(): void;
+  /** Asks for what is judged of this station's spots, now and on later lines; undefined: no more of it. */
+  wantAim(station: string | undefined): void;
   close(): void;
 }
 
@@ -53,9 +58,12 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
   let timer: TimerHandle | null = null;
   let attempt = 0;
   let silenceMs = HEARTBEAT_MS * SILENT_HEARTBEATS;
+  let aim: string | undefined;
 
   const say = (message: ClientMessage) => socket?.send(JSON.stringify(message));
   const acknowledging = createAcknowledging(clock, n => say({ type: 'ack', n }));
+  const subscribe = () =>
+    say({ type: 'subscribe', protocol: PROTOCOL_VERSION, stations: [], now: clock.wallIso(), aim });
   const wait = (delayMs: number, call: () => void) => {
     timer?.cancel();
     timer = clock.after(delayMs, call);
@@ -84,7 +92,7 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
     socket = mine;
     acknowledging.reset();
     wait(silenceMs, lost);
-    mine.onopen = () => say({ type: 'subscribe', protocol: PROTOCOL_VERSION, stations: [], now: clock.wallIso() });
+    mine.onopen = subscribe;
     mine.onclose = lost;
     mine.onerror = lost;
     mine.onmessage = event => take(event.data);
@@ -121,6 +129,11 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
     },
     retryNow() {
       if (socket === null) open();
+    },
+    wantAim(station) {
+      aim = station;
+      // On a line that is not open yet it is said when it opens.
+      if (socket?.readyState === OPEN) subscribe();
     },
     close: drop,
   };

@@ -19,10 +19,12 @@ export const titleOf = (view: string, station: string | null): string =>
   station === null ? `${view} · wattkeep` : `${view} · ${station}`;
 export const VIEW_NAMES = {
   now: 'Now',
+  aim: 'Aim',
   outlast: 'Outlast',
   ledger: 'Ledger',
   wiring: 'Wiring',
   setup: 'Setup',
+  more: 'More',
 } as const;
 export const NOT_LOADED = 'This view did not load. Reload the page.';
 

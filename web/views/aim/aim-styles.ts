@@ -1,0 +1,38 @@
+/**
+ * Aim's own styles. On a phone one column, with the acts fixed above the menu in reach of a thumb; from 720 px on two,
+ * the figure at the left and what is said of it at the right; lying low (a phone on its side) the acts stay fixed.
+ */
+import { css } from 'lit';
+
+export const aimStyles = css`
+  :host { padding-bottom: 88px; }
+  /* What is reached by keyboard must not stand under the fixed acts. */
+  :host { --acts: 88px; }
+  .about { margin: 0 0 6px; color: var(--soft); font-size: 16px; }
+  h1 { min-height: 81px; margin-top: 8px; font-size: 21px; line-height: 27px; font-weight: var(--text-weight); letter-spacing: 0; text-wrap: pretty; }
+  h1 b { font-weight: var(--strong-weight); }
+  .instead { margin: 0 0 8px; }
+  .instead button { min-height: 48px; }
+  .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr; gap: 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); }
+  .acts button { min-height: 56px; font-size: 21px; padding: 8px 16px; }
+  .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0; font-size: 16px; line-height: 21px; }
+  .acts .told:empty { display: none; }
+  .acts .row2 { display: contents; }
+  .may { margin: 0; font-size: 16px; line-height: 21px; }
+  .small { color: var(--soft); font-size: 16px; max-width: 70ch; }
+  .gone aim-marks { opacity: 0.75; }
+  @media (min-width: 720px) {
+    .top { display: grid; grid-template: "about about" auto "figure said" auto "minutes marks" 1fr / minmax(380px, 5fr) minmax(0, 6fr); gap: 0 40px; }
+    .about { grid-area: about; }
+    aim-figure { grid-area: figure; }
+    .said { grid-area: said; align-self: center; }
+    aim-minutes { grid-area: minutes; }
+    aim-marks { grid-area: marks; }
+    h1 { font-size: clamp(21px, 2.5vw, 32px); line-height: 1.25; }
+    .acts { inset: auto 0 0; padding-inline: 40px; border-top: var(--hair-width) solid var(--hair); }
+  }
+  @media (min-width: 720px) and (min-height: 560px) {
+    :host { padding-bottom: 0; }
+    .acts { position: static; max-width: 520px; margin: 16px 0 8px; padding: 0; border: 0; }
+  }
+`;

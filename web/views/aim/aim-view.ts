@@ -1,0 +1,241 @@
+/** Aim: is this spot better than the last one? The figure, one sentence, the last minutes, the marks, and two big acts. */
+import { html, LitElement, nothing } from 'lit';
+import * as v from 'valibot';
+import { type AimAnswer, type StationSettings, WireAim, type WireMark } from '#messages';
+import { asText, type Formats, formatsFor, timesFor } from '../../format.ts';
+import { selectedStation } from '../../masthead.ts';
+import type { App } from '../../state/app.ts';
+import { ageMs, freshness } from '../../state/freshness.ts';
+import { Listening } from '../../state/listening.ts';
+import { may, type StationLive } from '../../state/live.ts';
+import { settingsApi } from '../../state/settings-api.ts';
+import { shared } from '../../styles/shared.ts';
+import * as words from '../../words/aim.ts';
+import { aimApi, refusedText } from './aim-api.ts';
+import { aimStyles } from './aim-styles.ts';
+import { type DayLight, dayLight } from './daylight.ts';
+import { quantityOf } from './quantity.ts';
+import { stayAwake, wakeOf } from './stay-awake.ts';
+import { staleVerdict, typedVerdict, type Verdict, verdictOf, waitingVerdict } from './verdict.ts';
+import './aim-figure.ts';
+import './aim-marks.ts';
+import './aim-minutes.ts';
+import './aim-standing.ts';
+
+/** Spots and pointing are asked for again after this long, ms. */
+const ASK_AGAIN_MS = 60_000;
+
+export class AimView extends LitElement {
+  static override properties = {
+    app: { attribute: false },
+    answer: { state: true },
+    panels: { state: true },
+    told: { state: true },
+    busy: { state: true },
+    aloud: { state: true },
+    sleeps: { state: true },
+  };
+  static override styles = [shared, aimStyles];
+
+  declare app: App;
+  declare answer: AimAnswer | null;
+  declare panels: StationSettings['panel'];
+  /** What came of the last tap on Mark. */
+  declare told: { text: string; wrong: boolean } | null;
+  declare busy: boolean;
+  /** What screen readers were told last. */
+  declare aloud: string;
+  declare sleeps: boolean;
+  private station = '';
+  private askedMs = Number.NEGATIVE_INFINITY;
+  private meaning = '';
+  private parsed: { raw: unknown; aim: WireAim | null } = { raw: null, aim: null };
+  private light: DayLight | null = null;
+  private letSleep: () => void = () => undefined;
+
+  constructor() {
+    super();
+    this.answer = null;
+    this.panels = [];
+    this.told = null;
+    this.busy = false;
+    this.aloud = '';
+    this.sleeps = false;
+    new Listening(this, () => [this.app.selected, this.app.connection, this.app.tick, this.app.aim]);
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    this.light = dayLight(this.app);
+    this.letSleep = stayAwake(
+      wakeOf(document, navigator, awake => {
+        this.sleeps = !awake;
+      }),
+    );
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    this.letSleep();
+    this.light?.leave();
+    this.app.wantAim(undefined);
+    this.station = '';
+  }
+
+  /** The newest judgement of the station shown; null before there is one. */
+  private aim(live: StationLive): WireAim | null {
+    const raw = this.app.aim.value;
+    if (raw !== this.parsed.raw) {
+      const checked = v.safeParse(WireAim, raw);
+      this.parsed = { raw, aim: checked.success ? checked.output : null };
+    }
+    return this.parsed.aim?.station === live.station.id ? this.parsed.aim : null;
+  }
+
+  protected override willUpdate(): void {
+    const live = selectedStation(this.app);
+    if (live === null) return;
+    if (live.station.id !== this.station) this.begin(live.station.id);
+    const nowMs = this.app.clock.nowMs();
+    if (nowMs - this.askedMs >= ASK_AGAIN_MS) void this.load();
+    const reading = live.reading?.wire;
+    const quantity = reading === undefined ? null : quantityOf(reading);
+    const sunUp = (this.answer?.pointing?.sun.elevationDeg ?? 0) > 0;
+    this.light?.see(sunUp || (quantity !== null && (reading?.quantities[quantity] ?? 0) > 0));
+  }
+
+  private begin(station: string): void {
+    this.station = station;
+    this.answer = null;
+    this.panels = [];
+    this.told = null;
+    this.askedMs = Number.NEGATIVE_INFINITY;
+    this.app.wantAim(station);
+    void settingsApi(this.app.api)
+      .ofStation(station)
+      .then(found => {
+        if (found.ok && station === this.station) this.panels = found.value.panel;
+      });
+  }
+
+  private async load(): Promise<void> {
+    const { station } = this;
+    this.askedMs = this.app.clock.nowMs();
+    const found = await aimApi(this.app.api, station).answer();
+    if (found.ok && station === this.station) this.answer = found.value;
+  }
+
+  protected override render() {
+    const live = selectedStation(this.app);
+    if (live === null) {
+      const none = this.app.live.value.hello !== null;
+      return html`<h1>${none ? words.NO_STATION : words.LOADING}</h1>
+        ${none ? html`<p class="small"><a href="/setup">${words.OPEN_SETUP}</a></p>` : nothing}`;
+    }
+    const formats = formatsFor(this.app.locale, 'C');
+    const times = timesFor(this.app.locale, live.station.zone, this.app.live.value.display.clock);
+    const aim = this.aim(live);
+    const gone = this.isGone(live);
+    const verdict = this.verdict(live, aim, formats);
+    const marks = aim?.marks ?? [];
+    return html`<div class="top ${gone ? 'gone' : ''}">
+        <p class="about">${this.about(aim, formats)}</p>
+        <aim-figure .app=${this.app} .quantity=${aim?.quantity ?? null} ?gone=${gone}></aim-figure>
+        <div class="said"><h1><b>${verdict.strong}</b>${verdict.rest}</h1>${this.instead(aim, gone)}${this.acts(aim, gone)}</div>
+        <aim-minutes .app=${this.app} .quantity=${aim?.quantity ?? null} .marks=${marks}></aim-minutes>
+        <aim-marks .app=${this.app} .station=${live.station.id} .marks=${marks} .times=${times}
+          .names=${this.answer?.spots.map(({ name }) => name) ?? []}
+          @changed=${() => void this.load()} @again=${(event: CustomEvent<WireMark>) => void this.mark(event.detail.id)}></aim-marks>
+      </div>
+      <p class="unseen" role="status">${this.aloud}</p>
+      ${this.answer === null ? nothing : html`<aim-standing .app=${this.app} .answer=${this.answer} @changed=${() => void this.load()}></aim-standing>`}
+      ${this.sleeps ? html`<p class="small">${words.SLEEPS}</p>` : nothing}
+      <p class="small">${words.SAFETY}</p>`;
+  }
+
+  private isGone(live: StationLive): boolean {
+    const fresh = freshness(live, this.app.connection.value, this.app.clock.nowMs());
+    return this.app.connection.value.phase === 'lost' || fresh === 'stale' || fresh === 'disconnected';
+  }
+
+  private verdict(live: StationLive, aim: WireAim | null, formats: Formats): Verdict {
+    const nowMs = this.app.clock.nowMs();
+    const age = ageMs(live, nowMs);
+    if (age !== null && this.isGone(live)) return staleVerdict(age, value => formats.number(value, 1));
+    if (freshness(live, this.app.connection.value, nowMs) === 'typed') return typedVerdict();
+    return aim === null ? waitingVerdict() : verdictOf(aim, formats);
+  }
+
+  /** What is aimed, in one line over the figure. */
+  private about(aim: WireAim | null, formats: Formats): string {
+    const panels = this.panels.map(({ count, ratedW }) => words.panelOf(count, asText(formats.power(ratedW))));
+    const parts = [
+      panels.length === 0
+        ? aim?.quantity === 'inputPowerW'
+          ? words.COMING_IN
+          : words.fromSun
+        : words.panelsTold(panels),
+      ...(aim === null ? [] : [words.SKY[aim.sky]]),
+      ...(aim?.reference == null ? [] : [words.heldAgainst(aim.reference)]),
+    ];
+    return parts.join(' · ');
+  }
+
+  /** Where one should go back, marking anew is the other choice. */
+  private instead(aim: WireAim | null, gone: boolean) {
+    if (gone || this.backTo(aim) === null || !may(this.app.live.value, 'mark')) return nothing;
+    return html`<p class="instead"><button type="button" ?disabled=${this.busy} @click=${() => void this.mark()}>${words.MARK_AS_NEW}</button></p>`;
+  }
+
+  /** The mark that the owner is asked to go back to; null where to none. */
+  private backTo(aim: WireAim | null): WireMark | null {
+    if (aim?.verdict.kind !== 'goBack') return null;
+    return aim.marks.find(({ letter }) => letter === aim.verdict.than) ?? null;
+  }
+
+  private acts(aim: WireAim | null, gone: boolean) {
+    if (!may(this.app.live.value, 'mark')) {
+      const known = this.app.live.value.hello !== null;
+      return html`<div class="acts">${known ? html`<p class="may">${words.MAY_NOT}</p>` : nothing}</div>`;
+    }
+    const back = gone ? null : this.backTo(aim);
+    const { told } = this;
+    return html`<div class="acts">
+      <p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? ''}</p>
+      <button type="button" class="main" ?disabled=${gone || this.busy} @click=${() => void this.mark(back?.id)}>${back === null ? words.MARK : words.markAgain(back.letter)}</button>
+    </div>`;
+  }
+
+  /** @param again the mark that the panels are back at; undefined: a spot of its own */
+  private async mark(again?: number): Promise<void> {
+    if (this.busy) return;
+    this.busy = true;
+    const answer = await aimApi(this.app.api, this.station).mark(again === undefined ? {} : { again });
+    this.busy = false;
+    if (!answer.ok) this.told = { text: refusedText(answer.refusal), wrong: true };
+    else
+      this.told = {
+        text: markedText(answer.value, formatsFor(this.app.locale, 'C')),
+        wrong: answer.value.mark === null,
+      };
+  }
+
+  protected override updated(): void {
+    const live = selectedStation(this.app);
+    if (live === null) return;
+    const verdict = this.verdict(live, this.aim(live), formatsFor(this.app.locale, 'C'));
+    if (verdict.meaning === this.meaning) return;
+    this.meaning = verdict.meaning;
+    this.aloud = verdict.strong + verdict.rest;
+  }
+}
+
+/** What a tap on Mark came to. */
+function markedText({ mark, why }: { mark: WireMark | null; why: WireMark['why'] }, formats: Formats): string {
+  if (mark === null) return why === 'ok' ? '' : words.NOT_MARKED[why];
+  if (why !== 'ok') return words.markedUnranked(mark.letter, why);
+  const watts = (value: number) => asText(formats.power(value));
+  return words.marked(mark.letter, watts(mark.measured.meanW), watts(mark.measured.giveOrTakeW));
+}
+
+customElements.define('aim-view', AimView);

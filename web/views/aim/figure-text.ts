@@ -1,0 +1,19 @@
+/**
+ * Watts as the big figure shows them: three digits and one point at most, so that they can be read from three metres
+ * and nothing beside them moves. Pure.
+ */
+import { type Figure, type Formats, MISSING } from '../../format.ts';
+
+/** Below this tenths are told, where there are any. */
+const TENTHS_BELOW_W = 9.95;
+
+/** @param watts null: missing */
+export function figureText(watts: number | null, { number }: Pick<Formats, 'number'>): Figure {
+  if (watts === null) return { text: MISSING, unit: '' };
+  if (Math.round(watts) < 1000) {
+    const whole = watts >= TENTHS_BELOW_W || Math.abs(watts - Math.round(watts)) < 0.05;
+    return { text: number(watts, whole ? 0 : 1), unit: 'W' };
+  }
+  const kilo = watts / 1000;
+  return { text: number(kilo, kilo < 9.995 ? 2 : kilo < 99.95 ? 1 : 0), unit: 'kW' };
+}

@@ -1,0 +1,8 @@
+/** Words of the short list of views that a phone's menu has no room for. */
+
+export const MORE = 'More';
+/** Address, name, the question it answers. */
+export const BEHIND = [
+  ['/wiring', 'Wiring', 'May I plug these panels in?'],
+  ['/setup', 'Setup', 'Which station, which panels, where?'],
+] as const;
