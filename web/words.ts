@@ -6,4 +6,3 @@ export * from './words/connection.ts';
 export * from './words/frame.ts';
 export * from './words/now.ts';
 export * from './words/table.ts';
-export * from './words/units.ts';

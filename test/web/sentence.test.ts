@@ -4,7 +4,8 @@ import type { Connection } from '../../web/state/connection.ts';
 import { fold, type Live, NOTHING_YET } from '../../web/state/live.ts';
 import { outageFrom } from '../../web/state/outage.ts';
 import { almanacRows } from '../../web/views/now/almanac-rows.ts';
-import { sentenceOf } from '../../web/views/now/sentence.ts';
+import { partsTold } from '../../web/views/now/parts-told.ts';
+import { sentenceOf as sentenceWith } from '../../web/views/now/sentence.ts';
 import { mayPromise, type Situation, situationOf } from '../../web/views/now/situation.ts';
 import { whyLines } from '../../web/views/now/why.ts';
 import { EVENING_AT, ZONE } from '../support/honey-shed.ts';
@@ -58,6 +59,7 @@ function situation(changes: ShedChanges = {}, moment: Moment = {}): Situation {
   });
 }
 
+const sentenceOf = (s: Situation) => sentenceWith(s, partsTold);
 const said = (changes: ShedChanges = {}, moment: Moment = {}) => {
   const { headline, sure } = sentenceOf(situation(changes, moment));
   return { headline: plain(headline), sure: plain(sure.map(piece => piece.text).join('')) };

@@ -50,6 +50,7 @@ export class NowView extends LitElement {
 
   private summary: typeof import('./outage-summary.ts') | null = null;
   private chain: typeof import('./why.ts') | null = null;
+  private parts: typeof import('./parts-told.ts') | null = null;
   private meaning = '';
   private toldMs = Number.NEGATIVE_INFINITY;
   private drawing: NowDrawing | null = null;
@@ -91,7 +92,7 @@ export class NowView extends LitElement {
 
   protected override render() {
     const s = this.situation();
-    const sentence = sentenceOf(s);
+    const sentence = this.sentence(s);
     return html`
       <div class="words">
         <h1>${sentence.headline}</h1>
@@ -103,6 +104,20 @@ export class NowView extends LitElement {
       </div>
       <p class="unseen" role="status">${this.aloud}</p>
       ${s.live === null ? nothing : this.figures(s)}`;
+  }
+
+  /** What is said of missing parts is fetched when one is missing. */
+  private sentence(s: Situation): Sentence {
+    if (this.parts === null && s.live?.status?.parts?.some(part => part.missing)) {
+      import('./parts-told.ts').then(
+        parts => {
+          this.parts = parts;
+          this.requestUpdate();
+        },
+        () => undefined,
+      );
+    }
+    return sentenceOf(s, this.parts?.partsTold ?? null);
   }
 
   private whyButton(sentence: Sentence) {
@@ -229,7 +244,7 @@ export class NowView extends LitElement {
   /** Tells a new meaning once; one that only shifted waits. */
   protected override updated(): void {
     const s = this.situation();
-    const sentence = sentenceOf(s);
+    const sentence = this.sentence(s);
     if (sentence.meaning === this.meaning) return;
     const sameKind = sentence.meaning.split(' ')[0] === this.meaning.split(' ')[0];
     if (sameKind && s.nowMs - this.toldMs < TELL_AGAIN_MS) return;

@@ -1,4 +1,4 @@
-/** What is said of a station's missing parts, under the sentence. Pure. */
+/** What is said of a station's missing parts, under the sentence: fetched when one is missing. Pure. */
 import { QUANTITIES, type QuantityName } from '#kit/quantities';
 import type { WireStatus } from '#messages';
 import { spanText } from '../../format.ts';
@@ -27,12 +27,4 @@ export function partsTold(s: Situation): string[] {
   const live = s.live;
   const missing = live?.status?.parts?.filter(part => part.missing) ?? [];
   return missing.map(part => told(part, s.nowMs - live!.statusMs, s));
-}
-
-/** What the owner types of a station: all of it, or what its typed parts are there for. */
-export function typedQuantities(s: Situation): readonly string[] | 'all' | null {
-  if (s.live === null) return null;
-  if (s.live.station.transport === 'typed') return 'all';
-  const typed = s.live.status?.parts?.filter(({ phase }) => phase === 'typed').flatMap(({ gives }) => gives) ?? [];
-  return typed.length === 0 ? null : typed;
 }

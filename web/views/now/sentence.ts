@@ -6,7 +6,7 @@ import type { WireStatus } from '#messages';
 import { asText, spanText } from '../../format.ts';
 import { ageMs } from '../../state/freshness.ts';
 import * as words from '../../words.ts';
-import { partsTold } from './parts-told.ts';
+import type { partsTold } from './parts-told.ts';
 import { projectionSentence } from './projection-sentence.ts';
 import { mayPromise, type Situation } from './situation.ts';
 
@@ -28,11 +28,12 @@ export interface Sentence {
 export const plain = (text: string): Piece[] => (text === '' ? [] : [{ text }]);
 export const strong = (text: string): Piece => ({ text, strong: true });
 
-export function sentenceOf(s: Situation): Sentence {
+/** @param told says what of missing parts; null while its words are not there */
+export function sentenceOf(s: Situation, told: typeof partsTold | null): Sentence {
   const sentence = ofSituation(s);
   if (s.freshness !== 'live' && s.freshness !== 'typed' && s.freshness !== 'stale') return sentence;
   // What readings lack, and that they come over a link which keeps breaking, is said beside them, once.
-  const beside = [...partsTold(s), ...(s.live?.status?.failure === 'unsteady' ? [words.UNSTEADY] : [])];
+  const beside = [...(told?.(s) ?? []), ...(s.live?.status?.failure === 'unsteady' ? [words.UNSTEADY] : [])];
   if (beside.length === 0) return sentence;
   const lacking = s.live?.status?.parts?.filter(part => part.missing).map(part => part.name) ?? [];
   return {

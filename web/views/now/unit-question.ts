@@ -3,7 +3,7 @@ import { css, html, LitElement, nothing } from 'lit';
 import type { Refusal } from '../../state/api.ts';
 import type { App } from '../../state/app.ts';
 import { shared } from '../../styles/shared.ts';
-import * as words from '../../words.ts';
+import * as words from '../../words/units.ts';
 import type { Situation } from './situation.ts';
 
 export class UnitQuestion extends LitElement {
