@@ -144,7 +144,7 @@ describePage('Wiring', stage => {
     const { page } = await stage.open(data, { path: '/wiring' });
     await page.getByRole('heading', { name: 'Both stations together' }).waitFor();
     const told = plain(await seen(page.locator('section.together')));
-    expect(told).toContain('Their six panels are one lot and go to whichever port takes most of it');
+    expect(told).toContain('Their six panels are one lot and go where they bring most');
     expect(told).toContain('Honey shed, Solar port: three in series; Hut, Solar port: three in series · fits · 540 W');
   });
 

@@ -227,8 +227,8 @@ describe('temperatures in Setup', () => {
       display: { temperature },
       station: [{ ...shed.station[0], place }],
     });
-    expect(wrong(draft('C'))).toEqual({ 'station.0.place.coldestC': 'Not below -60.' });
-    expect(wrong(draft('F'))).toEqual({ 'station.0.place.coldestC': 'Not below -76.' });
+    expect(wrong(draft('C'))).toEqual({ 'station.0.place.coldestC': 'Not below \u221260.' });
+    expect(wrong(draft('F'))).toEqual({ 'station.0.place.coldestC': 'Not below \u221276.' });
   });
 });
 

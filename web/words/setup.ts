@@ -255,11 +255,13 @@ const BELOW: Readonly<Record<string, string>> = {
   'less than hottestC': 'This must be below the hottest day.',
 };
 
+const withMinus = (limit: unknown): string => String(limit).replace('-', '\u2212');
+
 /** What is wrong with a value, by the schema's own kind of complaint. */
 export function wrongValue(kind: string, requirement: unknown, message: string): string {
   if (kind === 'number') return 'This needs a number.';
-  if (kind === 'min_value') return `Not below ${String(requirement)}.`;
-  if (kind === 'max_value') return `Not above ${String(requirement)}.`;
+  if (kind === 'min_value') return `Not below ${withMinus(requirement)}.`;
+  if (kind === 'max_value') return `Not above ${withMinus(requirement)}.`;
   if (kind === 'integer') return 'This needs a whole number.';
   if (kind === 'min_length') return 'This must not be empty.';
   if (kind === 'max_length') return `At most ${String(requirement)} characters.`;

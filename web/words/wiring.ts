@@ -90,7 +90,7 @@ export const TOGETHER = 'All ports together';
 export const allStations = (count: number): string =>
   count === 2 ? 'Both stations together' : `All ${low(counted(count))} stations together`;
 export const oneLot = (panels: number, cold: string | null): string =>
-  `${panels === 1 ? 'Their one panel goes' : `Their ${low(counted(panels))} panels are one lot and go`} to whichever port takes most of it` +
+  `${panels === 1 ? 'Their one panel goes' : `Their ${low(counted(panels))} panels are one lot and go`} where they bring most` +
   `${cold === null ? '' : `, for the coldest morning of any place, ${cold}`}.`;
 export const stationPort = (station: string | null, port: string): string =>
   station === null ? port : `${station}, ${port}`;

@@ -1,6 +1,7 @@
 /** Numbers to try without saving: panels used of each kind, the coldest morning, another port. */
 import { html, nothing, type TemplateResult } from 'lit';
 import type { Panel, Port } from '#energy/wiring/index';
+import { MINUS } from '../../format.ts';
 import { celsiusOf, shownTemperature, type TemperatureUnit, unitSign } from '../../temperature.ts';
 import { numberTyped } from '../../typed-text.ts';
 import * as words from '../../words/wiring.ts';
@@ -46,7 +47,7 @@ export interface WhatIf {
 
 export function whatIf(parts: WhatIf): TemplateResult {
   const { kinds, typed, scale, coldestC } = parts;
-  const shown = (celsius: number) => String(shownTemperature(celsius, scale));
+  const shown = (celsius: number) => String(shownTemperature(celsius, scale)).replace('-', MINUS);
   const wrong = (field: string, value: unknown, least: string, most: string) =>
     typed[field] === undefined || value !== undefined ? '' : words.notWithin(least, most);
   return html`<section class="what-if"><h2>${words.WHAT_IF}</h2><p class="ask">${words.WHAT_IF_WHY}</p>

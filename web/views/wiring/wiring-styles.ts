@@ -39,11 +39,12 @@ export const wiringViewStyles = css`
   @media (max-width: 719px) { .sides { margin-top: 16px; } .number { max-width: none; } }
   @media print {
     .fields, .actions, .what-if, details > summary { display: none; }
-    .ways button { text-decoration: none; }
+    .ways button, .together button { text-decoration: none; }
     .sides { grid-template-columns: minmax(0, 1fr); gap: 16px; margin-top: 12px; }
     section, tr, figure { break-inside: avoid; }
     h1 { font-size: 30px; }
     .sure { font-size: 15px; line-height: 1.4; }
-    li, td { font-size: 13px; }
+    li, td, .together li { font-size: 13px; }
+    .ways .reason, .ground, .ask { font-size: 12px; }
   }
 `;
