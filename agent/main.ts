@@ -21,6 +21,9 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   wiring: async () => (await import('./commands/wiring.ts')).wiring,
   outlast: async () => (await import('./commands/outlast.ts')).outlast,
   adapter: async () => (await import('./commands/adapter.ts')).adapter,
+  share: async () => (await import('./commands/share.ts')).share,
+  pair: async () => (await import('./commands/pair.ts')).pair,
+  token: async () => (await import('./commands/token.ts')).token,
   doctor: async () => (await import('./commands/doctor.ts')).doctor,
 };
 

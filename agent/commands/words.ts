@@ -13,12 +13,16 @@ verbs:
   wiring                               which ways of wiring panels a solar port bears, and why
   outlast                              a recording replayed: what would have been said, and how right it was
   adapter                              teaches it the protocol of your station
+  share                                the home network on or off
+  pair                                 lets a phone in, or a browser here change things
+  token                                tokens for scripts, and who may come in
   doctor                               what is well and what is not, with fixes
 
 options of the agent:
   --data DIR        where the record lives       (WATTKEEP_DATA)
   --settings FILE   the settings file            (WATTKEEP_SETTINGS)
-  --host ADDRESS    127.0.0.1 or ::1             (WATTKEEP_HOST)
+  --lan [INTERFACE] shared on that network too   (WATTKEEP_LAN)
+  --host ADDRESS    127.0.0.1 or ::1; 0.0.0.0 for every address, those of others only with a session (WATTKEEP_HOST)
   --port N          7420; 0 for any free one     (WATTKEEP_PORT)
   --no-demo         start bare, without the simulated station
   --version, --help

@@ -7,4 +7,5 @@ export * from './record.ts';
 export * from './scan.ts';
 export * from './scope.ts';
 export * from './settings.ts';
+export * from './sharing.ts';
 export * from './wire.ts';

@@ -249,7 +249,12 @@ export const Settings = v.strictObject({
   ),
   record: v.optional(v.strictObject({ commitIntervalS: v.optional(whole(1, 60), 10) }), {}),
   server: v.optional(
-    v.strictObject({ host: v.optional(text(255), '127.0.0.1'), port: v.optional(whole(0, 65_535), 7420) }),
+    v.strictObject({
+      host: v.optional(text(255), '127.0.0.1'),
+      port: v.optional(whole(0, 65_535), 7420),
+      /** The network interface it is shared on beside this machine; none where left out. */
+      lan: v.optional(text(64)),
+    }),
     {},
   ),
   tariff: v.optional(TariffSettings),

@@ -3,8 +3,8 @@
  *
  * A page of a foreign site can send requests to 127.0.0.1, and a foreign name can be pointed at it (DNS rebinding).
  * The first shows only in Origin, the second only in Host, so both are compared with an exact list: scheme, name and
- * port. A change also needs a JSON content type and a header that no plain form or image can send: a foreign page
- * would need a preflight, which is never granted.
+ * port; each way in has its own. A change also needs a JSON content type and a header that no plain form or image can
+ * send: a foreign page would need a preflight, which is never granted. Who asks, and what their session may, is gate.ts.
  */
 
 /** Header that every change carries, with the value 1. */
@@ -31,6 +31,8 @@ export interface Asked {
   readonly fetchSite: string | undefined;
   /** The request wants to become a WebSocket. */
   readonly upgrade: boolean;
+  /** A script's own token is sent, and nothing that a browser would have added by itself. */
+  readonly bearerOnly: boolean;
 }
 
 export type RefusalCause = 'target' | 'host' | 'method' | 'origin' | 'changeHeader' | 'contentType';
@@ -40,19 +42,22 @@ export type Verdict =
 
 const LOOPBACK_NAMES = ['127.0.0.1', '[::1]', 'localhost'];
 const READS = new Set(['GET', 'HEAD']);
-const CHANGES = new Set(['POST', 'PUT']);
+const CHANGES = new Set(['POST', 'PUT', 'DELETE']);
 const DEFAULT_HTTP_PORT = 80;
 
 /**
- * The names under which this server may be asked for.
+ * The names under which this server may be asked for from this machine.
  *
  * @param host the configured listening host
  * @param port the port really bound
  */
-export function allowedNames(host: string, port: number): AllowedNames {
-  const names = new Set([...LOOPBACK_NAMES, urlHost(host)]);
+export const allowedNames = (host: string, port: number): AllowedNames =>
+  namesAt([...LOOPBACK_NAMES, urlHost(host)], port);
+
+/** Those of a list of names and addresses, at one port. */
+export function namesAt(names: readonly string[], port: number): AllowedNames {
   const hosts = new Set<string>();
-  for (const name of names) {
+  for (const name of new Set(names.map(urlHost))) {
     hosts.add(`${name}:${port}`);
     // Browsers leave the scheme's own port out of Host and Origin.
     if (port === DEFAULT_HTTP_PORT) hosts.add(name);
@@ -82,9 +87,8 @@ export function checkAccess(asked: Asked, names: AllowedNames): Verdict {
   const isChange = CHANGES.has(asked.method);
   if (!isRead && !isChange) return refuse(405, 'method');
   // Origin is compared as sent: browsers write it in lower case, so anything else is not a browser's.
-  if (asked.origin === undefined ? isChange || asked.upgrade : !names.origins.has(asked.origin)) {
-    return refuse(403, 'origin');
-  }
+  const needsOrigin = (isChange || asked.upgrade) && !asked.bearerOnly;
+  if (asked.origin === undefined ? needsOrigin : !names.origins.has(asked.origin)) return refuse(403, 'origin');
   if (isChange) {
     if (asked.changeHeader !== '1') return refuse(403, 'changeHeader');
     if (!isJson(asked.contentType)) return refuse(415, 'contentType');

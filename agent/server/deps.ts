@@ -1,18 +1,32 @@
 /** What the server needs from whoever starts it. Instants are epoch ms unless the name says mono. */
 import type {
   AdaptersAnswer,
+  AimAnswer,
+  HereLinkAnswer,
   InputSourceChoice,
+  InvitationAnswer,
   JudgingAnswer,
   LiveMessage,
   LoadsChoice,
+  MarkAnswer,
+  MarkChange,
+  MarkChoice,
   OutlastAnswer,
   OwnAdapterApproval,
   OwnAdaptersAnswer,
+  PairAnswer,
+  PairAsked,
   RecordQueries,
   ScanAnswer,
+  Scope,
   SerialPortsAnswer,
   Settings,
+  SharingAnswer,
+  SharingChoice,
+  SpotChange,
   StationSettings,
+  TokenAnswer,
+  TokenAsked,
   TypedValues,
   WireHealth,
 } from '#messages';
@@ -44,6 +58,36 @@ export interface SettingsState {
   readonly revision: string;
 }
 
+/** How a request came: from this machine, or over a network. */
+export type Way = 'loopback' | 'network';
+
+/** The sessions, as far as the server asks for them. */
+export interface SessionBook {
+  /** Of this agent alone: another on the same machine has another. */
+  readonly cookieName: string;
+  /** Whose secret it is and what they may by this way; null where it is nobody's. */
+  find(secret: string, from: { way: Way; address: string }): { id: string; name: string; scope: Scope } | null;
+  /** What a session may now; null once it is over. */
+  scopeOf(id: string, way: Way): Scope | null;
+  /** Tells which session was ended by the owner. */
+  onEnded(listener: (id: string) => void): void;
+}
+
+/** What the owner decides about sharing, and what one who wants in may ask. Each throws WattkeepError. */
+export interface SharingDoor {
+  state(): SharingAnswer;
+  choose(choice: SharingChoice): Promise<void>;
+  invite(): InvitationAnswer | Promise<InvitationAnswer>;
+  linkHere(): HereLinkAnswer;
+  /** Throws REQUEST_INVALID where nobody of that id waits. */
+  decide(request: string, scope: Scope | null): void;
+  unlock(): void;
+  createToken(asked: TokenAsked): TokenAnswer;
+  revoke(session: string): void;
+  /** `token`: of the session that was just made. */
+  pair(asked: PairAsked, from: { way: Way; address: string }): { answer: PairAnswer; token: string | null };
+}
+
 /** What the owner can do from the page. Each throws WattkeepError where it cannot be done. */
 export interface ServerActions {
   typed(station: string, values: TypedValues): void | Promise<void>;
@@ -70,6 +114,17 @@ export interface ServerActions {
   ledgerCsv(station: string, fromDate: string, toDate: string): string;
 }
 
+/** Marks, spots and where to point. Each throws WattkeepError: STATION_UNKNOWN, REQUEST_INVALID, or what the disk says. */
+export interface AimDoor {
+  /** What a page that begins to look at the aiming of a station is told; null where there is no such station. */
+  current(station: string): LiveMessage | null;
+  answer(station: string): Promise<AimAnswer>;
+  /** Saved once it returns. */
+  mark(station: string, choice: MarkChoice): MarkAnswer;
+  changeMarks(station: string, change: MarkChange): void;
+  changeSpots(station: string, change: SpotChange): void;
+}
+
 /** What is asked of Outlast. Instants epoch ms; what is left out is as usual. */
 export interface OutlastAsked {
   readonly untilAt: number;
@@ -85,7 +140,7 @@ export interface OutlastAsked {
 export type HelloContents = Pick<Extract<LiveMessage, { type: 'hello' }>, 'version' | 'demo' | 'display'>;
 
 export interface ServerDeps {
-  /** A loopback address. */
+  /** A loopback address, or all of them: `0.0.0.0`, `::`. */
   readonly host: string;
   /** 0: any free one. */
   readonly port: number;
@@ -105,8 +160,11 @@ export interface ServerDeps {
     begin(station: string): void;
     of(station: string): JudgingAnswer;
   };
+  readonly aim: AimDoor;
   health(): WireHealth;
   readonly settings: SettingsDoor;
+  readonly sessions: SessionBook;
+  readonly sharing: SharingDoor;
   readonly actions: ServerActions;
   readonly log: ServerLog;
   readonly clock: ServerClock;
@@ -126,7 +184,11 @@ export interface ServerLimits {
   /** How often the two timeouts are looked at. */
   readonly checkEveryMs: number;
   readonly connections: number;
+  /** Connections over a network that have not shown a session yet. */
+  readonly strangers: number;
   readonly liveClients: number;
+  /** …of one session. */
+  readonly liveClientsOfOne: number;
   /** Messages of one live client in a minute, beyond acknowledgements of something new. */
   readonly messagesPerMinute: number;
   /** Bytes waiting for one live client… */
@@ -146,7 +208,9 @@ export const LIMITS: ServerLimits = {
   requestTimeoutMs: 30_000,
   checkEveryMs: 1_000,
   connections: 200,
+  strangers: 5,
   liveClients: 50,
+  liveClientsOfOne: 8,
   messagesPerMinute: 100,
   bufferedBytes: 1_048_576,
   bufferedForMs: 10_000,

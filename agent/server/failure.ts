@@ -4,6 +4,7 @@
  */
 import { type ErrorCode, WattkeepError } from '#kit';
 import type { ErrorAnswer } from '#messages';
+import type { Way } from './deps.ts';
 
 const STATUS: Partial<Record<ErrorCode, number>> = {
   USAGE: 400,
@@ -15,6 +16,12 @@ const STATUS: Partial<Record<ErrorCode, number>> = {
   IMPORT_HEADER: 400,
   IMPORT_ROW: 400,
   REQUEST_REFUSED: 403,
+  SESSION_NEEDED: 401,
+  SCOPE_NEEDED: 403,
+  PAIRING_REFUSED: 403,
+  PAIRING_LOCKED: 429,
+  NETWORK_MISSING: 409,
+  PORT_BUSY: 409,
   STATION_UNKNOWN: 404,
   SETTINGS_CHANGED: 412,
   DATA_BUSY: 503,
@@ -35,6 +42,53 @@ export class RequestFailure extends WattkeepError {
     super('REQUEST_INVALID', message, fix);
     this.status = status;
     this.path = path;
+  }
+}
+
+/** The path exists with other methods. */
+export class MethodFailure extends RequestFailure {
+  readonly allow: string;
+
+  constructor(allow: readonly string[]) {
+    super(405, 'This path does not take that method.', `Use ${allow.join(' or ')}.`);
+    this.allow = allow.join(', ');
+  }
+}
+
+/** Nobody without a session may; tells no more than how to get one. */
+export class SessionFailure extends WattkeepError {
+  constructor(way: Way) {
+    if (way === 'network') super('SESSION_NEEDED', 'This needs a session.', 'Pair this browser at /pair.');
+    else
+      super(
+        'SESSION_NEEDED',
+        'Nothing was changed: this browser may only look so far.',
+        'Open the link that wattkeep printed below its address when it started, once; “wattkeep pair --here” prints a new one.',
+      );
+  }
+}
+
+/** The session may do less than this. */
+export class ScopeFailure extends WattkeepError {
+  constructor(way: Way) {
+    super(
+      'SCOPE_NEEDED',
+      'Nothing was changed: this browser may not do that.',
+      way === 'network'
+        ? 'Do it on wattkeep’s own computer, or pair this browser anew and let it change things.'
+        : '“wattkeep pair --here” prints a link that lets it.',
+    );
+  }
+}
+
+/** Only the agent's own machine decides that. */
+export class HereFailure extends WattkeepError {
+  constructor() {
+    super(
+      'SCOPE_NEEDED',
+      'Sharing is decided on wattkeep’s own computer.',
+      'Open its page there, or use its command line.',
+    );
   }
 }
 

@@ -1,31 +1,51 @@
 /**
- * One HTTP request from its first line to its answer: access first, then the route table or the built page. Every
- * answer carries the same defences; nothing is ever allowed to another origin.
+ * One HTTP request from its first line to its answer: access first, then who asks, then the route table or the built
+ * page. Every answer carries the same defences; nothing is ever allowed to another origin.
  */
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
-import { type AllowedNames, type Asked, CHANGE_HEADER, checkAccess } from './access.ts';
+import type { Socket } from 'node:net';
+import type { Duplex } from 'node:stream';
+import { type Asked, CHANGE_HEADER, checkAccess } from './access.ts';
 import { readBody } from './body.ts';
-import type { ServerLimits, ServerLog } from './deps.ts';
-import { describeFailure, RequestFailure } from './failure.ts';
+import type { ServerLimits, ServerLog, SessionBook } from './deps.ts';
+import {
+  describeFailure,
+  HereFailure,
+  MethodFailure,
+  RequestFailure,
+  ScopeFailure,
+  SessionFailure,
+} from './failure.ts';
+import { type Caller, callerOf, type Entrance, isBearerOnly, lackOf } from './gate.ts';
 import { checkQueryNames } from './query.ts';
-import { json, matchRoute, type Route, type RouteAnswer } from './router.ts';
+import { json, matchRoute, neededFor, type Route, type RouteAnswer } from './router.ts';
 import type { Site } from './site.ts';
+import { Strangers } from './strangers.ts';
 import type { RefusalTally } from './tally.ts';
 
+export const PAIR_PATH = '/pair';
+export const HEALTH_PATH = '/healthz';
+
 export interface HttpParts {
-  /** Known only once the port is bound. */
-  names(): AllowedNames;
   readonly site: Site;
+  readonly sessions: SessionBook;
   readonly routes: readonly Route[];
   readonly limits: ServerLimits;
   readonly tally: RefusalTally;
   readonly log: ServerLog;
   newId(): string;
+  /** Takes a connection that wants to be a live socket. */
+  upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, entrance: Entrance, caller: Caller): void;
 }
 
-/** A server that is not listening yet. */
-export function createHttpServer(parts: HttpParts): Server {
+/**
+ * A server that is not listening yet.
+ *
+ * @param entranceOf the way by which a connection came, where its address is reached by more than one
+ */
+export function createHttpServer(parts: HttpParts, entranceOf: (socket: Socket) => Entrance): Server {
   const { limits, tally } = parts;
+  const strangers = new Strangers(limits.strangers, () => tally.add('connections'));
   const server = createServer({
     maxHeaderSize: limits.headerBytes,
     headersTimeout: limits.headersTimeoutMs,
@@ -34,8 +54,23 @@ export function createHttpServer(parts: HttpParts): Server {
   });
   server.maxConnections = limits.connections;
   server.on('drop', () => tally.add('connections'));
+  server.on('connection', socket => {
+    if (entranceOf(socket).way === 'network') strangers.arrived(socket);
+  });
   server.on('request', (request, response) => {
-    void serve(parts, request, response);
+    const { socket } = request;
+    const entrance = entranceOf(socket);
+    strangers.busy(socket);
+    response.once('close', () => strangers.idle(socket));
+    const caller = callerOf(request, entrance, parts.sessions);
+    if (caller.session !== null) strangers.known(socket);
+    void serve(parts, entrance, caller, request, response);
+  });
+  server.on('upgrade', (request, socket, head) => {
+    const entrance = entranceOf(request.socket);
+    const caller = callerOf(request, entrance, parts.sessions);
+    if (caller.session !== null) strangers.known(request.socket);
+    parts.upgrade(request, socket, head, entrance, caller);
   });
   server.on('clientError', (error: NodeJS.ErrnoException, socket) => {
     tally.add('request');
@@ -66,17 +101,24 @@ export function askedBy(request: IncomingMessage, upgrade: boolean): Asked {
     changeHeader: one(CHANGE_HEADER),
     fetchSite: one('sec-fetch-site'),
     upgrade,
+    bearerOnly: isBearerOnly(request),
   };
 }
 
-async function serve(parts: HttpParts, request: IncomingMessage, response: ServerResponse): Promise<void> {
+async function serve(
+  parts: HttpParts,
+  entrance: Entrance,
+  caller: Caller,
+  request: IncomingMessage,
+  response: ServerResponse,
+): Promise<void> {
   response.setHeader('Content-Security-Policy', parts.site.policy);
   response.setHeader('X-Content-Type-Options', 'nosniff');
   response.setHeader('Referrer-Policy', 'no-referrer');
   response.setHeader('Cross-Origin-Resource-Policy', 'same-origin');
   response.setHeader('Cache-Control', 'no-store');
   const asked = askedBy(request, false);
-  const verdict = checkAccess(asked, parts.names());
+  const verdict = checkAccess(asked, entrance.names());
   if (!verdict.allowed) {
     parts.tally.add(verdict.cause);
     // The body of a refused request is not read, so the connection cannot be used again.
@@ -85,13 +127,17 @@ async function serve(parts: HttpParts, request: IncomingMessage, response: Serve
   }
   try {
     const [path = '', search = ''] = split(asked.target);
-    const answer = path.startsWith('/api/') ? await answerRoute(parts, request, path, search) : null;
-    if (answer === null) serveFile(parts.site, request, response, path);
-    else send(response, 200, answer);
+    const answer = isRoute(asked.method, path) ? await answerRoute(parts, caller, request, path, search) : null;
+    if (answer === null) serveFile(parts.site, caller, request, response, path);
+    else send(response, answer.status ?? 200, answer);
   } catch (error) {
     fail(parts, request, response, error);
   }
 }
+
+/** All but the built page's files, which are only read. */
+const isRoute = (method: string, path: string): boolean =>
+  path.startsWith('/api/') || path === HEALTH_PATH || (path === PAIR_PATH && method === 'POST');
 
 function split(target: string): [path: string, search: string] {
   const at = target.indexOf('?');
@@ -100,32 +146,46 @@ function split(target: string): [path: string, search: string] {
 
 async function answerRoute(
   parts: HttpParts,
+  caller: Caller,
   request: IncomingMessage,
   path: string,
   search: string,
 ): Promise<RouteAnswer> {
   const match = matchRoute(parts.routes, request.method ?? '', path);
+  // A stranger learns nothing of what there is.
+  if (caller.scope === null && match?.route?.open !== true) throw new SessionFailure(caller.way);
   if (match === null)
     throw new RequestFailure(404, 'There is nothing at this path.', 'GET /api/openapi.json lists all.');
   if (match.route === null) throw new MethodFailure(match.allow);
   const { route, station } = match;
+  checkCaller(parts, caller, route);
   const query = new URLSearchParams(search);
   checkQueryNames(query, Object.keys(route.query));
   const body = route.takes === null ? null : await readBody(request, route.takes, parts.limits.bodyBytes);
   const ifMatch = request.headers['if-match']?.replace(/^"(.*)"$/, '$1');
-  return route.answer({ station, query, body, ifMatch });
+  return route.answer({ station, query, body, ifMatch, caller });
 }
 
-class MethodFailure extends RequestFailure {
-  readonly allow: string;
-
-  constructor(allow: readonly string[]) {
-    super(405, 'This path does not take that method.', `Use ${allow.join(' or ')}.`);
-    this.allow = allow.join(', ');
-  }
+/** @throws SessionFailure, ScopeFailure, RequestFailure */
+function checkCaller({ tally, log }: HttpParts, caller: Caller, route: Route): void {
+  if (route.open === true) return;
+  const lack = lackOf(caller, neededFor(route));
+  if (lack === null && (route.hereOnly !== true || caller.way === 'loopback')) return;
+  tally.add(lack ?? 'scope');
+  if (lack === 'session') throw new SessionFailure(caller.way);
+  log.warn('access', 'refused', { session: caller.session?.id, address: caller.address, path: route.path });
+  throw lack === 'scope' ? new ScopeFailure(caller.way) : new HereFailure();
 }
 
-function serveFile(site: Site, request: IncomingMessage, response: ServerResponse, path: string): void {
+function serveFile(
+  site: Site,
+  caller: Caller,
+  request: IncomingMessage,
+  response: ServerResponse,
+  asked: string,
+): void {
+  // Who has no session yet finds the way to one at every address of the page.
+  const path = caller.scope === null && site.isPage(asked) ? PAIR_PATH : asked;
   if (request.method !== 'GET' && request.method !== 'HEAD') throw new MethodFailure(['GET', 'HEAD']);
   const { 'accept-encoding': accept, 'if-none-match': known } = request.headers;
   const file = site.answer(path, String(accept ?? ''), known ?? '');

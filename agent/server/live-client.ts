@@ -6,21 +6,28 @@
 import type { Duplex } from 'node:stream';
 import * as v from 'valibot';
 import { type RawData, WebSocket } from 'ws';
-import { ACK_WINDOW, ClientMessage, type LiveMessage } from '#messages';
+import { ACK_WINDOW, ClientMessage, type LiveMessage, reaches, type Scope } from '#messages';
 import type { ServerClock, ServerLimits } from './deps.ts';
 import { type Frame, makeFrame, writeFrame } from './frame.ts';
+import type { Caller } from './gate.ts';
 import { TokenBucket } from './rate.ts';
 import type { RefusalTally } from './tally.ts';
 import { SendWindow } from './window.ts';
 
 const MINUTE_MS = 60_000;
 const MISSED_BEATS_ALLOWED = 2;
+/** What each kind of message asks of the session that sends it, looked up again for each. */
+const NEEDS: Readonly<Record<ClientMessage['type'], Scope>> = { subscribe: 'view', ack: 'view' };
 
 export interface ClientParts {
   readonly limits: ServerLimits;
   readonly tally: RefusalTally;
   readonly clock: ServerClock;
-  opening(stations: ReadonlySet<string> | null): readonly LiveMessage[];
+  /** What the session may now; null once it is over. */
+  scope(): Scope | null;
+  hello(scope: Scope): LiveMessage;
+  /** @param aim station whose aiming is wanted as well */
+  opening(stations: ReadonlySet<string> | null, aim: string | null): readonly LiveMessage[];
   onClientClock(epochMs: number): void;
 }
 
@@ -28,18 +35,24 @@ export class LiveClient {
   readonly #socket: WebSocket;
   readonly #wire: Duplex;
   readonly #parts: ClientParts;
+  readonly caller: Caller;
+  /** As it was last told. */
+  #scope: Scope | null = null;
   readonly #window = new SendWindow<Frame>(ACK_WINDOW);
   readonly #allowance: TokenBucket;
   readonly #bornMs: number;
   #subscribed = false;
   /** Stations wanted; null: all. */
   #wanted: ReadonlySet<string> | null = null;
+  /** Station whose aiming is wanted; null: none. */
+  #aim: string | null = null;
   #missedBeats = 0;
   #fullSinceMs: number | null = null;
   #isLeaving = false;
 
   /** @param wire the connection under `socket`: whole frames may be written to it, since nothing is compressed */
-  constructor(socket: WebSocket, wire: Duplex, parts: ClientParts) {
+  constructor(socket: WebSocket, wire: Duplex, caller: Caller, parts: ClientParts) {
+    this.caller = caller;
     this.#socket = socket;
     this.#wire = wire;
     this.#parts = parts;
@@ -56,11 +69,23 @@ export class LiveClient {
     socket.on('error', () => parts.tally.add('message'));
   }
 
+  get aim(): string | null {
+    return this.#aim;
+  }
+
   /** Sends now, or keeps the newest of its key until the client has caught up. Before a subscription only hello goes. */
   offer(frame: Frame): void {
     if (this.#isLeaving || !this.#wants(frame)) return;
     const n = this.#window.offer(frame.key, frame);
     if (n !== null) this.#send(frame, n);
+  }
+
+  /** Tells who the agent is and what this client may; lets go of it where its session is over. False when it did. */
+  greet(): boolean {
+    this.#scope = this.#parts.scope();
+    if (this.#scope === null) return this.#turnAway('session', 1008, 'the session is over');
+    this.offer(makeFrame(this.#parts.hello(this.#scope), this.#parts.clock.monoMs()));
+    return true;
   }
 
   /** Once a heartbeat: pings, and lets go of a client that is silent, stuck or never subscribed. False when it did. */
@@ -79,6 +104,7 @@ export class LiveClient {
     if (!this.#subscribed && nowMs - this.#bornMs >= this.#parts.limits.subscribeWithinMs) {
       return this.#turnAway('message', 1008, 'no subscription');
     }
+    if (this.#parts.scope() !== this.#scope && !this.greet()) return false;
     this.#missedBeats += 1;
     this.#socket.ping();
     return true;
@@ -97,6 +123,7 @@ export class LiveClient {
 
   #wants(frame: Frame): boolean {
     if (!this.#subscribed) return frame.key === 'hello';
+    if (frame.key === `aim ${frame.station}`) return frame.station === this.#aim;
     return frame.station === null || this.#wanted === null || this.#wanted.has(frame.station);
   }
 
@@ -122,6 +149,11 @@ export class LiveClient {
       this.#turnAway('message', 1008, 'not a message of this protocol');
       return;
     }
+    const scope = this.#parts.scope();
+    if (scope === null || !reaches(scope, NEEDS[result.output.type])) {
+      this.#turnAway(scope === null ? 'session' : 'scope', 1008, 'the session does not allow it');
+      return;
+    }
     if (result.output.type === 'ack') this.#acknowledge(result.output.n);
     else if (this.#spend()) this.#subscribe(result.output);
   }
@@ -137,9 +169,10 @@ export class LiveClient {
   #subscribe(message: Extract<ClientMessage, { type: 'subscribe' }>): void {
     this.#subscribed = true;
     this.#wanted = message.stations.length === 0 ? null : new Set(message.stations);
+    this.#aim = message.aim ?? null;
     this.#parts.onClientClock(Date.parse(message.now));
     const nowMs = this.#parts.clock.monoMs();
-    for (const opening of this.#parts.opening(this.#wanted)) this.offer(makeFrame(opening, nowMs));
+    for (const opening of this.#parts.opening(this.#wanted, this.#aim)) this.offer(makeFrame(opening, nowMs));
   }
 
   #isStuck(nowMs: number): boolean {
@@ -156,7 +189,7 @@ export class LiveClient {
     return this.#allowance.take(this.#parts.clock.monoMs()) || this.#turnAway('rate', 1008, 'too many messages');
   }
 
-  #turnAway(kind: 'message' | 'rate' | 'slow', code: number, reason: string): false {
+  #turnAway(kind: 'message' | 'rate' | 'slow' | 'session' | 'scope', code: number, reason: string): false {
     if (!this.#isLeaving) this.#parts.tally.add(kind);
     this.close(code, reason);
     return false;

@@ -5,10 +5,11 @@
 import type { IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { type WebSocket, WebSocketServer } from 'ws';
-import { HEARTBEAT_MS, type LiveMessage, MAX_CLIENT_MESSAGE_BYTES } from '#messages';
-import { type AllowedNames, checkAccess } from './access.ts';
-import type { Cancel, ServerClock, ServerLimits } from './deps.ts';
+import { HEARTBEAT_MS, type LiveMessage, MAX_CLIENT_MESSAGE_BYTES, type Scope } from '#messages';
+import { checkAccess } from './access.ts';
+import type { Cancel, ServerClock, ServerLimits, SessionBook } from './deps.ts';
 import { makeFrame } from './frame.ts';
+import { type Caller, type Entrance, lackOf } from './gate.ts';
 import { askedBy } from './http.ts';
 import { type ClientParts, LiveClient } from './live-client.ts';
 import type { RefusalTally } from './tally.ts';
@@ -19,14 +20,14 @@ const RETRY_AFTER_S = 10;
 const MAX_FRAGMENTS = 64;
 
 export interface HubParts {
-  names(): AllowedNames;
+  readonly sessions: SessionBook;
   readonly limits: ServerLimits;
   readonly tally: RefusalTally;
   readonly clock: ServerClock;
-  /** The hello of this moment. */
-  hello(): LiveMessage;
+  /** The hello of this moment for a client that may do `scope`. */
+  hello(scope: Scope): LiveMessage;
   /** What a client that wants `stations` (null: all) gets at once. */
-  opening(stations: ReadonlySet<string> | null): readonly LiveMessage[];
+  opening(stations: ReadonlySet<string> | null, aim: string | null): readonly LiveMessage[];
   onClientClock(epochMs: number): void;
 }
 
@@ -57,12 +58,34 @@ export class LiveHub {
   }
 
   /** Answers an upgrade request: 101, or a refusal before any handshake. */
-  upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): void {
+  upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, entrance: Entrance, caller: Caller): void {
     // Until ws takes it over, a reset by the peer would be nobody's error.
     socket.once('error', () => socket.destroy());
-    const status = this.#refusalOf(request);
-    if (status === null) this.#sockets.handleUpgrade(request, socket, head, ws => this.#welcome(ws, socket));
+    const status = this.#refusalOf(request, entrance, caller);
+    if (status === null) this.#sockets.handleUpgrade(request, socket, head, ws => this.#welcome(ws, socket, caller));
     else refuse(socket, status);
+  }
+
+  /** Greets everyone anew. */
+  greet(): void {
+    for (const client of this.#clients) client.greet();
+  }
+
+  /** Lets go of every client of a session that is over, and of those that came by a way that is closed. */
+  end(isOver: (caller: Caller) => boolean): void {
+    const { clock, limits } = this.#parts;
+    const ending = [...this.#clients].filter(client => isOver(client.caller));
+    for (const client of ending) client.close(1008, 'the session is over');
+    if (ending.length > 0)
+      clock.after(limits.closeWithinMs, () => {
+        for (const client of ending) client.drop();
+      });
+  }
+
+  /** Whether any client wants the aiming of a station. */
+  aims(station: string): boolean {
+    for (const client of this.#clients) if (client.aim === station) return true;
+    return false;
   }
 
   /** Sends a message to every client that wants it. Cheap where nobody listens. */
@@ -89,29 +112,41 @@ export class LiveHub {
     stopWaiting();
   }
 
-  #refusalOf(request: IncomingMessage): number | null {
-    const { names, limits, tally } = this.#parts;
-    const verdict = checkAccess(askedBy(request, true), names());
+  #refusalOf(request: IncomingMessage, entrance: Entrance, caller: Caller): number | null {
+    const { limits, tally } = this.#parts;
+    const verdict = checkAccess(askedBy(request, true), entrance.names());
     if (!verdict.allowed) {
       tally.add(verdict.cause);
       return verdict.status;
     }
+    if (lackOf(caller, 'view') !== null) {
+      tally.add('session');
+      return 401;
+    }
     if (request.url !== LIVE_PATH) return 404;
-    if (!this.#closing && this.#clients.size < limits.liveClients) return null;
+    if (!this.#closing && this.#clients.size < limits.liveClients && this.#isWelcome(caller)) return null;
     tally.add('clients');
     return 503;
   }
 
-  #welcome(ws: WebSocket, wire: Duplex): void {
-    const { limits, tally, clock, opening, onClientClock } = this.#parts;
-    const parts: ClientParts = { limits, tally, clock, opening, onClientClock };
-    const client = new LiveClient(ws, wire, parts);
+  /** One session holds a few places at most. */
+  #isWelcome({ session }: Caller): boolean {
+    if (session === null) return true;
+    const held = [...this.#clients].filter(({ caller }) => caller.session?.id === session.id);
+    return held.length < this.#parts.limits.liveClientsOfOne;
+  }
+
+  #welcome(ws: WebSocket, wire: Duplex, caller: Caller): void {
+    const { limits, tally, clock, hello, opening, onClientClock, sessions } = this.#parts;
+    const scope = () => (caller.session === null ? caller.scope : sessions.scopeOf(caller.session.id, caller.way));
+    const parts: ClientParts = { limits, tally, clock, hello, opening, onClientClock, scope };
+    const client = new LiveClient(ws, wire, caller, parts);
     this.#clients.add(client);
     ws.once('close', () => {
       this.#clients.delete(client);
       if (this.#clients.size === 0) this.#whenEmpty?.();
     });
-    client.offer(makeFrame(this.#parts.hello(), clock.monoMs()));
+    client.greet();
   }
 
   #beat(): void {
@@ -122,6 +157,7 @@ export class LiveHub {
 
 const REASONS: Readonly<Record<number, string>> = {
   400: 'Bad Request',
+  401: 'Unauthorized',
   403: 'Forbidden',
   404: 'Not Found',
   405: 'Method Not Allowed',

@@ -3,7 +3,7 @@
 import type { GenericSchema } from 'valibot';
 import { ErrorAnswer } from '#messages';
 import { CHANGE_HEADER } from './access.ts';
-import { json, type Route } from './router.ts';
+import { json, neededFor, type Route } from './router.ts';
 
 type ToSchema = (schema: GenericSchema) => object;
 
@@ -32,14 +32,37 @@ export function describeApi(routes: readonly Route[], version: string, toSchema:
     paths[route.path] ??= {};
     paths[route.path]![route.method.toLowerCase()] = describeRoute(route, toSchema);
   }
-  return { openapi: '3.1.0', info: { title: 'wattkeep', version, license: { name: 'MIT', identifier: 'MIT' } }, paths };
+  return {
+    openapi: '3.1.0',
+    info: { title: 'wattkeep', version, license: { name: 'MIT', identifier: 'MIT' } },
+    paths,
+    components: { securitySchemes: SCHEMES },
+  };
 }
+
+/** A browser's cookie, whose name ends in a part of the agent's own, or a script's token. */
+const SCHEMES = {
+  browser: { type: 'apiKey', in: 'cookie', name: 'wattkeep-…' },
+  script: { type: 'http', scheme: 'bearer' },
+};
+const SESSION = [{ browser: [] }, { script: [] }];
+
+/** From the agent's own machine reading needs no session. */
+const admission = (route: Route): object =>
+  route.open === true
+    ? { security: [] }
+    : {
+        'x-needs': neededFor(route),
+        ...(route.hereOnly === true ? { 'x-here-only': true } : {}),
+        security: neededFor(route) === 'view' && route.method === 'GET' ? [...SESSION, {}] : SESSION,
+      };
 
 function describeRoute(route: Route, toSchema: ToSchema): object {
   const body = { content: route.takes === null ? {} : { 'application/json': { schema: toSchema(route.takes) } } };
   const given = typeof route.gives === 'string' ? { [route.gives]: {} } : jsonContent(route.gives, toSchema);
   return {
     summary: route.summary,
+    ...admission(route),
     parameters: parametersOf(route),
     ...(route.takes === null ? {} : { requestBody: { required: true, ...body } }),
     responses: {

@@ -4,6 +4,7 @@
  */
 import type { GenericSchema } from 'valibot';
 import type { Scope } from '#messages';
+import type { Caller } from './gate.ts';
 
 export interface RouteRequest {
   /** The station named in the path; '' where the path names none. */
@@ -13,9 +14,12 @@ export interface RouteRequest {
   readonly body: unknown;
   /** Revision from If-Match, without quotes. */
   readonly ifMatch: string | undefined;
+  readonly caller: Caller;
 }
 
 export interface RouteAnswer {
+  /** 200 where left out. */
+  readonly status?: number;
   readonly type: string;
   readonly body: string;
   readonly headers?: Readonly<Record<string, string>>;
@@ -28,6 +32,10 @@ export interface Route {
   readonly summary: string;
   /** What a session must be allowed; where left out, `view` to read and `change` for all else. */
   readonly needs?: Scope;
+  /** Answered from this machine alone, whatever a session may. */
+  readonly hereOnly?: boolean;
+  /** Answered to everyone, without a session. */
+  readonly open?: boolean;
   /** Parameters of the query string, with what they mean. */
   readonly query: Readonly<Record<string, string>>;
   readonly takes: GenericSchema | null;

@@ -1,21 +1,23 @@
-/** Puts the server together: the page, the HTTP interface and the live socket on one loopback port. */
-import { once } from 'node:events';
-import type { Server } from 'node:http';
-import type { AddressInfo } from 'node:net';
-import { WattkeepError } from '#kit';
-import { ACK_WINDOW, HEARTBEAT_MS, type LiveMessage, PROTOCOL_VERSION, type WireStation } from '#messages';
-import { type AllowedNames, allowedNames, isLoopbackHost, urlHost } from './access.ts';
+/**
+ * Puts the server together: the page, the HTTP interface and the live socket, on one port of this machine alone and,
+ * where the owner shares it, on the same port of an address of a network.
+ */
+import { ACK_WINDOW, HEARTBEAT_MS, type LiveMessage, PROTOCOL_VERSION, type Scope, type WireStation } from '#messages';
+import { urlHost } from './access.ts';
 import { LIMITS, type ServerDeps } from './deps.ts';
 import { toInstant } from './encode.ts';
 import { createHttpServer } from './http.ts';
+import { isEveryHost, Listeners } from './listeners.ts';
 import { LiveHub } from './live.ts';
 import { openapiRoute } from './openapi.ts';
 import type { Route } from './router.ts';
 import { agentRoutes } from './routes/agent.ts';
+import { aimRoutes } from './routes/aim.ts';
 import { outlastRoutes } from './routes/outlast.ts';
 import { ownAdapterRoutes } from './routes/own-adapters.ts';
 import { radioRoutes } from './routes/radio.ts';
 import { recordRoutes } from './routes/record.ts';
+import { sharingRoutes } from './routes/sharing.ts';
 import { StationList, stationRoutes } from './routes/stations.ts';
 import { loadSite } from './site.ts';
 import { RefusalTally } from './tally.ts';
@@ -30,61 +32,85 @@ export interface RunningServer {
   setStations(stations: readonly WireStation[]): void;
   /** Live clients connected now. */
   clients(): number;
+  /** Whether any page looks at the aiming of a station. */
+  aims(station: string): boolean;
   /** What was refused since the start, by kind. */
   refused(): Record<string, number>;
+  /**
+   * Listens on another address too, for those who have a session, under these names.
+   *
+   * @throws WattkeepError PORT_BUSY, USAGE where the address is not this machine's
+   */
+  open(address: string, names: readonly string[]): Promise<void>;
+  /** Stops that, and lets go of everyone who came by it. */
+  shut(address: string): Promise<void>;
   /** Idempotent; resolves when every connection is closed. */
   close(): Promise<void>;
 }
 
 /**
- * Starts listening.
+ * Starts listening. On all addresses at once (`0.0.0.0`) those who come over a network need a session all the same.
  *
- * @throws WattkeepError PORT_BUSY where the port is taken, USAGE where the host is not this machine's alone, INTERNAL where
- *   the page is not built
+ * @param names under which others may ask for it then
+ * @throws WattkeepError PORT_BUSY where the port is taken, USAGE where the host is neither this machine's alone nor all,
+ *   INTERNAL where the page is not built
  */
-export async function startServer(deps: ServerDeps): Promise<RunningServer> {
-  if (!isLoopbackHost(deps.host)) {
-    const why = `Listening on ${deps.host} would show the record to everyone on that network.`;
-    throw new WattkeepError('USAGE', why, 'Use --host 127.0.0.1 or --host ::1.');
-  }
+export async function startServer(deps: ServerDeps, names: () => readonly string[] = () => []): Promise<RunningServer> {
   const site = await loadSite(deps.siteDir);
   const limits = { ...LIMITS, ...deps.limits };
   const tally = new RefusalTally();
   const stations = new StationList();
-  let bound: AllowedNames = { hosts: new Set(), origins: new Set() };
-  const names = () => bound;
+  const { sessions } = deps;
   const hub = new LiveHub({
-    names,
+    sessions,
     limits,
     tally,
     clock: deps.clock,
-    hello: () => hello(deps, stations),
-    opening: wanted => opening(deps, stations, wanted),
+    hello: scope => hello(deps, stations, scope),
+    opening: (wanted, aim) => opening(deps, stations, wanted, aim),
     onClientClock: deps.onClientClock,
   });
-  const server = createHttpServer({ ...deps, names, site, limits, tally, routes: routesOf(deps, stations) });
-  server.on('upgrade', (request, socket, head) => hub.upgrade(request, socket, head));
+  sessions.onEnded(id => hub.end(({ session }) => session?.id === id));
+  const routes = routesOf(deps, stations);
+  const listeners = new Listeners(entranceOf =>
+    createHttpServer(
+      {
+        ...deps,
+        site,
+        limits,
+        tally,
+        routes,
+        upgrade: (request, socket, head, entrance, caller) => hub.upgrade(request, socket, head, entrance, caller),
+      },
+      entranceOf,
+    ),
+  );
+  let port: number;
   try {
-    await listen(server, deps.host, deps.port);
+    port = await listeners.openOwn(deps.host, deps.port, names);
   } catch (error) {
     await hub.close();
     throw error;
   }
-  const { port } = server.address() as AddressInfo;
-  bound = allowedNames(deps.host, port);
   let closed: Promise<void> | null = null;
   return {
-    url: `http://${urlHost(deps.host)}:${port}/`,
+    url: `http://${isEveryHost(deps.host) ? '127.0.0.1' : urlHost(deps.host)}:${port}/`,
     port,
     publish: message => hub.publish(message),
     setStations(list) {
       stations.replace(list);
-      hub.publish(hello(deps, stations));
+      hub.greet();
     },
     clients: () => hub.clients,
+    aims: station => hub.aims(station),
     refused: () => tally.counts(),
+    open: (address, known) => listeners.openShared(address, port, known),
+    async shut(address) {
+      hub.end(({ way }) => way === 'network');
+      await listeners.shut(address);
+    },
     close() {
-      closed ??= stop(server, hub);
+      closed ??= listeners.close(() => hub.close());
       return closed;
     },
   };
@@ -94,15 +120,17 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
   const routes = [
     ...stationRoutes(stations, deps, deps.actions),
     ...outlastRoutes(stations, deps),
+    ...aimRoutes(stations, deps.aim),
     ...recordRoutes(deps.queries, stations, deps.actions, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),
     ...ownAdapterRoutes(deps.actions),
     ...radioRoutes(deps.actions),
+    ...sharingRoutes(deps),
   ];
   return [...routes, openapiRoute(routes, () => deps.hello().version)];
 }
 
-function hello(deps: ServerDeps, stations: StationList): LiveMessage {
+function hello(deps: ServerDeps, stations: StationList, scope: Scope): LiveMessage {
   return {
     type: 'hello',
     protocol: PROTOCOL_VERSION,
@@ -111,38 +139,21 @@ function hello(deps: ServerDeps, stations: StationList): LiveMessage {
     heartbeatMs: HEARTBEAT_MS,
     ackWindow: ACK_WINDOW,
     stations: [...stations.all],
-    scope: 'change',
+    scope,
   };
 }
 
-function opening(deps: ServerDeps, stations: StationList, wanted: ReadonlySet<string> | null): LiveMessage[] {
+function opening(
+  deps: ServerDeps,
+  stations: StationList,
+  wanted: ReadonlySet<string> | null,
+  aim: string | null,
+): LiveMessage[] {
   const shown = stations.all.filter(s => wanted === null || wanted.has(s.id));
-  return [{ type: 'health', health: deps.health() }, ...shown.flatMap(s => deps.current(s.id))];
-}
-
-async function listen(server: Server, host: string, port: number): Promise<void> {
-  try {
-    server.listen({ host: host.replace(/^\[|\]$/g, ''), port });
-    await once(server, 'listening');
-  } catch (cause) {
-    const { code } = cause as NodeJS.ErrnoException;
-    const fix = 'Choose another with --port, or --port 0 for any free one.';
-    if (code === 'EADDRINUSE') throw new WattkeepError('PORT_BUSY', `Port ${port} is already in use.`, fix, { cause });
-    if (code === 'EACCES') {
-      throw new WattkeepError('PORT_BUSY', `Port ${port} may not be used by this account.`, fix, { cause });
-    }
-    if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND') {
-      throw new WattkeepError('USAGE', `This machine has no address ${host}.`, 'Use --host 127.0.0.1.', { cause });
-    }
-    throw cause;
-  }
-}
-
-async function stop(server: Server, hub: LiveHub): Promise<void> {
-  const down = new Promise<void>(resolve => {
-    server.close(() => resolve());
-  });
-  await hub.close();
-  server.closeAllConnections();
-  await down;
+  const aiming = aim === null ? null : deps.aim.current(aim);
+  return [
+    { type: 'health', health: deps.health() },
+    ...shown.flatMap(s => deps.current(s.id)),
+    ...(aiming === null ? [] : [aiming]),
+  ];
 }

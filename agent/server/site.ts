@@ -51,6 +51,8 @@ export interface SiteAnswer {
 export interface Site {
   /** Value of Content-Security-Policy for every answer. */
   readonly policy: string;
+  /** True where the path shows a page, not one of its parts. */
+  isPage(path: string): boolean;
   /** The answer for an exact path, or null where no such file was built. */
   answer(path: string, acceptEncoding: string, ifNoneMatch: string): SiteAnswer | null;
 }
@@ -98,6 +100,7 @@ export function contentPolicy(styleHashes: readonly string[], scriptHashes: read
 function createSite(pages: ReadonlyMap<string, Page>, policy: string): Site {
   return {
     policy,
+    isPage: path => pages.get(path)?.type.startsWith('text/html') === true,
     answer(path, acceptEncoding, ifNoneMatch) {
       const page = pages.get(path);
       if (page === undefined) return null;

@@ -3,6 +3,8 @@ import type { RefusalCause } from './access.ts';
 
 export type Refusal =
   | RefusalCause
+  | 'session' // needed and not there
+  | 'scope' // a session that may not do that
   | 'request' // malformed, too slow or over a ceiling before it could be read
   | 'body' // too large, not JSON or not of the schema
   | 'connections' // over the ceiling of TCP connections

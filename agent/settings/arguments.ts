@@ -10,6 +10,8 @@ export interface ArgumentForm {
   readonly values: readonly string[];
   /** Those of them that may be given more than once. */
   readonly repeatable?: readonly string[];
+  /** Options whose value may be left out; then it is ''. */
+  readonly optional?: readonly string[];
   /** Options that are there or not. */
   readonly switches: readonly string[];
 }
@@ -52,6 +54,11 @@ export function parseArguments(argv: readonly string[], form: ArgumentForm): Arg
         throw usage(`--${name} needs a value.`, `Write --${name} VALUE or --${name}=VALUE.`);
       }
       keep(values, name, value, form.repeatable?.includes(name) === true);
+    } else if (form.optional?.includes(name) === true) {
+      const next = argv[i + 1];
+      const follows = given === undefined && next !== undefined && !next.startsWith('--');
+      if (follows) i++;
+      keep(values, name, given ?? (follows ? next : ''), false);
     } else throw unknownOption(name, form);
   }
   return { values, switches, words };
@@ -70,7 +77,7 @@ function keep(values: Map<string, string[]>, name: string, value: string, repeat
 }
 
 function unknownOption(name: string, form: ArgumentForm): WattkeepError {
-  const known = [...form.values, ...form.switches];
+  const known = [...form.values, ...(form.optional ?? []), ...form.switches];
   const near = nearestName(name, known);
   const meant = near === null ? '' : `Did you mean --${near}? `;
   const list = known.map(option => `--${option}`).join(', ');

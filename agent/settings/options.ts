@@ -10,6 +10,8 @@ export interface CommandLine {
   readonly settings: string | undefined;
   readonly host: string | undefined;
   readonly port: number | undefined;
+  /** The network to be shared on in this run: an interface, '' for the only one there is. */
+  readonly lan: string | undefined;
   readonly noDemo: boolean;
   readonly version: boolean;
   readonly help: boolean;
@@ -20,6 +22,7 @@ export interface AgentOptions {
   readonly settingsFile: string;
   readonly host: string;
   readonly port: number;
+  readonly lan: string | undefined;
   readonly demoAllowed: boolean;
 }
 
@@ -27,13 +30,17 @@ type Environment = Readonly<Record<string, string | undefined>>;
 
 /**
  * Reads flags and environment (`WATTKEEP_DATA`, `WATTKEEP_SETTINGS`, `WATTKEEP_HOST`, `WATTKEEP_PORT`,
- * `WATTKEEP_NO_DEMO`). An empty variable says nothing.
+ * `WATTKEEP_LAN`, `WATTKEEP_NO_DEMO`). An empty variable says nothing.
  *
  * @param argv without the program's own name
  * @throws WattkeepError USAGE
  */
 export function readCommandLine(argv: readonly string[], env: Environment): CommandLine {
-  const form = { values: ['data', 'settings', 'host', 'port'], switches: ['no-demo', 'version', 'help'] };
+  const form = {
+    values: ['data', 'settings', 'host', 'port'],
+    optional: ['lan'],
+    switches: ['no-demo', 'version', 'help'],
+  };
   const { values, switches, words } = parseArguments(argv, form);
   if (words[0] !== undefined) {
     throw new WattkeepError('USAGE', `${words[0].slice(0, 40)} is not understood here.`, 'See --help.');
@@ -48,6 +55,7 @@ export function readCommandLine(argv: readonly string[], env: Environment): Comm
     settings: said('settings')[0],
     host: said('host')[0],
     port: portFrom(...said('port')),
+    lan: lanFrom(values.get('lan')?.[0], env.WATTKEEP_LAN),
     noDemo: switches.has('no-demo') || isSet(env, 'WATTKEEP_NO_DEMO'),
     version: switches.has('version'),
     help: switches.has('help'),
@@ -63,8 +71,16 @@ export function resolveOptions(line: CommandLine, settings: Settings, paths: Def
     settingsFile: settingsFileOf(line, paths),
     host: line.host ?? settings.server.host,
     port: line.port ?? settings.server.port,
+    lan: line.lan,
     demoAllowed: !line.noDemo,
   };
+}
+
+/** A variable of 1 stands for the flag alone. */
+function lanFrom(flag: string | undefined, variable = ''): string | undefined {
+  if (flag !== undefined) return flag;
+  if (['', '0', 'false'].includes(variable)) return undefined;
+  return ['1', 'true'].includes(variable) ? '' : variable;
 }
 
 function portFrom(text: string | undefined, source: string): number | undefined {

@@ -157,6 +157,7 @@ describe('a malformed request', () => {
   it('whose body never ends is closed at the deadline', async () => {
     const raw = await stage.raw(
       `POST /api/stations/shed/typed HTTP/1.1\r\nHost: ${host}\r\nOrigin: http://${host}\r\nX-Wattkeep: 1\r\n` +
+        `Cookie: ${stage.cookie}\r\n` +
         'Content-Type: application/json\r\nContent-Length: 100\r\n\r\n{',
     );
     expect(statusOf(raw)).toBe(408);
@@ -175,6 +176,7 @@ describe('a body over the ceiling', () => {
     const chunk = `4000\r\n${'x'.repeat(0x4000)}\r\n`;
     const raw = await stage.raw(
       `POST /api/stations/shed/typed HTTP/1.1\r\nHost: ${host}\r\nOrigin: http://${host}\r\nX-Wattkeep: 1\r\n` +
+        `Cookie: ${stage.cookie}\r\n` +
         `Content-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n${chunk.repeat(5)}`,
     );
     expect(statusOf(raw)).toBe(413);

@@ -12,6 +12,7 @@ const read: Asked = {
   changeHeader: undefined,
   fetchSite: undefined,
   upgrade: false,
+  bearerOnly: false,
 };
 const change: Asked = {
   ...read,
@@ -80,9 +81,17 @@ describe('access', () => {
       expect(verdict({ ...read, origin })).toBe(readStatus);
       expect(verdict({ ...change, origin })).toBe(changeStatus);
       expect(verdict({ ...change, method: 'PUT', origin })).toBe(changeStatus);
+      expect(verdict({ ...change, method: 'DELETE', origin })).toBe(changeStatus);
       expect(verdict({ ...upgrade, origin })).toBe(changeStatus);
     },
   );
+
+  it('asks a script with its own token for no origin, and still refuses a foreign one', () => {
+    const script = { origin: undefined, bearerOnly: true };
+    expect([verdict({ ...change, ...script }), verdict({ ...upgrade, ...script })]).toEqual([200, 200]);
+    expect(verdict({ ...change, bearerOnly: true, origin: 'http://evil.test' })).toBe(403);
+    expect(verdict({ ...change, ...script, changeHeader: undefined })).toBe(403);
+  });
 
   it.each([
     [undefined, 415],
@@ -102,7 +111,7 @@ describe('access', () => {
     expect(verdict({ ...change, changeHeader: 'true' })).toBe(403);
   });
 
-  it.each(['OPTIONS', 'DELETE', 'PATCH', 'TRACE', 'CONNECT', 'PROPFIND', 'get', ''])('does not know %j', method => {
+  it.each(['OPTIONS', 'PATCH', 'TRACE', 'CONNECT', 'PROPFIND', 'get', ''])('does not know %j', method => {
     expect(verdict({ ...change, method })).toBe(405);
   });
 

@@ -140,6 +140,17 @@ describe('reading over HTTP', () => {
       '/api/own-adapters',
       '/api/own-adapters/approve',
       '/api/scan',
+      '/pair',
+      '/healthz',
+      '/api/session',
+      '/api/session/end',
+      '/api/sharing',
+      '/api/sharing/tokens',
+      '/api/sharing/revoke',
+      '/api/sharing/invitation',
+      '/api/sharing/here-link',
+      '/api/sharing/decision',
+      '/api/sharing/unlock',
       '/api/openapi.json',
     ]);
     const typed = api.paths['/api/stations/{station}/typed'].post;
@@ -147,6 +158,9 @@ describe('reading over HTTP', () => {
       additionalProperties: false,
       properties: { inputPowerW: { minimum: 0 }, outputPowerW: { minimum: 0 }, stateOfChargePct: { maximum: 100 } },
     });
+    expect(typed['x-needs']).toBe('change');
+    expect(api.paths['/api/stations'].get['x-needs']).toBe('view');
+    expect(api.paths['/healthz'].get.security).toEqual([]);
     expect(api.paths['/api/settings'].put.requestBody.content['application/json'].schema.type).toBe('object');
   });
 });
@@ -305,13 +319,16 @@ describe('starting', () => {
     const second = stageServer({ port: stage.server.port });
     await expect(second).rejects.toMatchObject({
       code: 'PORT_BUSY',
-      message: `Port ${stage.server.port} is already in use.`,
+      message: `Port ${stage.server.port} of 127.0.0.1 is already in use.`,
       fix: expect.stringContaining('--port 0'),
     });
   });
 
-  it('refuses to listen where others could connect', async () => {
-    await expect(stageServer({ host: '0.0.0.0' })).rejects.toMatchObject({ code: 'USAGE' });
+  it('refuses to listen where others can connect and this machine cannot', async () => {
+    await expect(stageServer({ host: '192.0.2.7' })).rejects.toMatchObject({
+      code: 'USAGE',
+      fix: expect.stringContaining('--lan'),
+    });
   });
 
   it('says that the page is not built where it is not', async () => {

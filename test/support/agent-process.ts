@@ -25,8 +25,14 @@ export interface AgentProcess {
   child: ChildProcess;
   /** `http://127.0.0.1:PORT/`, as printed. */
   url: string;
+  /** The link that lets one browser of this machine change things, as printed; once used it is worth nothing. */
+  link: Promise<string>;
+  /** The Cookie header of a browser that has opened the link. */
+  cookie(): Promise<string>;
   api<T>(path: string): Promise<T>;
-  /** A POST as the page sends it. */
+  /** A change as the page sends it. */
+  change(method: 'POST' | 'PUT', path: string, body: unknown): Promise<Response>;
+  /** A POST as the page sends it; throws where it was refused. */
   post<T>(path: string, body: unknown): Promise<T>;
   /** Everything printed to stderr so far. */
   complaints(): string;
@@ -64,9 +70,15 @@ export async function startAgentProcess(
     complaints += chunk.toString();
   });
   const ended = new Promise<number | null>(resolve => child.once('close', status => resolve(status)));
+  let tellLink: (link: string) => void = () => undefined;
+  const link = new Promise<string>(resolve => {
+    tellLink = resolve;
+  });
   const url = await new Promise<string>((resolve, reject) => {
     createInterface(child.stdout).on('line', line => {
       if (/^http:\/\/\S+\/$/.test(line)) resolve(line);
+      const found = /http:\/\/\S+\/pair#\S+$/.exec(line);
+      if (found !== null) tellLink(found[0]);
     });
     void ended.then(status => reject(new Error(`the agent ended with ${status}: ${complaints}`)));
   });
@@ -75,20 +87,39 @@ export async function startAgentProcess(
     if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
     return (await answer.json()) as T;
   };
+  const page = { origin: new URL(url).origin, 'content-type': 'application/json', 'x-wattkeep': '1' };
+  let opened: Promise<string> | null = null;
+  const cookie = () => {
+    opened ??= openLink(url, link, page);
+    return opened;
+  };
+  const init = async (method: 'POST' | 'PUT', body: unknown): Promise<RequestInit> => ({
+    method,
+    headers: { ...page, cookie: await cookie() },
+    body: JSON.stringify(body),
+  });
   return {
     child,
     url,
+    link,
+    cookie,
     api: <T>(path: string) => ask<T>(path),
-    post: <T>(path: string, body: unknown) =>
-      ask<T>(path, {
-        method: 'POST',
-        headers: { origin: new URL(url).origin, 'content-type': 'application/json', 'x-wattkeep': '1' },
-        body: JSON.stringify(body),
-      }),
+    change: async (method, path, body) => fetch(new URL(path, url), await init(method, body)),
+    post: async <T>(path: string, body: unknown) => ask<T>(path, await init('POST', body)),
     complaints: () => complaints,
     async end(signal = 'SIGTERM') {
       child.kill(signal);
       return ended;
     },
   };
+}
+
+/** What a browser does with the link: it sends the token of the fragment and keeps the cookie. */
+async function openLink(url: string, link: Promise<string>, headers: Record<string, string>): Promise<string> {
+  const secret = (await link).split('#')[1];
+  const body = JSON.stringify({ secret, name: 'A test' });
+  const answer = await fetch(new URL('pair', url), { method: 'POST', headers, body });
+  const [set] = answer.headers.getSetCookie();
+  if (set === undefined) throw new Error(`the link was refused: ${answer.status} ${await answer.text()}`);
+  return set.split(';', 1)[0]!;
 }

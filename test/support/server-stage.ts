@@ -21,10 +21,14 @@ import {
 } from '#messages';
 import type { ServerDeps } from '../../agent/server/deps.ts';
 import { type RunningServer, startServer } from '../../agent/server/serve.ts';
+import type { Sharing } from '../../agent/sharing/index.ts';
 import { type HandClock, handClock } from './hand-clock.ts';
 import { nothingToSay } from './outlasts.ts';
+import { NETWORK_ADDRESS, type StagedSharing, stageSharing } from './sharing-stage.ts';
 
 export const SHELL = '<!doctype html><title>honey shed</title><script type="module" src="/app-1a2b.js"></script>';
+
+export const PAIR_SHELL = '<!doctype html><title>let this phone in</title>';
 
 export const SHED: WireStation = {
   id: 'shed',
@@ -166,13 +170,29 @@ export interface Stage {
   /** Folder above the site: a canary lies in it. */
   dir: string;
   get(path: string, headers?: Record<string, string>): Promise<Answer>;
+  sharing: Sharing;
+  lan: StagedSharing['lan'];
+  /** The Cookie header of a browser that may change things from this machine. */
+  cookie: string;
+  /** Shares it on an address that counts as one of a network; asks there instead. */
+  share(): Promise<Elsewhere>;
   /** A change as the page sends it; headers given replace its own ('' removes one). */
   change(method: string, path: string, body: unknown, headers?: Record<string, string>): Promise<Answer>;
   ask(method: string, path: string, headers: Record<string, string>, body?: string): Promise<Answer>;
   /** Sends bytes as they are and collects all that comes back until the server closes. */
   raw(bytes: string | Buffer): Promise<string>;
-  open(): LiveTap;
+  open(headers?: Record<string, string>): LiveTap;
   close(): Promise<void>;
+}
+
+/** The same server, asked over a network. */
+export interface Elsewhere {
+  /** `ADDRESS:PORT` */
+  host: string;
+  ask(method: string, path: string, headers?: Record<string, string>, body?: string): Promise<Answer>;
+  /** A POST as the page sends it. */
+  post(path: string, body: unknown, headers?: Record<string, string>): Promise<Answer>;
+  open(headers?: Record<string, string>): LiveTap;
 }
 
 export const CANARY = 'the canary sings';
@@ -185,31 +205,56 @@ export async function stageServer(over: Partial<ServerDeps> = {}): Promise<Stage
   writeSite(siteDir);
   const clock = handClock();
   const told: unknown[][] = [];
-  const server = await startServer(depsOf(siteDir, clock, told, over));
+  let running: RunningServer | null = null;
+  const { sharing, lan, door } = stageSharing(join(dir, 'data'), clock, () => running);
+  const deps = depsOf(siteDir, clock, told, { sessions: sharing, sharing: door, ...over });
+  const server = await startServer(deps);
+  running = server;
   server.setStations([SHED]);
   const host = `127.0.0.1:${server.port}`;
-  const ask: Stage['ask'] = (method, path, headers, body) => askOnce(server.port, method, path, headers, body);
+  const ask: Stage['ask'] = (method, path, headers, body) =>
+    askOnce('127.0.0.1', server.port, method, path, headers, body);
   const taps: LiveTap[] = [];
+  const cookie = `${sharing.cookieName}=${sharing.createToken('The laptop', 'change').token}`;
+  const tapped = (tap: LiveTap) => {
+    taps.push(tap);
+    return tap;
+  };
   return {
     server,
+    sharing,
+    lan,
+    cookie,
+    async share() {
+      await lan.want({ name: null });
+      const there = `${NETWORK_ADDRESS}:${server.port}`;
+      const asking: Elsewhere['ask'] = (method, path, headers = {}, body) =>
+        askOnce(NETWORK_ADDRESS, server.port, method, path, headers, body);
+      return {
+        host: there,
+        ask: asking,
+        post(path, body, headers = {}) {
+          const page = { origin: `http://${there}`, 'content-type': 'application/json', 'x-wattkeep': '1' };
+          return asking('POST', path, { ...page, ...headers }, JSON.stringify(body));
+        },
+        open: (headers = {}) => tapped(tapLive(`ws://${there}/live`, `http://${there}`, headers)),
+      };
+    },
     clock,
     told,
     dir,
     ask,
     get: (path, headers = {}) => ask('GET', path, headers),
     change(method, path, body, headers = {}) {
-      const page = { origin: `http://${host}`, 'content-type': 'application/json', 'x-wattkeep': '1' };
+      const page = { origin: `http://${host}`, 'content-type': 'application/json', 'x-wattkeep': '1', cookie };
       const kept = Object.entries({ ...page, ...headers }).filter(([, value]) => value !== '');
       return ask(method, path, Object.fromEntries(kept), typeof body === 'string' ? body : JSON.stringify(body));
     },
     raw: bytes => exchange(server.port, bytes),
-    open() {
-      const tap = tapLive(`ws://${host}/live`, `http://${host}`);
-      taps.push(tap);
-      return tap;
-    },
+    open: (headers = {}) => tapped(tapLive(`ws://${host}/live`, `http://${host}`, headers)),
     async close() {
       for (const tap of taps) tap.socket.terminate();
+      await lan.close();
       await server.close();
       rmSync(dir, { recursive: true, force: true });
     },
@@ -220,16 +265,25 @@ function writeSite(siteDir: string): void {
   const script = 'export const honey = 1;\n';
   writeFileSync(join(siteDir, 'index.html'), SHELL);
   writeFileSync(join(siteDir, 'index.html.br'), brotliCompressSync(SHELL));
+  writeFileSync(join(siteDir, 'pair.html'), PAIR_SHELL);
   writeFileSync(join(siteDir, 'app-1a2b.js'), script);
   const files = {
     '/': { file: 'index.html', br: 'index.html.br', type: 'text/html; charset=utf-8', etag: 'e1' },
+    '/pair': { file: 'pair.html', type: 'text/html; charset=utf-8', etag: 'e3' },
     '/app-1a2b.js': { file: 'app-1a2b.js', type: 'text/javascript; charset=utf-8', etag: 'e2', immutable: true },
   };
   const csp = { styleHashes: ['sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='] };
   writeFileSync(join(siteDir, 'manifest.json'), JSON.stringify({ files, csp }));
 }
 
-function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Partial<ServerDeps>): ServerDeps {
+type SharedDeps = Pick<ServerDeps, 'sessions' | 'sharing'>;
+
+function depsOf(
+  siteDir: string,
+  clock: HandClock,
+  told: unknown[][],
+  over: Partial<ServerDeps> & SharedDeps,
+): ServerDeps {
   const tell =
     (what: string) =>
     (...args: unknown[]) => {
@@ -296,6 +350,7 @@ function depsOf(siteDir: string, clock: HandClock, told: unknown[][], over: Part
 }
 
 function askOnce(
+  host: string,
   port: number,
   method: string,
   path: string,
@@ -303,7 +358,7 @@ function askOnce(
   body?: string,
 ): Promise<Answer> {
   return new Promise((resolve, reject) => {
-    const sent = request({ host: '127.0.0.1', port, method, path, headers, agent: false }, response => {
+    const sent = request({ host, port, method, path, headers, agent: false }, response => {
       const chunks: Buffer[] = [];
       response.on('data', (chunk: Buffer) => chunks.push(chunk));
       response.on('end', () =>

@@ -36,12 +36,7 @@ afterEach(async () => {
 const put = (text: string, name = 'bee-box.ts') => writeFileSync(join(folders.dir, 'adapters', name), text);
 const now = () => agent.api<Now>('api/stations/shed/now');
 const own = async () => (await agent.api<OwnAdaptersAnswer>('api/own-adapters')).adapters;
-const post = (path: string, body: unknown) =>
-  fetch(new URL(path, agent.url), {
-    method: 'POST',
-    headers: { 'Content-Type': 'application/json', 'X-Wattkeep': '1', Origin: new URL(agent.url).origin },
-    body: JSON.stringify(body),
-  });
+const post = (path: string, body: unknown) => agent.change('POST', path, body);
 
 async function until<T>(ask: () => Promise<T>, pleases: (answer: T) => boolean): Promise<T> {
   for (const endMs = performance.now() + 40_000; ; await pause(100)) {

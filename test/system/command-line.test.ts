@@ -126,11 +126,7 @@ describe('the demo', () => {
 
     const settings = await agent.api<{ station: unknown[] }>('api/settings');
     settings.station.push({ id: 'mine', name: 'Mine', ratedWh: 500, transport: { kind: 'typed' } });
-    const put = await fetch(new URL('api/settings', agent.url), {
-      method: 'PUT',
-      headers: { 'Content-Type': 'application/json', 'X-Wattkeep': '1', Origin: agent.url.slice(0, -1) },
-      body: JSON.stringify(settings),
-    });
+    const put = await agent.change('PUT', 'api/settings', settings);
     expect(put.status).toBe(200);
     const after = await agent.api<{ stations: { id: string; simulated: boolean }[] }>('api/stations');
     expect(after.stations).toMatchObject([{ id: 'mine', simulated: false }]);
@@ -149,11 +145,7 @@ describe('a station without a cable', () => {
   it('takes three typed numbers, marks them, and feeds the projection', async () => {
     const agent = await start(folders(TYPED));
     const type = (stateOfChargePct: number) =>
-      fetch(new URL('api/stations/shed/typed', agent.url), {
-        method: 'POST',
-        headers: { 'Content-Type': 'application/json', 'X-Wattkeep': '1', Origin: agent.url.slice(0, -1) },
-        body: JSON.stringify({ inputPowerW: 0, outputPowerW: 120, stateOfChargePct }),
-      });
+      agent.change('POST', 'api/stations/shed/typed', { inputPowerW: 0, outputPowerW: 120, stateOfChargePct });
     expect((await type(64)).status).toBe(200);
     const now = await agent.api<{ reading: { typed?: boolean; quantities: object } }>('api/stations/shed/now');
     expect(now.reading.typed).toBe(true);

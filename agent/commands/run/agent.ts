@@ -5,7 +5,7 @@ import { ledgerCsv } from '../../exchange/write-ledger.ts';
 import { createAdapterHost } from '../../host/adapter-host.ts';
 import { createRadioHost, type RadioHost } from '../../host/radio-host.ts';
 import type { Log } from '../../log/log.ts';
-import type { ServerActions } from '../../server/deps.ts';
+import type { ServerActions, ServerDeps } from '../../server/deps.ts';
 import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
@@ -14,9 +14,11 @@ import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
 import { type Holding, openHolding, queriesOf, recordDir } from './holding.ts';
 import { createJudging, type Judging } from './judging.ts';
+import { localName, networksNow } from './lan.ts';
 import { ownAdaptersTold } from './own-told.ts';
 import { scan } from './scan.ts';
 import { type Door, openDoor } from './settings-door.ts';
+import { openShared, type Shared } from './shared.ts';
 import { learnZones } from './zones.ts';
 
 /** How far back the owner's own past is judged. */
@@ -31,6 +33,8 @@ export interface AgentOptions {
   /** From flag, environment or settings file. */
   host: string;
   port: number;
+  /** The network to be shared on in this run: an interface, '' for the only one; undefined: as the settings say. */
+  lan: string | undefined;
   allowDemo: boolean;
   log: Log;
 }
@@ -39,6 +43,8 @@ export interface RunningAgent {
   url: string;
   /** The simulated station is being shown. */
   demo: boolean;
+  /** Who may come in, and how far; for a terminal that tells and asks. */
+  shared: Shared;
   /** Saves, then lets go of everything. Idempotent. */
   close(): Promise<void>;
 }
@@ -66,10 +72,12 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   let holding: Holding | null = null;
   /** Something changed before there was anything to apply it to. */
   let owed = false;
+  let shared: Shared | null = null;
   const apply = async (settings: Settings) => {
     owed = holding === null;
     await holding?.apply(settings);
     server?.setStations(holding?.watch.stations() ?? []);
+    await shared?.follow(settings);
   };
   const adapters = openAdapters({
     ...options,
@@ -83,6 +91,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   const close = async () => {
     judging.close();
     adapters.close();
+    await shared?.close();
     await server?.close();
     await holding?.close();
     await Promise.all([host.close(), radio.close()]);
@@ -92,14 +101,18 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   // Waited for once the record is open; where that fails first, that is what is told.
   machineZone.catch(() => undefined);
   try {
-    const opened = await openHolding({ ...options, host, radio, adapters, publish, machineZone }, door.get().settings);
+    const aims = (station: string) => server?.aims(station) ?? false;
+    const parts = { ...options, host, radio, adapters, publish, aims, machineZone };
+    const opened = await openHolding(parts, door.get().settings);
     holding = opened;
     if (owed) await apply(door.get().settings);
     await adapters.ready(door.get().settings);
     adapters.refuseUnknown(door.get().settings);
-    server = await serve({ ...options, adapters, radio }, door, opened, judging, () => server);
+    shared = openShared({ ...options, server: () => server, remember: lan => door.setLan(lan) });
+    server = await serve({ ...options, adapters, radio, shared }, door, opened, judging, () => server);
     server.setStations(opened.watch.stations());
-    return { url: server.url, demo: opened.demo, close };
+    await shared.start(door.get().settings);
+    return { url: server.url, demo: opened.demo, shared, close };
   } catch (error) {
     await close();
     throw error;
@@ -107,13 +120,16 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
 }
 
 function serve(
-  options: AgentOptions & { adapters: Adapters; radio: RadioHost },
+  options: AgentOptions & { adapters: Adapters; radio: RadioHost; shared: Shared },
   door: Door,
   holding: Holding,
   judging: Judging,
   server: () => RunningServer | null,
 ) {
-  return startServer({
+  const { sharing, door: sharingDoor } = options.shared;
+  // Where it was started on every address, each of them is one of its names.
+  const names = () => [localName(), ...networksNow().map(({ address }) => address)];
+  const deps = {
     host: options.host,
     port: options.port,
     siteDir: join(options.dist, 'web'),
@@ -121,16 +137,26 @@ function serve(
     hello: () => ({ version: options.version, demo: holding.demo, display: door.get().settings.display }),
     current: station => holding.watch.current(station),
     outlast: (station, asked) => holding.watch.outlast(station, asked),
+    aim: {
+      current: station => holding.watch.aim.current(station),
+      answer: station => holding.watch.aim.answer(station),
+      mark: (station, choice) => holding.watch.aim.mark(station, choice),
+      changeMarks: (station, change) => holding.watch.aim.changeMarks(station, change),
+      changeSpots: (station, change) => holding.watch.aim.changeSpots(station, change),
+    },
     judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
     settings: door,
+    sessions: sharing,
+    sharing: sharingDoor,
     actions: actionsOf(door, holding, options),
     log: options.log,
     clock: serverClock,
-    onClientClock: at => holding.watch.onClientClock(at),
+    onClientClock: (at: number) => holding.watch.onClientClock(at),
     newId,
-  });
+  } satisfies ServerDeps;
+  return startServer(deps, names);
 }
 
 function judgeOrder({ dataDir }: AgentOptions, { demo, watch }: Holding, id: string) {

@@ -5,10 +5,14 @@ import { setFlagsFromString } from 'node:v8';
 import { presumingZones } from '#messages';
 import { createLog } from '../../log/log.ts';
 import { defaultPaths, loadSettings, readCommandLine, resolveOptions, settingsFileOf } from '../../settings/index.ts';
+import { qrText } from '../../sharing/index.ts';
 import type { Invocation } from '../invocation.ts';
+import { hereLink, invited, shareTold } from '../sharing-words.ts';
 import { clock } from '../surroundings.ts';
 import { demoNotice, HELP, STOPPING } from '../words.ts';
 import { startAgent } from './agent.ts';
+import type { Shared } from './shared.ts';
+import { askAtTerminal, settleLan } from './terminal.ts';
 
 /** An agent stays for months and does little: small code matters, the last turn of speed does not. Saves 2-3 MB. */
 const SMALL = ['--optimize-for-size', '--no-sparkplug'];
@@ -22,6 +26,7 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   // The agent looks the zones up once it starts.
   const { settings } = presumingZones(() => loadSettings(settingsFileOf(line, paths)));
   const options = resolveOptions(line, settings, paths);
+  const lan = await settleLan(options.lan);
   const log = createLog({
     dir: join(options.dataDir, 'log'),
     level: settings.log.level,
@@ -32,6 +37,7 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   process.umask(0o077);
   const agent = await startAgent({
     ...options,
+    lan,
     settingsPath: options.settingsFile,
     allowDemo: options.demoAllowed,
     dist,
@@ -40,11 +46,25 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   });
   const stop = stopSignal();
   console.log(agent.url);
+  console.log(hereLink(agent.shared.door.linkHere().link));
   if (agent.demo) console.error(demoNotice(agent.url));
+  await tellShared(agent.shared);
+  const stopAsking = askAtTerminal(agent.shared);
   await stop;
+  stopAsking();
   await agent.close();
   log.close();
   return 0;
+}
+
+/** Where it is shared, and the code for a first phone. Nothing where it is not. */
+async function tellShared({ door, sharing }: Shared): Promise<void> {
+  const state = door.state();
+  if (!state.on) return;
+  process.stderr.write(shareTold(state));
+  if (state.addresses.length === 0 || sharing.isLocked()) return;
+  const invitation = await door.invite();
+  process.stderr.write(invited(invitation, qrText(invitation.qr, process.stderr.isTTY === true)));
 }
 
 function say(text: string): number {

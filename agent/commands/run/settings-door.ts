@@ -9,6 +9,8 @@ export interface Door extends SettingsDoor {
   put(settings: Settings, revision: string | undefined): Promise<SettingsState>;
   /** The owner named the source of a station's input by one tap. */
   setInputSource(station: string, source: StationSettings['inputSource']): Promise<void>;
+  /** The network it is shared on, undefined for none. */
+  setLan(lan: string | undefined): Promise<void>;
   /** The owner named what is plugged in. */
   setLoads(station: string, load: StationSettings['load']): Promise<void>;
 }
@@ -50,6 +52,11 @@ export function openDoor(
     get: () => state,
     put,
     setInputSource: (id, inputSource) => change(id, { inputSource }),
+    async setLan(lan) {
+      const { lan: before, ...server } = state.settings.server;
+      if (before === lan) return;
+      await put({ ...state.settings, server: lan === undefined ? server : { ...server, lan } }, undefined);
+    },
     setLoads: (id, load) => change(id, { load }),
   };
 }
