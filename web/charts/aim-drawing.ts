@@ -28,7 +28,7 @@ export const aimDrawingStyles = css`
   svg { display: block; max-width: 100%; overflow: visible; }
   svg text { font-size: 14px; font-weight: var(--text-weight); fill: var(--soft); }
   svg text.letter { font-size: 15px; font-weight: var(--strong-weight); fill: var(--ink); }
-  .ground { fill: var(--night); }
+  .ground { fill: var(--ink); opacity: 0.14; }
   .watts { fill: none; stroke: var(--ink); stroke-width: var(--level-width); stroke-linejoin: round; }
   .axis { stroke: var(--soft); stroke-width: 2px; }
   .mark { stroke: var(--ink); stroke-width: 2px; stroke-dasharray: 2 4; }

@@ -30,8 +30,8 @@ export class AimFigure extends LitElement {
         .digits { width: 2.08em; }
       }
       @media (min-width: 720px) {
-        .figure { --size: clamp(147px, 15vw, 220px); }
-        .unit { font-size: 0.3em; font-size: calc(var(--size) * 0.3); }
+        .figure { --size: var(--wide-size); }
+        .unit { font-size: calc(var(--size) * 0.3); }
       }
     `,
   ];

@@ -2,7 +2,7 @@
  * The marks of this walk, best first: a bar with its range, watts as of now, and why one is not ranked. A row opens to
  * name the spot, note something, or say that the panels are back there.
  */
-import { css, html, LitElement, nothing } from 'lit';
+import { css, html, LitElement, nothing, svg } from 'lit';
 import type { MarkChange, WireMark } from '#messages';
 import { asText, type Formats, formatsFor, type Times } from '../../format.ts';
 import type { App } from '../../state/app.ts';
@@ -38,6 +38,7 @@ export class AimMarks extends LitElement {
       .hair { stroke: var(--hair); stroke-width: 1px; }
       .track rect { fill: var(--bar); }
       .range { stroke: var(--ink); stroke-width: 4px; }
+      .end { stroke: var(--ink); stroke-width: 2px; }
       .why { grid-column: 2 / -1; color: var(--soft); font-size: 16px; }
       form, .told { padding: 4px 0 16px; }
       .told { margin: 0; color: var(--soft); font-size: 16px; padding-bottom: 4px; }
@@ -84,7 +85,8 @@ export class AimMarks extends LitElement {
       bar === null || mark.why !== 'ok'
         ? html`<span class="why">${words.NOT_RANKED}: ${mark.why === 'ok' ? words.WHY_NOT.old : words.WHY_NOT[mark.why]}</span>`
         : html`<svg class="track" aria-hidden="true" height="20"><line class="hair" x1="0" x2="100%" y1="10.5" y2="10.5"></line>
-              <rect x="0" y="6" width="${bar.barPct}%" height="9"></rect><line class="range" x1="${bar.lowPct}%" x2="${bar.highPct}%" y1="10.5" y2="10.5"></line></svg>
+              <rect x="0" y="6" width="${bar.barPct}%" height="9"></rect><line class="range" x1="${bar.lowPct}%" x2="${bar.highPct}%" y1="10.5" y2="10.5"></line>
+              ${[bar.lowPct, bar.highPct].map(end => svg`<line class="end" x1="${end}%" x2="${end}%" y1="2" y2="19"></line>`)}</svg>
             <span class="watts">${watts}<span class="unseen">, ${range}</span></span>`;
     return html`<button type="button" class="row" aria-expanded=${this.open === mark.id ? 'true' : 'false'}
       @click=${() => this.toggle(mark.id)}><span class="letter">${name}</span>${cells}</button>`;

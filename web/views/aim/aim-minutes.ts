@@ -15,7 +15,9 @@ import { addPoint, fillFrom, KEEP_MS, spanFor, type TracePoint } from './trace.t
 
 /** Readings closer together than this belong to one line, where the source is not slower. */
 const LEAST_BRIDGE_MS = 10_000;
-const HEIGHT_PX = 124;
+/** Of the drawing, on a phone and on a wide page. */
+const HEIGHTS_PX = [124, 190] as const;
+const WIDE_PX = 480;
 const LEAST_PX = 200;
 const SECOND_MS = 1_000;
 
@@ -26,7 +28,7 @@ export class AimMinutes extends LitElement {
     marks: { attribute: false },
     widthPx: { state: true },
   };
-  static override styles = [shared, aimDrawingStyles, css`.room { min-height: ${HEIGHT_PX}px; }`];
+  static override styles = [shared, aimDrawingStyles, css`.room { min-height: ${HEIGHTS_PX[0]}px; }`];
 
   declare app: App;
   declare quantity: Quantity | null;
@@ -116,7 +118,7 @@ export class AimMinutes extends LitElement {
       marks.map(({ at }) => at),
     );
     const plan = { nowAt, spanMs, points: this.points, bridgeMs: this.bridgeMs(live), marks };
-    const layout = layoutAim(plan, this.widthPx, HEIGHT_PX);
+    const layout = layoutAim(plan, this.widthPx, HEIGHTS_PX[this.widthPx < WIDE_PX ? 0 : 1]);
     const minutes = spanMs / 60_000;
     return aimDrawing(layout, this.says(nowAt - spanMs, minutes, layout.marks), words.ago(minutes), words.NOW);
   }

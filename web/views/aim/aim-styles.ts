@@ -6,15 +6,15 @@ import { css } from 'lit';
 
 export const aimStyles = css`
   :host { padding-bottom: 88px; }
-  /* What is reached by keyboard must not stand under the fixed acts. */
-  :host { --acts: 88px; }
   .about { margin: 0 0 6px; color: var(--soft); font-size: 16px; }
   h1 { min-height: 81px; margin-top: 8px; font-size: 21px; line-height: 27px; font-weight: var(--text-weight); letter-spacing: 0; text-wrap: pretty; }
   h1 b { font-weight: var(--strong-weight); }
   .instead { margin: 0 0 8px; }
   .instead button { min-height: 48px; }
-  .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr; gap: 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); }
+  .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr; gap: 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
   .acts button { min-height: 56px; font-size: 21px; padding: 8px 16px; }
+  /* At night no large bright area. */
+  .acts button.main { background: var(--port); color: var(--on-port); }
   .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0; font-size: 16px; line-height: 21px; }
   .acts .told:empty { display: none; }
   .acts .row2 { display: contents; }
@@ -22,17 +22,22 @@ export const aimStyles = css`
   .small { color: var(--soft); font-size: 16px; max-width: 70ch; }
   .gone aim-marks { opacity: 0.75; }
   @media (min-width: 720px) {
-    .top { display: grid; grid-template: "about about" auto "figure said" auto "minutes marks" 1fr / minmax(380px, 5fr) minmax(0, 6fr); gap: 0 40px; }
+    /* What is said may be taller than the figure: the drawing still begins right under that. */
+    .top { --wide-size: clamp(147px, 15vw, 220px); display: grid; grid-template: "about about" auto "figure said" calc(0.86 * var(--wide-size)) "minutes said" auto "minutes marks" 1fr / minmax(380px, 5fr) minmax(0, 6fr); gap: 0 40px; }
     .about { grid-area: about; }
     aim-figure { grid-area: figure; }
     .said { grid-area: said; align-self: center; }
     aim-minutes { grid-area: minutes; }
     aim-marks { grid-area: marks; }
     h1 { font-size: clamp(21px, 2.5vw, 32px); line-height: 1.25; }
-    .acts { inset: auto 0 0; padding-inline: 40px; border-top: var(--hair-width) solid var(--hair); }
+  }
+  @media (min-width: 720px) and (max-height: 559px) {
+    .top { grid-template-columns: 380px minmax(0, 1fr); }
+    .acts { inset: auto 0 0 460px; padding: 8px 40px 8px 0; border: 0; }
   }
   @media (min-width: 720px) and (min-height: 560px) {
     :host { padding-bottom: 0; }
     .acts { position: static; max-width: 520px; margin: 16px 0 8px; padding: 0; border: 0; }
+    .said { align-self: start; }
   }
 `;
