@@ -54,20 +54,39 @@ export async function buildWeb({ root, outDir }) {
   };
 
   const entryFile = Object.entries(result.metafile.outputs).find(([, o]) => o.entryPoint?.endsWith('web/main.ts'))[0];
-  const shell = await renderShell(root, { entry: `/assets/${nameOf(entryFile)}` });
+  const shell = await renderShell(root, {
+    entry: `/assets/${nameOf(entryFile)}`,
+    html: 'index.html',
+    styles: ['tokens.css', 'shell.css'],
+    early: 'early.js',
+  });
   await writeFile(join(outDir, 'index.html'), shell.html);
+  const pairBundle = await bundle(root, outDir, fonts, 'web/pair/pair.ts');
+  const [pairEntry] = Object.keys(pairBundle.metafile.outputs);
+  const pair = await renderShell(root, {
+    entry: `/assets/${nameOf(pairEntry)}`,
+    html: 'pair/pair.html',
+    styles: ['tokens.css', 'pair/pair.css'],
+    early: 'pair/light.js',
+  });
+  await writeFile(join(outDir, 'pair.html'), pair.html);
   await writeFile(join(outDir, 'third-party.txt'), await licences(root, result.metafile));
   await copyFile(join(root, 'web', 'mark.svg'), join(outDir, 'mark.svg'));
   for (const address of VIEWS) await add(address, 'index.html');
+  await add('/pair', 'pair.html');
   await add('/mark.svg', 'mark.svg');
   // What a browser asks for beside a page that names no icon, such as the licences.
   await add('/favicon.ico', 'mark.svg');
   await add('/third-party.txt', 'third-party.txt');
   const scripts = Object.keys(result.metafile.outputs).map(nameOf);
-  for (const name of [...scripts, ...fonts.map(font => nameOf(font.address))].sort()) {
+  for (const name of [...scripts, nameOf(pairEntry), ...fonts.map(font => nameOf(font.address))].sort()) {
     await add(`/assets/${name}`, name, { immutable: true });
   }
-  const manifest = { files, csp: { styleHashes: shell.styleHashes, scriptHashes: shell.scriptHashes } };
+  const csp = {
+    styleHashes: [...shell.styleHashes, ...pair.styleHashes],
+    scriptHashes: [...shell.scriptHashes, ...pair.scriptHashes],
+  };
+  const manifest = { files, csp };
   await writeFile(join(outDir, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`);
   const total = names => ['index.html', ...names].reduce((sum, name) => sum + sizes.get(name), 0);
   const start = neededAtStart(result.metafile, entryFile).map(nameOf);
@@ -81,10 +100,11 @@ async function removeLastBuild(outDir) {
   await Promise.all(names.map(name => rm(join(outDir, nameOf(name)), { force: true })));
 }
 
-const bundle = (root, outdir, fonts) =>
+/** Each entry by itself: what two of them shared would be one more file before the first view. */
+const bundle = (root, outdir, fonts, entry = 'web/main.ts') =>
   build({
     absWorkingDir: root,
-    entryPoints: ['web/main.ts'],
+    entryPoints: [entry],
     outdir,
     bundle: true,
     splitting: true,
@@ -134,15 +154,16 @@ async function copyFonts(root, outDir) {
 }
 
 /** Fills the shell and answers the hashes of its inline style and script, for the content security policy. */
-async function renderShell(root, { entry }) {
+async function renderShell(root, { entry, html, styles, early }) {
   const read = name => readFile(join(root, 'web', name), 'utf8');
-  const [html, tokens, shellCss, early] = await Promise.all(
-    ['index.html', 'tokens.css', 'shell.css', 'early.js'].map(read),
-  );
-  const style = (await transform([tokens, shellCss].join('\n'), { loader: 'css', minify: true })).code.trim();
-  const started = early.replace('%entry%', () => entry);
+  const css = await Promise.all(styles.map(read));
+  const style = (await transform(css.join('\n'), { loader: 'css', minify: true })).code.trim();
+  const started = (await read(early)).replace('%entry%', () => entry);
   const script = (await transform(started, { minify: true, format: 'iife', target: 'es2022' })).code.trim();
-  const filled = html.replace('/*style*/', () => style).replace('/*early*/', () => script);
+  const filled = (await read(html))
+    .replace('/*style*/', () => style)
+    .replace('/*early*/', () => script)
+    .replace('/*entry*/', () => entry);
   return { html: filled, styleHashes: [cspHash(style)], scriptHashes: [cspHash(script)] };
 }
 
