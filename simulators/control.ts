@@ -3,6 +3,7 @@
  * the cable, send nonsense, and ask the plant's own ledger.
  */
 import { composeFaults, type Fault, faultFromText, flood, garbage, type Piece, type Random } from './faults.ts';
+import { isSpotId, SHED_SPOTS, type SpotId } from './honey-shed-spots.ts';
 import type { Plant } from './plant/station.ts';
 import type { Cable } from './wire/cable.ts';
 import type { SunspecDevice } from './wire/modbus/device.ts';
@@ -21,6 +22,8 @@ export interface Running {
   frame: () => Uint8Array;
   /** Null where it speaks lines. */
   readonly device: SunspecDevice | null;
+  /** Somebody takes the panels to a spot of the yard. */
+  carry(spot: SpotId): void;
   quit(): void;
 }
 
@@ -127,6 +130,11 @@ const COMMANDS: Record<string, Command> = {
     run.catchUp();
     run.plant.setMains(word === 'on');
     return { mains: word };
+  },
+  spot: ([id = ''], run) => {
+    if (!isSpotId(id)) return { refused: `spot ${SHED_SPOTS.map(spot => spot.id).join('|')}` };
+    run.carry(id);
+    return { spot: id };
   },
   quit: (_, run) => {
     run.quit();

@@ -4,6 +4,7 @@
  * in winter: local noon is bright on the user's own clock on any date. Every figure here is made up.
  */
 
+import { FIRST_SPOT, SHED_SPOTS, type SpotId, shedSpot } from './honey-shed-spots.ts';
 import { civilDays } from './plant/civil-days.ts';
 import { FOLDING } from './plant/light/cell-temperature.ts';
 import type { SkyAt } from './plant/light/sky.ts';
@@ -59,17 +60,12 @@ const PANEL_LABEL = {
 } as const;
 
 const PANEL_NAMES = ['Left panel', 'Middle panel', 'Right panel'] as const;
-const TILT_DEG = 26;
 const COLDEST_C = -15;
 const HOTTEST_C = 38;
 
-/** The station's facts at a place: the panels face the equator, a chimney and a tree stand towards the evening. */
-export function shedFacts(place: Place): StationFacts {
-  const north = place.latitudeDeg >= 0;
-  const equator = north ? 180 : 0;
-  // The sun goes west over the equator's side: clockwise in the north, the other way in the south.
-  const westOf = (deg: number) => (equator + (north ? deg : -deg) + 360) % 360;
-  const azimuthDeg = westOf(-4);
+/** The station's facts at a place, its panels standing at a spot of the yard. */
+export function shedFacts(place: Place, spot: SpotId = FIRST_SPOT): StationFacts {
+  const { tiltDeg, azimuthDeg, shade } = shedSpot(place, spot);
   return {
     pack: {
       ratedWh: 1640,
@@ -87,7 +83,7 @@ export function shedFacts(place: Place): StationFacts {
       panels: PANEL_NAMES.map((name, k) => ({
         name,
         ratedW: PANEL_LABEL.ratedW,
-        tiltDeg: TILT_DEG,
+        tiltDeg,
         azimuthDeg,
         diode: PANEL_DIODE,
         rows: 2,
@@ -98,34 +94,7 @@ export function shedFacts(place: Place): StationFacts {
       })),
       strings: [PANEL_NAMES],
     },
-    shade: {
-      skyline: [
-        { azimuthDeg: 0, elevationDeg: 2 },
-        { azimuthDeg: 90, elevationDeg: 4 },
-        { azimuthDeg: 180, elevationDeg: 2 },
-        { azimuthDeg: 270, elevationDeg: 3 },
-      ],
-      near: [
-        {
-          name: 'chimney',
-          shape: 'board',
-          azimuthDeg: westOf(66),
-          distanceM: 4.5,
-          widthM: 0.45,
-          heightM: 9.5,
-          throughShare: 0,
-        },
-        {
-          name: 'pear tree',
-          shape: 'crown',
-          azimuthDeg: westOf(90),
-          distanceM: 11,
-          widthM: 9,
-          heightM: 5.2,
-          throughShare: 0.12,
-        },
-      ],
-    },
+    shade,
     solarPort: { name: 'Solar port', maxW: 400, maxA: 9, minV: 16, maxV: 82 },
     trackerShare: 0.965,
     chargerMaxW: 410,
@@ -157,12 +126,15 @@ export interface ShedOptions extends Place {
   readonly startMs: number;
   readonly startPct: number;
   readonly mains?: boolean;
+  /** Where the panels stand at the start. */
+  readonly spot?: SpotId;
   /** A measured sky instead of the drawn one. */
   readonly sky?: SkyAt;
 }
 
 /** The shed's plant. */
-export const createShed = (o: ShedOptions): Plant => createPlant({ ...o, facts: shedFacts(o), loads: shedLoads });
+export const createShed = (o: ShedOptions): Plant =>
+  createPlant({ ...o, facts: shedFacts(o, o.spot), loads: shedLoads });
 
 /** What the owner named by what it draws; lamp and router still have no name. */
 const SHED_NAMES = [
@@ -171,7 +143,7 @@ const SHED_NAMES = [
   { name: 'Honey extractor', powerW: 165, mustStayOn: false },
 ];
 
-/** The station as its owner would write it down, in the words of the settings file. */
+/** The station as its owner would write it down, in the words of the settings file, and the spots of its yard. */
 export function describeShed(zone: string, place: Place) {
   const facts = shedFacts(place);
   const { tiltDeg, azimuthDeg } = facts.array.panels[0]!;
@@ -186,6 +158,10 @@ export function describeShed(zone: string, place: Place) {
     solarPort: [{ ...facts.solarPort, overCurrentAllowed: false, lead: { lengthM: 5, conductorMm2: 4, plugA: 15 } }],
     panel: [{ name: 'Folding panels', ...PANEL_LABEL, count: PANEL_NAMES.length, tiltDeg, azimuthDeg }],
     load: SHED_NAMES,
+    spot: SHED_SPOTS.map(({ id, name }) => {
+      const stand = shedSpot(place, id);
+      return { id, name, tiltDeg: stand.tiltDeg, azimuthDeg: stand.azimuthDeg };
+    }),
     place: { ...place, coldestC: COLDEST_C, hottestC: HOTTEST_C },
     zone,
   };

@@ -2,6 +2,7 @@
 import { parseArgs } from 'node:util';
 import { FAULT_WORDS, faultFromText } from './faults.ts';
 import { SHED_SEED, shedPlace } from './honey-shed.ts';
+import { FIRST_SPOT, isSpotId, SHED_SPOTS, type SpotId } from './honey-shed-spots.ts';
 import type { Place } from './plant/sun.ts';
 import type { Make } from './wire/modbus/models.ts';
 
@@ -19,6 +20,10 @@ export interface RunOptions {
   readonly startPct: number | null;
   readonly historyDays: number;
   readonly mains: boolean;
+  /** Where the panels stand at the start; undefined: where they stood in the past. */
+  readonly spot: SpotId | undefined;
+  /** A file that names the spot the panels are to be carried to, looked at every second; null without. */
+  readonly spotFile: string | null;
   /** A file of measured irradiance in place of the drawn sky; null without. */
   readonly irradiance: string | null;
   /** Ends when this process is no longer its parent; null: whoever is the parent at the start. */
@@ -45,6 +50,8 @@ export const USAGE = `usage: run [options]
   --since ISO        instant the plant's life begins (default: midnight UTC three weeks before)
   --start-pct P      state of charge at the beginning; given alone, the plant's life begins at --at
   --mains            the shed has wall power
+  --spot ID          where the panels stand: ${SHED_SPOTS.map(({ id }) => id).join(', ')} (default ${FIRST_SPOT})
+  --spot-file FILE   names the spot instead; looked at every second, and the panels are carried there
   --irradiance FILE  CSV of time,ghiWm2[,dniWm2,dhiWm2,airTempC,windMs] in place of the drawn sky; give --at within it
   --pty LINK         a pseudo-terminal under this name; --baud N paces it (default 115200, 0 = no pacing)
   --tcp PORT         a TCP port (0 = any free, told); --host H (default 127.0.0.1)
@@ -59,7 +66,7 @@ export const USAGE = `usage: run [options]
   --describe         print the shed's facts as JSON, then end
 without --pty, --tcp or --radio the lines go to standard output
 commands on standard input, answered by a line of JSON (on standard output, or on standard error when the lines go there):
-  ledger FROM TO, now, unplug, replug, hush, speak, half, garbage [BYTES], flood [HZ SECONDS], fault F, calm, mains on|off, quit
+  ledger FROM TO, now, unplug, replug, hush, speak, half, garbage [BYTES], flood [HZ SECONDS], fault F, calm, mains on|off, spot ID, quit
   of a SunSpec device also: freeze on|off, counters reset|wrap, refuse CODE|off
 `;
 
@@ -80,6 +87,8 @@ const OPTIONS = {
   until: { type: 'string' },
   'start-pct': { type: 'string' },
   mains: { type: 'boolean' },
+  spot: { type: 'string' },
+  'spot-file': { type: 'string' },
   irradiance: { type: 'string' },
   parent: { type: 'string' },
   pty: { type: 'string' },
@@ -197,12 +206,20 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     speed: number('speed', v.speed, 1, 0.01, 10_000),
     sinceMs: Math.max(bornMs, forgotten),
     mains: v.mains ?? false,
+    spot: spotOf(v.spot),
+    spotFile: v['spot-file'] ?? null,
     irradiance: v.irradiance ?? null,
     parentPid: v.parent === undefined ? null : number('parent', v.parent, 0, 1, 2 ** 31),
     cable: cableOf(v),
     faults: faultsOf(v.fault ?? []),
     protocol: protocolOf(v),
   };
+}
+
+function spotOf(text: string | undefined): SpotId | undefined {
+  if (text !== undefined && !isSpotId(text))
+    throw new Refused(`--spot ${text}: ${SHED_SPOTS.map(({ id }) => id).join(', ')}`);
+  return text;
 }
 
 function protocolOf(v: ProtocolWords): RunOptions['protocol'] {

@@ -9,6 +9,7 @@ import { obey, type Running, through } from './control.ts';
 import { faultFromText, type Piece, seededRandom } from './faults.ts';
 import { historyCsv, PAST_GRID_MS } from './history.ts';
 import { createShed, describeShed, SHED_START_PCT, shedFacts } from './honey-shed.ts';
+import { FIRST_SPOT, isSpotId, type SpotId, shedSpot } from './honey-shed-spots.ts';
 import { readIrradiance } from './irradiance-file.ts';
 import { type RunOptions, readOptions, USAGE } from './options.ts';
 import { createMeasuredSky } from './plant/light/measured-sky.ts';
@@ -24,6 +25,7 @@ import { stdoutCable } from './wire/stdout.ts';
 import { tcpCable } from './wire/tcp.ts';
 
 const PARENT_CHECK_MS = 400;
+const SPOT_CHECK_MS = 1000;
 /** After a longer sleep than this the missed time is lived through in the coarse steps of the past. */
 const LONG_SLEEP_MS = 600_000;
 
@@ -54,6 +56,26 @@ function skyOf(o: RunOptions, file: string): SkyAt {
   return createMeasuredSky(rows, o.place);
 }
 
+/** The spot that a file names; undefined where it names none. */
+function spotIn(file: string): SpotId | undefined {
+  const text = existsSync(file) ? readFileSync(file, 'utf8').trim() : '';
+  return isSpotId(text) ? text : undefined;
+}
+
+const spotAtStart = (o: RunOptions): SpotId =>
+  (o.spotFile === null ? undefined : spotIn(o.spotFile)) ?? o.spot ?? FIRST_SPOT;
+
+/** Has the panels carried whenever the file names another spot. */
+function watchSpot(o: RunOptions, file: string, run: Running): void {
+  let spot = spotAtStart(o);
+  setInterval(() => {
+    const wanted = spotIn(file);
+    if (wanted === undefined || wanted === spot) return;
+    spot = wanted;
+    run.carry(wanted);
+  }, SPOT_CHECK_MS).unref();
+}
+
 const plantOf = (o: RunOptions) =>
   createShed({
     ...(o.irradiance === null ? {} : { sky: skyOf(o, o.irradiance) }),
@@ -63,6 +85,7 @@ const plantOf = (o: RunOptions) =>
     startMs: o.sinceMs,
     startPct: o.startPct ?? SHED_START_PCT,
     mains: o.mains,
+    spot: spotAtStart(o),
   });
 
 /** A parent killed outright cannot tell its children: they look. */
@@ -137,6 +160,10 @@ async function live(o: RunOptions): Promise<void> {
       return encodeLine(plant.sample());
     },
     device: deviceOf(o, plant, catchUp),
+    carry: spot => {
+      catchUp();
+      plant.carry(shedSpot(o.place, spot));
+    },
     emit: emitBy(cable.send),
     quit,
   };
@@ -155,6 +182,7 @@ async function live(o: RunOptions): Promise<void> {
       answer(await obey(line, run).catch(cause => ({ refused: String(cause) })));
     });
   });
+  if (o.spotFile !== null) watchSpot(o, o.spotFile, run);
   speak(o, run, wallStartMs);
 }
 

@@ -1,6 +1,6 @@
 /**
  * The clear-sky light on a station's panels: each panel's plane where its tilt and turn are known, level ground where
- * not, weighted by rated watts. Where no place is known, a usual day by the clock of its zone.
+ * not, weighted by rated watts; where they stood at a spot whose plane is known, that one. Where no place is known, a usual day by the clock of its zone.
  */
 import { zoneOffsetMs } from '#energy/civil-day';
 import { usualDayWm2 } from '#energy/estimates/usual-day';
@@ -8,11 +8,17 @@ import { totalWm2 } from '#energy/laws/plane-of-array';
 import { onPlane } from '#energy/panel-power';
 import { clearSkyOver, DEFAULT_TURBIDITY } from '#energy/sky';
 import type { PanelPlane, StationPlace } from './facts.ts';
+import type { PlaneFrom } from './standing.ts';
 
-/** W/m² at an instant; null without a place. */
+/**
+ * W/m² at an instant; null without a place.
+ *
+ * @param standing how the panels stood at the spots they were carried to, by time
+ */
 export function clearLightOver(
   place: StationPlace | null,
   panels: readonly PanelPlane[],
+  standing: readonly PlaneFrom[] = [],
 ): ((atMs: number) => number) | null {
   if (place === null) return null;
   const sky = clearSkyOver({
@@ -29,6 +35,8 @@ export function clearLightOver(
   return atMs => {
     const now = sky(atMs);
     if (now.ghiWm2 <= 0) return 0;
+    const spot = standing.findLast(({ fromMs }) => fromMs <= atMs)?.plane ?? null;
+    if (spot !== null) return totalWm2(onPlane(now, spot));
     if (all === 0) return now.ghiWm2;
     const onPlanes = planes.reduce((sum, { plane, ratedW }) => sum + ratedW * totalWm2(onPlane(now, plane)), 0);
     return (onPlanes + (all - known) * now.ghiWm2) / all;

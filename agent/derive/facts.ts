@@ -1,6 +1,7 @@
 /** What the owner said about a station, in force now. */
 import type { NamedLoad } from '#energy/estimates/plugged-in/named-loads';
 import type { InputSource } from '#kit';
+import type { PlaneFrom } from './standing.ts';
 
 export interface StationPlace {
   latitudeDeg: number;
@@ -29,6 +30,8 @@ export interface StationFacts {
   /** Most the solar ports take together, W; null where not told. */
   solarMaxW: number | null;
   place: StationPlace | null;
+  /** How the panels stood at the spots they were carried to, by time; before the first as `panels` say. */
+  standing?: readonly PlaneFrom[] | undefined;
   /** What is plugged in, as the owner named it. */
   named?: readonly NamedLoad[] | undefined;
 }

@@ -165,7 +165,7 @@ const runtimeFactsOf = (facts: StationFacts, sunSeen: boolean): RuntimeFacts => 
   panelsRatedW: panelsRatedW(facts),
   solarMaxW: facts.solarMaxW,
   clearWm2:
-    clearLightOver(facts.place, facts.panels) ??
+    clearLightOver(facts.place, facts.panels, facts.standing) ??
     (sunSeen || panelsRatedW(facts) !== null ? usualLightOver(facts.zone) : null),
   offsetMs: atMs => zoneOffsetMs(atMs, facts.zone),
 });

@@ -32,6 +32,7 @@ export const STREAM = {
   wind: 18,
   layer: 19,
   texture: 20,
+  carry: 21,
 } as const;
 
 /** Uniform in [0, 1). `index` may be any integer up to 2^53. */

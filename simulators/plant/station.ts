@@ -9,6 +9,7 @@ import { createPack, type Pack, type PackFacts } from './battery/pack.ts';
 import { type CivilDay, civilDays } from './civil-days.ts';
 import { type ConverterFacts, converterDrawW, converterGivesW } from './converter.ts';
 import { type ArrayFacts, createArray } from './electric/array.ts';
+import { createHands } from './electric/hands.ts';
 import { createTracker, type PortFacts } from './electric/tracker.ts';
 import { type Flows, fillPowers, statesOf, still } from './flows.ts';
 import { createLedger, FINE_STEP_S, LEDGER_COLUMNS, type Ledger } from './ledger.ts';
@@ -40,6 +41,13 @@ export interface StationFacts {
   readonly nightSaving: NightSaving;
 }
 
+/** How panels stand at a spot, and what stands around it. */
+export interface StandFacts {
+  readonly tiltDeg: number;
+  readonly azimuthDeg: number;
+  readonly shade: ShadeFacts;
+}
+
 export interface PlantOptions extends Place {
   readonly seed: number;
   readonly zone: string;
@@ -68,6 +76,8 @@ export interface Plant {
   trueShare(): number;
   /** Watts each load draws now. */
   drawing(): Record<string, number>;
+  /** Somebody takes the panels up and sets them down elsewhere; it takes some 15 to 20 s. */
+  carry(to: StandFacts): void;
   /** The wall's power comes or goes. */
   setMains(on: boolean): void;
 }
@@ -76,7 +86,9 @@ export interface Plant {
 export function createPlant(o: PlantOptions): Plant {
   const { facts, seed } = o;
   const sky = o.sky ?? createSky(seed, o);
-  const array = createArray(facts.array, createShade(facts.shade, seed));
+  const shade = createShade(facts.shade, seed);
+  const array = createArray(facts.array, shade);
+  const hands = createHands({ ...facts.array.panels[0]!, shade }, seed, array.stand);
   const tracker = createTracker(facts.solarPort);
   const pack = createPack(facts.pack, o.startPct / 100, 20);
   const gauge = createGauge(facts.gauge, facts.pack.capacityAh, o.startPct / 100);
@@ -118,6 +130,7 @@ export function createPlant(o: PlantOptions): Plant {
     const ms = (nowMs + toMs) / 2;
     const seen = sky(ms);
     const bus = busOf(facts, drawn(seen, ms, dtS), on, pack, dtS);
+    hands.step(ms);
     array.step(seen, ms, dtS);
     const acceptW = pack.acceptW(dtS);
     const roomW = roomForSunW(bus.busW, acceptW, facts);
@@ -172,6 +185,8 @@ export function createPlant(o: PlantOptions): Plant {
     storedWh: () => pack.energyWh(),
     trueShare: () => pack.share(),
     drawing: loads.drawing,
+    carry: ({ tiltDeg, azimuthDeg, shade: behind }) =>
+      hands.carry({ tiltDeg, azimuthDeg, shade: createShade(behind, seed) }, nowMs),
     setMains: live => {
       on.mains = live;
     },

@@ -22,6 +22,7 @@ import {
 import type { ServerDeps } from '../../agent/server/deps.ts';
 import { type RunningServer, startServer } from '../../agent/server/serve.ts';
 import type { Sharing } from '../../agent/sharing/index.ts';
+import { aimTold } from './aim-told.ts';
 import { type HandClock, handClock } from './hand-clock.ts';
 import { nothingToSay } from './outlasts.ts';
 import { NETWORK_ADDRESS, type StagedSharing, stageSharing } from './sharing-stage.ts';
@@ -306,6 +307,7 @@ function depsOf(
       begin: station => void told.push(['judge', station]),
       of: () => ({ state: 'running', share: 0.25, judged: null }),
     },
+    aim: aimTold(told),
     health: () => ({
       version: '0.1.0',
       uptimeMs: 1000,

@@ -1,12 +1,16 @@
 /**
  * The simulated station shown before there is a real one: its facts, its plausible past and the program that prints its
- * present. The agent knows the program only by its output, the same road as a station of an owner's own.
+ * present. The agent knows the program only by its output, the same road as a station of an owner's own; where its
+ * panels are to be carried stands in a small file that the program looks at.
  */
 import { spawn } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { text } from 'node:stream/consumers';
 import * as v from 'valibot';
 import { WattkeepError } from '#kit';
-import { presumingZones, StationSettings } from '#messages';
+import { type Fact, presumingZones, StationSettings } from '#messages';
+import { planeKey, STANDING, standingJson } from '../../derive/standing.ts';
 import type { OpenedRecord } from '../../store/open.ts';
 import { newId } from '../surroundings.ts';
 import { takeRecording } from '../take-recording.ts';
@@ -17,18 +21,29 @@ const PAST_DAYS = 21;
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
 
+/** The spots of the yard, as the program describes them: the past was spent at the first. */
+const Spots = v.array(v.object({ id: v.string(), name: v.string(), tiltDeg: v.number(), azimuthDeg: v.number() }));
+
+export interface Demo {
+  readonly station: StationSettings;
+  /** Has the panels carried to a spot; they stand there some 20 s later. */
+  carry(spot: string): void;
+}
+
 /**
  * The simulated station over its own record; a record without a past is given one first.
  *
  * @param program the simulator's built entry
+ * @param dir folder of the record
  * @param machineZone settles once the rules of zones are known
  */
 export async function openDemo(
   program: string,
+  dir: string,
   record: OpenedRecord,
   nowMs: number,
   machineZone: Promise<string>,
-): Promise<StationSettings> {
+): Promise<Demo> {
   const born = record.extent(DEMO_ID)?.fromMs ?? nowMs - PAST_DAYS * DAY_MS;
   // Present and past are one life: both begin at the same midnight.
   const since = new Date(Math.floor(born / DAY_MS) * DAY_MS).toISOString();
@@ -36,13 +51,15 @@ export async function openDemo(
     printed(program, ['--describe', '--since', since]),
     record.extent(DEMO_ID) === null ? printPast(program, since, nowMs) : null,
   ]);
+  const { spot: spots, ...shed } = JSON.parse(facts) as { spot: unknown };
+  const spotFile = join(dir, 'spot');
   const described = {
-    ...(JSON.parse(facts) as object),
+    ...shed,
     id: DEMO_ID,
     adapter: 'lines',
     transport: {
       kind: 'process',
-      command: [process.execPath, program, '--since', since, '--parent', String(process.pid)],
+      command: [process.execPath, program, '--since', since, '--spot-file', spotFile, '--parent', String(process.pid)],
     },
   };
   // Its zone is the one this computer just told the simulator.
@@ -52,7 +69,32 @@ export async function openDemo(
     const { readings } = parseRecording(past, { station: DEMO_ID, session: newId() });
     takeRecording(readings, factsOf(station, MINUTE_MS, await machineZone), record, null);
   }
-  return station;
+  nameSpots(record, v.parse(Spots, spots), Math.floor(born));
+  return { station, carry: spot => writeFileSync(spotFile, `${spot}\n`) };
+}
+
+/** The yard's spots as their owner would have told them, where the record has none yet. */
+function nameSpots(record: OpenedRecord, spots: v.InferOutput<typeof Spots>, bornMs: number): void {
+  const takesNothing = record.savedState().trouble !== null;
+  if (takesNothing || record.spots(DEMO_ID).length > 0) return;
+  const fact = (key: string, valueJson: string | null): Fact => ({
+    station: DEMO_ID,
+    key,
+    valueJson,
+    validFromMs: bornMs,
+  });
+  record.commit({
+    readings: [],
+    days: [],
+    cursors: [],
+    outages: [],
+    spans: [],
+    facts: [
+      fact(STANDING, standingJson(spots[0]!.id)),
+      ...spots.map(({ id, tiltDeg, azimuthDeg }) => fact(planeKey(id), JSON.stringify({ tiltDeg, azimuthDeg }))),
+    ],
+    spots: spots.map(({ id, name }) => ({ station: DEMO_ID, id, name, note: '', removedAt: null })),
+  });
 }
 
 const printPast = (program: string, since: string, untilMs: number) =>

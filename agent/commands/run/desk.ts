@@ -29,6 +29,8 @@ export interface Desk {
   setFacts(settings: StationSettings, facts: StationFacts): void;
   /** Takes a stamped reading: into `pending`, and as a message for the page. */
   add(reading: Reading, pending: Pending): LiveMessage;
+  /** The newest reading as it is kept; null before the very first. */
+  latest(): Reading | null;
   /** Whether anything was read in this run. */
   isLive(): boolean;
   /** The newest reading as a message with its age, the record's last one included; null before the very first. */
@@ -93,6 +95,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
       count(followed.days);
       return readingMessage(latest, 0);
     },
+    latest: () => latest,
     isLive: () => live,
     newest(at, monoMs) {
       if (latest === null) return null;

@@ -30,6 +30,8 @@ export interface HoldingParts {
   /** IANA zone of this computer; settles once the rules of all zones are known, rejects where one is unknown. */
   machineZone: Promise<string>;
   publish(message: LiveMessage): void;
+  /** Whether anybody looks at the aiming of a station. */
+  aims(station: string): boolean;
 }
 
 export interface Holding {
@@ -87,15 +89,15 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
   const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo }, parts.log);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');
-    const [, machineZone, stations] = await Promise.all([
+    const [, machineZone, shown] = await Promise.all([
       parts.host.manifests(),
       parts.machineZone,
-      demo ? openDemo(program, record, clock.nowMs(), parts.machineZone).then(station => [station]) : settings.station,
+      demo ? openDemo(program, dir, record, clock.nowMs(), parts.machineZone) : null,
     ]);
     const watch = startWatch({
       record,
       demo,
-      stations,
+      stations: shown === null ? settings.station : [shown.station],
       tariff: settings.tariff,
       manifests: () => parts.adapters.manifests(),
       commitIntervalMs,
@@ -104,6 +106,8 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       timers,
       log: parts.log,
       publish: parts.publish,
+      aims: parts.aims,
+      carry: shown?.carry,
       plan: (station, resting) => planOf(station, parts, resting),
       supervise: ({ reading, status }) =>
         createSupervisor({

@@ -9,6 +9,9 @@ import type { Followed } from '../../derive/follow.ts';
 /** Readings held while the disk takes none: a quarter of an hour of ten stations at 1 Hz. */
 export const MOST_READINGS = 9_000;
 
+/** Words that are answered only once they are saved. */
+export type SaidByOwner = Partial<Pick<Batch, 'marks' | 'spots' | 'facts'>>;
+
 export interface Pending {
   reading(reading: Reading, cursor: Cursor): void;
   day(delta: DayDelta): void;
@@ -18,10 +21,9 @@ export interface Pending {
   /** The newest of a station counts. */
   learned(learned: LearnedValue): void;
   /** The newest word on each counts. */
-  mark(mark: Mark): void;
-  spot(spot: Spot): void;
+  say(said: SaidByOwner): void;
   /** What the owner just said is taken out again, where it could not be saved and the owner was told so. */
-  unsay(said: { marks?: readonly Mark[]; spots?: readonly Spot[]; facts?: readonly Fact[] }): void;
+  unsay(said: SaidByOwner): void;
   readonly size: number;
   /** Everything held, or null where nothing is. It stays held until `saved`. */
   batch(): Batch | null;
@@ -55,8 +57,11 @@ export function createPending(): Pending {
     span: span => void spans.push(span),
     fact: fact => void facts.push(fact),
     learned: value => void learned.set(value.station, value),
-    mark: mark => void marks.set(keyOf(mark), mark),
-    spot: spot => void spots.set(keyOf(spot), spot),
+    say(said) {
+      for (const mark of said.marks ?? []) marks.set(keyOf(mark), mark);
+      for (const spot of said.spots ?? []) spots.set(keyOf(spot), spot);
+      facts.push(...(said.facts ?? []));
+    },
     unsay(said) {
       for (const mark of said.marks ?? []) marks.delete(keyOf(mark));
       for (const spot of said.spots ?? []) spots.delete(keyOf(spot));

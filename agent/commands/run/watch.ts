@@ -6,12 +6,14 @@ import { type AdapterManifest, type Clock, type Quantities, type Reading, type T
 import type { LiveMessage, OutlastAnswer, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
-import type { OutlastAsked } from '../../server/deps.ts';
+import type { AimDoor, OutlastAsked } from '../../server/deps.ts';
 import type { Resting, StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
 import type { OpenedRecord } from '../../store/open.ts';
+import { createAims } from './aiming/aims.ts';
+import { aimDoor } from './aiming/answer.ts';
 import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
-import { createPending, MOST_READINGS } from './pending.ts';
+import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
 import { createResting, restingOf } from './resting.ts';
 import { readBy, typedLack } from './sources.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
@@ -34,6 +36,10 @@ export interface WatchParts {
   /** `resting`: what the owner said of it before still holds. */
   plan(station: StationSettings, resting: Resting | undefined): StationPlan;
   publish(message: LiveMessage): void;
+  /** Whether anybody looks at the aiming of a station. */
+  aims(station: string): boolean;
+  /** Has simulated panels carried to a spot; undefined where none are simulated. */
+  carry: ((spot: string) => void) | undefined;
 }
 
 const PROJECT_EVERY_MS = 10_000;
@@ -63,6 +69,8 @@ export interface Watch {
   confirmUnits(station: string): void;
   /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
   outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
+  /** Marks, spots and where to point. */
+  readonly aim: AimDoor;
   /** Names what is plugged in, for as long as the watch lasts. */
   nameLoads(station: string, load: StationSettings['load']): void;
   /** Settings changed: stations come, go and change; facts are dated. */
@@ -95,6 +103,7 @@ export function startWatch(parts: WatchParts): Watch {
     const reading: Reading = { ...checked, ...stamper.stamp(wallMs, unstamped.monoMs) };
     const first = !desk.isLive();
     publish(desk.add(reading, pending));
+    aims.add(desk.latest()!);
     if (askedBefore !== (desk.units.asked() !== null)) tellStatus(desk);
     if (first) tellProjection(desk);
     if (pending.size > MOST_READINGS) letGo();
@@ -112,20 +121,31 @@ export function startWatch(parts: WatchParts): Watch {
     publish(desk.day(nowMs));
   }
 
-  function commit(): void {
+  /** The answer is why nothing was saved. */
+  function commit(): WattkeepError | null {
     const batch = pending.batch();
-    if (batch === null) return;
+    if (batch === null) return null;
     try {
       record.commit(batch);
     } catch (error) {
       if (!(error instanceof WattkeepError)) throw error;
-      if (clock.monoMs() - complainedMono < COMPLAIN_EVERY_MS) return;
+      if (clock.monoMs() - complainedMono < COMPLAIN_EVERY_MS) return error;
       complainedMono = clock.monoMs();
       log.error('record', error.message, { code: error.code, held: pending.size });
-      return;
+      return error;
     }
     for (const cursor of batch.cursors) lastSavedAt.set(cursor.station, cursor.at);
     pending.saved();
+    return null;
+  }
+
+  /** Saves what the owner says before it is answered; where that fails it was not said. */
+  function keepSaid(said: SaidByOwner): void {
+    pending.say(said);
+    const failure = commit();
+    if (failure === null) return;
+    pending.unsay(said);
+    throw failure;
   }
 
   function keepLearned(): void {
@@ -139,11 +159,28 @@ export function startWatch(parts: WatchParts): Watch {
     for (const [id, desk] of desks) desk.forgetUnsaved(lastSavedAt.get(id) ?? null);
   }
 
+  const factsNow = (station: StationSettings) => factsOf(station, read(station).intervalMs, parts.machineZone);
+
+  const aims = createAims({
+    record,
+    clock,
+    keep: keepSaid,
+    gives: station => read(station).gives,
+    listens: parts.aims,
+    publish,
+    carry: parts.carry,
+    onStanding(station) {
+      const desk = deskOf(desks, station);
+      desk.setFacts(desk.settings, { ...desk.facts(), standing: aims.planes(station) });
+    },
+  });
+
   function seat(stations: readonly StationSettings[], tariff: TariffSettings | undefined): void {
     const nowMs = clock.nowMs();
     for (const id of desks.keys()) if (!stations.some(s => s.id === id)) desks.delete(id);
+    aims.seat(stations.map(settings => ({ settings, facts: factsNow(settings) })));
     for (const station of stations) {
-      const facts = factsOf(station, read(station).intervalMs, parts.machineZone);
+      const facts = { ...factsNow(station), standing: aims.planes(station.id) };
       const desk = desks.get(station.id);
       if (desk === undefined) {
         desks.set(station.id, openDesk(station, facts, record, nowMs));
@@ -234,6 +271,7 @@ export function startWatch(parts: WatchParts): Watch {
       const other = asked.with === undefined ? null : deskOf(desks, asked.with);
       return answerOutlast(deskOf(desks, station), other, asked, clock.nowMs(), giveWay(timers));
     },
+    aim: aimDoor(aims, record, clock, giveWay(timers), parts.carry !== undefined),
     nameLoads(station, load) {
       const desk = deskOf(desks, station);
       desk.setFacts({ ...desk.settings, load }, { ...desk.facts(), named: load });

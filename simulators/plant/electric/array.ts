@@ -50,18 +50,21 @@ interface Cells {
   open: number;
 }
 
-function createPanel(facts: PanelFacts) {
+function rowsOf(facts: PanelFacts, azimuthDeg: number): Cells[] {
   // The row of panels runs along the right-hand side of where they face.
-  const right = normalOf(90, facts.azimuthDeg + 90);
+  const right = normalOf(90, azimuthDeg + 90);
   const spotAt = (metres: number): Spot => ({ eastM: metres * right.east, northM: metres * right.north });
   const each = facts.widthM / facts.rows;
-  const rows: Cells[] = Array.from({ length: facts.rows }, (_, k) => {
+  return Array.from({ length: facts.rows }, (_, k) => {
     const from = facts.alongM - facts.widthM / 2 + k * each;
     return { spots: [0.02, each / 2, each - 0.02].map(m => spotAt(from + m)), open: 1 };
   });
+}
+
+function createPanel(facts: PanelFacts) {
   return {
     facts,
-    rows,
+    rows: rowsOf(facts, facts.azimuthDeg),
     row: partOf(facts.diode, 1 / facts.rows),
     cellTempC: Number.NaN,
     planeWm2: 0,
@@ -70,8 +73,10 @@ function createPanel(facts: PanelFacts) {
 
 type Panel = ReturnType<typeof createPanel>;
 
+type PanelPlane = Pick<PanelFacts, 'tiltDeg' | 'azimuthDeg'>;
+
 /** Planes of the panels, each once. */
-function planesOf(panels: readonly PanelFacts[]) {
+function planesOf(panels: readonly PanelPlane[]) {
   const planes: { key: string; normal: Normal; light: PlaneLight }[] = [];
   const index = panels.map(({ tiltDeg, azimuthDeg }) => {
     const key = `${tiltDeg} ${azimuthDeg}`;
@@ -121,9 +126,12 @@ function createGroups(panels: readonly Panel[]) {
 }
 
 /** The panels of one port. Call `step` in order of time; then `strings` are what the tracker sees. */
-export function createArray(facts: ArrayFacts, shade: Shade) {
+export function createArray(facts: ArrayFacts, firstShade: Shade) {
   const panels = facts.panels.map(createPanel);
-  const { planes, index } = planesOf(facts.panels);
+  let shade = firstShade;
+  let { planes, index } = planesOf(facts.panels);
+  /** Share of the beam that whoever carries them lets through. */
+  let passing = 1;
   const wired = facts.strings.map(names => {
     const chosen = names.map(name => panels.find(panel => panel.facts.name === name)!);
     return { chosen, groups: createGroups(chosen) };
@@ -131,7 +139,7 @@ export function createArray(facts: ArrayFacts, shade: Shade) {
   let shaded = false;
 
   const openRows = (sky: Sky, ms: number): void => {
-    const over = shade.overSkyline(sky.sun);
+    const over = shade.overSkyline(sky.sun) * passing;
     const near = sky.beamWm2 > 0 && shade.mayBeNear(sky.sun);
     shaded = false;
     for (const panel of panels) {
@@ -158,6 +166,13 @@ export function createArray(facts: ArrayFacts, shade: Shade) {
     /** Whether a near thing's shadow lies on some of the rows now. */
     shaded: () => shaded,
     panels: panels as readonly { readonly planeWm2: number; readonly cellTempC: number }[],
+    /** All panels stand like this from now on, behind these things, with a share of the beam kept off them. */
+    stand(plane: PanelPlane, behind: Shade, passingShare: number): void {
+      ({ planes, index } = planesOf(panels.map(() => plane)));
+      for (const panel of panels) panel.rows = rowsOf(panel.facts, plane.azimuthDeg);
+      shade = behind;
+      passing = passingShare;
+    },
     step(sky: Sky, ms: number, dtS: number): void {
       for (const { groups } of wired) groups.clear();
       const dark = sky.globalWm2 < DARK_WM2;
