@@ -3,7 +3,7 @@
  *
  * Positions: computed with the Solar Position Algorithm of I. Reda and A. Andreas, NREL/TP-560-34302 (2003, rev. 2008),
  * by pvlib-python (delta T 69.2 s, refraction 0.5667° at the horizon). The worked example is printed in the appendix.
- * Asked for: 0.02° between directions; kept: 0.005°.
+ * Asked for: 0.02° between directions; kept: 0.002°.
  */
 import { table } from './table.ts';
 
@@ -19,6 +19,9 @@ export const WORKED_EXAMPLE = {
   azimuthDeg: 194.340241,
   refractionDeg: 0.016332072,
   plane: { tiltDeg: 30, azimuthDeg: 170 },
+  /** Julian centuries of dynamical time from 2000, and where the earth then stands on its way. */
+  earthCenturies: 0.03792782,
+  earthLongitudeDeg: 24.0182616917,
   /** With the apparent zenith. */
   incidenceDeg: 25.187,
   sunrise: '06:12:43',

@@ -1,11 +1,12 @@
 /**
- * Where the sun stands. Jean Meeus, Astronomical Algorithms, 2nd ed. (1998), ch. 25 (low accuracy), 22, 12, 13 and 40;
- * the five largest pulls of moon and planets are those of his Astronomical Formulae for Calculators, ch. 18.
+ * Where the sun stands. Jean Meeus, Astronomical Algorithms, 2nd ed. (1998), ch. 25 (its accurate way, with the largest
+ * terms only), 22, 12, 13 and 40.
  *
  * Angles in degrees, azimuth clockwise from true north, elevation above the horizon without refraction unless said, seen
- * from the ground (not from the earth's centre). Left out: nutation beyond its main terms and every smaller pull;
- * together under 0.005° for 1990-2050.
+ * from the ground (not from the earth's centre). Left out: nutation beyond its main terms, the earth's own latitude, the
+ * changing rate of clocks against the sun, and every smaller pull of planets; together under 0.002° for 1990-2050.
  */
+import { earthLongitudeDeg } from './earth-longitude.ts';
 import { refractionDeg } from './refraction.ts';
 
 const RAD = Math.PI / 180;
@@ -31,30 +32,13 @@ export interface SunPosition {
   azimuthDeg: number;
 }
 
-/** What Venus, Jupiter and the moon add to the longitude, degrees; up to 0.008 together. T counts from 2000. */
-function pullsDeg(T: number): number {
-  const t = T + 1; // the terms count from 1900
-  return (
-    0.00134 * cos(153.23 + 22_518.7541 * t) +
-    0.00154 * cos(216.57 + 45_037.5082 * t) +
-    0.002 * cos(312.69 + 32_964.3577 * t) +
-    0.00179 * sin(350.74 + 445_267.1142 * t) +
-    0.00178 * sin(231.19 + 20.2 * t)
-  );
-}
-
 /** Right ascension and declination, degrees. Meeus 25.2-25.8. */
 function equatorial(atMs: number): { raDeg: number; decDeg: number; nutationDeg: number; obliquityDeg: number } {
   const T = (atMs + DELTA_T_MS - J2000_MS) / DAY_MS / 36_525; // 25.1
-  const L0 = 280.46646 + T * (36_000.76983 + T * 0.0003032); // 25.2
-  const M = 357.52911 + T * (35_999.05029 - T * 0.0001537); // 25.3
-  const C =
-    (1.914602 - T * (0.004817 + T * 0.000014)) * sin(M) +
-    (0.019993 - T * 0.000101) * sin(2 * M) +
-    0.000289 * sin(3 * M);
+  const L = earthLongitudeDeg(T) + 180; // 25, accurate way
   const omega = 125.04 - 1934.136 * T;
-  const nutation = -0.00478 * sin(omega);
-  const lambda = L0 + C + pullsDeg(T) - 0.00569 + nutation; // apparent longitude
+  const nutation = -0.00478 * sin(omega) - 0.00037 * sin(2 * L); // 22, the two largest terms
+  const lambda = L - 0.00569 + nutation; // apparent longitude, 25.10
   const epsilon = 23.4392911 - T * (0.0130042 + T * (1.64e-7 - T * 5.04e-7)) + 0.00256 * cos(omega); // 22.2, 25.8
   return {
     raDeg: Math.atan2(cos(epsilon) * sin(lambda), cos(lambda)) / RAD, // 25.6
