@@ -76,6 +76,11 @@ export function markTexts(app: App): [long: string, short: string] {
     long.push(typed ? words.typedAge(span) : words.readingAge(span));
     short.push(typed ? words.typedAge(span) : words.readingAgeShort(span));
   }
+  const limits = words.MAY_ONLY[app.live.value.hello?.scope ?? 'change'];
+  if (limits !== '') {
+    long.push(limits);
+    short.push(limits);
+  }
   if (live.station.zone !== app.zone) long.push(words.zoneTold(live.station.zone));
   return [long.join(' · '), short.join(' · ')];
 }

@@ -29,13 +29,28 @@ export function run(): void {
     clock,
     openSocket: () =>
       new WebSocket(`${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/live`) as never,
-    api: agentApi((address, init) => fetch(address, init)),
+    api: agentApi(async (address, init) => {
+      const answer = await fetch(address, init);
+      if (answer.status === 401 || answer.status === 403) {
+        const told = answer.clone();
+        void import('./turned-away.ts').then(({ tellTurnedAway }) => tellTurnedAway(told));
+      }
+      return answer;
+    }),
     choices: keptChoices(() => localStorage),
     wish: () => ({ dark: dark.matches, moreContrast: contrast.matches }),
     locale: navigator.language,
     zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
   });
   for (const query of [dark, contrast]) query.addEventListener('change', () => app.systemWishChanged());
+  app.connection.listen(() => {
+    // Not gone but closed to this browser: its session is over, and the agent shows the way to a new one.
+    if (app.connection.value.phase === 'lost')
+      void fetch('/api/session').then(
+        ({ status }) => status === 401 && location.reload(),
+        () => undefined,
+      );
+  });
   addEventListener('online', () => app.retry());
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') app.retry();

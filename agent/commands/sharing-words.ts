@@ -63,11 +63,15 @@ export function shareTold({ on, fixed, interface: name, addresses, trouble }: Sh
   return `${fixed ? EVERYWHERE : ''}${sharedOn(name, addresses)}`;
 }
 
+/** As a clock here shows it. */
+const clockTime = (at: Date): string =>
+  [at.getHours(), at.getMinutes()].map(part => String(part).padStart(2, '0')).join(':');
+
 export function invited({ link, code, until }: InvitationAnswer, picture: string): string {
   const [address = ''] = link.split('pair#');
   return (
     `\n${picture}\nPoint the phone's camera at it, or open ${address}pair there and type\n\n    ${spelled(code)}\n\n` +
-    `For one phone, until ${until.slice(11, 16)} UTC. ${LOOK_ONLY_WHY}\n`
+    `For one phone, until ${clockTime(new Date(until))}. ${LOOK_ONLY_WHY}\n`
   );
 }
 export const WAITING_FOR_PHONE = 'Waiting for the phone. Ctrl-C ends this; the code goes on.\n';

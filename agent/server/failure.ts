@@ -63,7 +63,7 @@ export class SessionFailure extends WattkeepError {
       super(
         'SESSION_NEEDED',
         'Nothing was changed: this browser may only look so far.',
-        'Open the link that wattkeep printed below its address when it started, once; “wattkeep pair --here” prints a new one.',
+        'Open once, in this browser, the link that wattkeep printed below its address when it started, then try again; “wattkeep pair --here” prints a new one.',
       );
   }
 }

@@ -46,6 +46,9 @@ function takeToken(): string | null {
   return token;
 }
 
+/** A whole link may be pasted where its code is asked for. */
+const meant = (typed: string): string => typed.trim().split('#').at(-1)!;
+
 function showForm(token: string | null, wrong = ''): void {
   const code = make('input', {
     id: 'code',
@@ -54,14 +57,14 @@ function showForm(token: string | null, wrong = ''): void {
     autocapitalize: 'characters',
     spellcheck: false,
     required: true,
-    maxLength: 20,
+    maxLength: 200,
   });
   const isPhone = matchMedia('(pointer: coarse)').matches;
   const name = make('input', { id: 'name', maxLength: 40, value: isPhone ? words.PHONE : words.BROWSER });
   const button = make('button', {}, words.ASK);
   const complaint = make('p', { className: wrong === '' ? '' : 'wrong' }, wrong);
   complaint.setAttribute('role', 'alert');
-  const typed = token === null ? [make('label', { htmlFor: 'code' }, words.CODE), code] : [];
+  const typed = token === null ? [make('label', { htmlFor: 'code' }, isHere ? words.LINK : words.CODE), code] : [];
   const form = make(
     'form',
     { noValidate: true },
@@ -73,7 +76,7 @@ function showForm(token: string | null, wrong = ''): void {
   );
   form.addEventListener('submit', event => {
     event.preventDefault();
-    const secret = token ?? code.value.trim();
+    const secret = token ?? meant(code.value);
     if (secret === '') return code.focus();
     button.disabled = true;
     button.textContent = words.ASKING;
@@ -82,7 +85,8 @@ function showForm(token: string | null, wrong = ''): void {
       else showForm(heard.says === null ? token : null, heard.says ?? words.NO_ANSWER);
     });
   });
-  show(words.LET_IN, [line(token === null ? words.TYPE_CODE : words.LET_IN_WHY)], [form, ...honest()]);
+  const why = isHere ? words.PASTE_LINK : words.TYPE_CODE;
+  show(isHere ? words.LET_BROWSER : words.LET_IN, [line(token === null ? why : words.LET_IN_WHY)], [form, ...honest()]);
   if (wrong !== '' && token === null) code.focus();
 }
 

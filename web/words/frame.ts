@@ -6,6 +6,8 @@ export const MARK_SIMULATED_SHORT = 'simulated';
 export const readingAge = (span: string): string => `reading ${span} old`;
 export const readingAgeShort = (span: string): string => `${span} old`;
 export const typedAge = (span: string): string => `typed ${span} ago`;
+/** What this browser's session leaves out; '' where it leaves out nothing. */
+export const MAY_ONLY = { view: 'may only look', mark: 'may look and mark', change: '' } as const;
 export const agentAway = 'agent not answering';
 export const zoneTold = (zone: string): string => `times of ${zone.replace(/_/g, ' ')}`;
 

@@ -48,7 +48,7 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   console.log(agent.url);
   console.log(hereLink(agent.shared.door.linkHere().link));
   if (agent.demo) console.error(demoNotice(agent.url));
-  await tellShared(agent.shared);
+  await tellShared(agent.shared, options.lan !== undefined || process.stderr.isTTY === true);
   const stopAsking = askAtTerminal(agent.shared);
   await stop;
   stopAsking();
@@ -57,12 +57,16 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   return 0;
 }
 
-/** Where it is shared, and the code for a first phone. Nothing where it is not. */
-async function tellShared({ door, sharing }: Shared): Promise<void> {
+/**
+ * Where it is shared; nothing where it is not.
+ *
+ * @param withCode for a first phone as well: not where it only goes on sharing and writes to a log that is kept
+ */
+async function tellShared({ door, sharing }: Shared, withCode: boolean): Promise<void> {
   const state = door.state();
   if (!state.on) return;
   process.stderr.write(shareTold(state));
-  if (state.addresses.length === 0 || sharing.isLocked()) return;
+  if (!withCode || state.addresses.length === 0 || sharing.isLocked()) return;
   const invitation = await door.invite();
   process.stderr.write(invited(invitation, qrText(invitation.qr, process.stderr.isTTY === true)));
 }
