@@ -58,7 +58,7 @@ describePage('every view is open to everyone', stage => {
     const { page } = await stage.open(shedData());
     await page.locator('time-chart canvas').waitFor();
     const names: string[] = [];
-    for (let i = 0; i < 11; i++) {
+    for (let i = 0; i < 12; i++) {
       await page.keyboard.press('Tab');
       names.push(
         await page.evaluate(() => {
@@ -72,6 +72,7 @@ describePage('every view is open to everyone', stage => {
     expect(names).toEqual([
       'To the view',
       'Now',
+      'Aim',
       'Outlast',
       'Ledger',
       'Wiring',

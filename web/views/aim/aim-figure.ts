@@ -20,8 +20,9 @@ export class AimFigure extends LitElement {
   static override styles = [
     shared,
     css`
-      /* Three digits and a point take 2.08 em of this typeface at weight 800; the least digit is 0.67 em tall. */
-      .figure { --size: min(147px, (100vw - 32px) / 2.09); margin: 0; font-weight: var(--strong-weight); }
+      /* Three digits and a point take 2.08 em of this typeface at weight 800; the least digit is 0.67 em tall. Thin by
+         night, where so much ink would be a bright area. */
+      .figure { --size: min(147px, (100vw - 32px) / 2.09); margin: 0; font-weight: var(--figure-weight, var(--strong-weight)); }
       .digits { display: block; width: 2.09em; font-size: var(--size); line-height: 0.8; letter-spacing: -0.03em; white-space: nowrap; }
       .unit { display: block; min-height: 1em; font-size: 34px; line-height: 1; white-space: nowrap; }
       :host([gone]) .figure { opacity: 0.55; }

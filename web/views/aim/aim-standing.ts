@@ -26,7 +26,7 @@ export class AimStanding extends LitElement {
     css`
       .choices { display: flex; flex-wrap: wrap; gap: 8px; margin: 8px 0; border: 0; padding: 0; }
       .choices button, .acts button { min-height: 48px; }
-      .choices button[aria-pressed="true"] { background: var(--ink); color: var(--paper); font-weight: var(--strong-weight); }
+      .choices button[aria-pressed="true"] { background: var(--port); color: var(--on-port); outline: 2px solid var(--ink); outline-offset: -4px; font-weight: var(--strong-weight); }
       .pair { display: grid; grid-template-columns: 1fr 1fr; gap: 8px 16px; max-width: 460px; align-items: end; }
       label { display: block; margin: 8px 0 4px; }
       input { min-height: 48px; }

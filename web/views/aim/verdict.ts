@@ -31,7 +31,7 @@ export const waitingVerdict = (): Verdict => said([words.LOADING], 'waiting');
 export function verdictOf({ verdict, marks, quantity }: WireAim, formats: Formats): Verdict {
   if (quantity === null) return said(words.NO_INPUT, 'noInput');
   const held = (texts: readonly string[]): Verdict => {
-    const hold = verdict.holdMs === null ? '' : words.holdAbout(spanText(roundedHold(verdict.holdMs)));
+    const hold = verdict.holdMs === null ? '' : words.holdAbout(spanText(roundedHold(verdict.holdMs), whole));
     return said([texts[0]!, texts[1]! + hold], verdict.kind);
   };
   switch (verdict.kind) {
@@ -76,6 +76,8 @@ function sunTold(explainsW: number | null, watts: (value: number) => string): st
   if (explainsW === null || Math.abs(explainsW) < LEAST_SUN_W) return '';
   return explainsW > 0 ? words.climbed(watts(explainsW)) : words.sank(watts(explainsW));
 }
+
+const whole = (value: number): string => value.toFixed(0);
 
 /** Counted down in steps that can be read: by five seconds, above a minute and a half by half minutes. */
 const roundedHold = (ms: number): number => {
