@@ -1,7 +1,7 @@
 /**
  * One broken-cloud day as it was measured: global irradiance by the minute near Boulder, Colorado (39.9107, −105.2348,
  * 1855 m), 14 October 2018, from NREL's Measurement and Instrumentation Data Center. Divided by a clear sky after
- * Ineichen and Perez with turbidity 2.5, sun above 15°: 501 minutes, mean 0.603. The file itself is not kept here.
+ * Ineichen and Perez with turbidity 2.5, sun above 15°: 501 minutes, mean 0.603. The minutes themselves: `broken-day-minutes.ts`.
  */
 
 /** Share of the minutes, clear-sky index below which they lie. */

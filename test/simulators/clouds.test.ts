@@ -1,8 +1,16 @@
 /** Broken days of the plant beside a measured one: by the minute, sun above 15°, over many days of several seeds. */
 import { describe, expect, it } from 'vitest';
+import { clearSkyOver } from '#energy/sky';
 import { createSky } from '../../simulators/plant/light/sky.ts';
 import { solarDay, weatherOf } from '../../simulators/plant/weather.ts';
 import { BRIGHT_SHARE, CLEAR_SKY_INDEX, CORRELATIONS, RAMPS } from '../reference/broken-day.ts';
+import {
+  MEASURED_ALTITUDE_M,
+  MEASURED_FROM_MS,
+  MEASURED_PLACE,
+  MEASURED_TURBIDITY,
+  MEASURED_WM2,
+} from '../reference/broken-day-minutes.ts';
 import { DAY_MS } from './shed.ts';
 
 const SEEDS = [1, 2, 3, 4, 5, 6, 7, 8];
@@ -46,6 +54,21 @@ function correlation(day: readonly number[], apart: number): number {
   const spread = mean(day.map(k => (k - middle) ** 2));
   return mean(day.slice(apart).map((k, i) => (k - middle) * (day[i]! - middle))) / spread;
 }
+
+describe('the measured day', () => {
+  const skyAt = clearSkyOver({ ...MEASURED_PLACE, altitudeM: MEASURED_ALTITUDE_M, turbidity: MEASURED_TURBIDITY });
+  const measured = MEASURED_WM2.map((wm2, i) => wm2 / skyAt(MEASURED_FROM_MS + i * 60_000).ghiWm2);
+  const steps = measured.slice(1).map((k, i) => Math.abs(k - measured[i]!));
+
+  it('has 499 minutes here, of which come the figures that the plant is held against', () => {
+    expect(measured).toHaveLength(499);
+    for (const [share, index] of CLEAR_SKY_INDEX)
+      expect(Math.abs(quantile(measured, share) - index)).toBeLessThan(0.01);
+    for (const [share, ramp] of RAMPS) expect(Math.abs(quantile(steps, share) / ramp - 1)).toBeLessThan(0.05);
+    for (const [apart, of] of CORRELATIONS) expect(Math.abs(correlation(measured, apart) - of)).toBeLessThan(0.01);
+    expect(Math.abs(measured.filter(k => k > 1.05).length / measured.length - BRIGHT_SHARE)).toBeLessThan(0.002);
+  });
+});
 
 describe('broken days beside the measured one', () => {
   it('are forty, each of several hundred minutes', () => {

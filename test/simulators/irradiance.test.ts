@@ -3,9 +3,12 @@ import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { createShed } from '../../simulators/honey-shed.ts';
 import { readIrradiance } from '../../simulators/irradiance-file.ts';
 import { createMeasuredSky, type MeasuredRow } from '../../simulators/plant/light/measured-sky.ts';
+import { MEASURED_FROM_MS, MEASURED_PLACE, MEASURED_WM2 } from '../reference/broken-day-minutes.ts';
 import { RUN } from '../support/simulator.ts';
+import { samplesOf } from './shed.ts';
 
 const NOON = Date.parse('2026-06-21T12:00:00Z');
 const PLACE = { latitudeDeg: 45, longitudeDeg: 0 };
@@ -37,6 +40,25 @@ describe('a measured sky', () => {
     expect(sky(NOON + 61 * 60_000).globalWm2).toBe(0);
     const night = createMeasuredSky([row(720, 3), row(725, 3)], PLACE);
     expect(night(NOON + 721 * 60_000).beamWm2).toBe(0);
+  });
+});
+
+describe('the plant under a measured broken day', () => {
+  it('keeps its energy, follows the light and is never brighter than its port', () => {
+    const rows = MEASURED_WM2.map((globalWm2, i) => ({ ...row(0, globalWm2), at: MEASURED_FROM_MS + i * 60_000 }));
+    const sky = createMeasuredSky(rows, MEASURED_PLACE);
+    const begun = { seed: 3, zone: 'UTC', startMs: MEASURED_FROM_MS, startPct: 30, ...MEASURED_PLACE, sky };
+    const plant = createShed(begun);
+    const storedWh = plant.storedWh();
+    const samples = samplesOf(plant, rows.at(-1)!.at, 60_000, 1000);
+    const total = plant.ledger.total();
+    const astrayWh = total.inputWh - total.outputWh - total.lossWh - (plant.storedWh() - storedWh);
+    expect(Math.abs(astrayWh)).toBeLessThan(0.001 * total.inputWh);
+    const watts = samples.map(({ q }) => q.solarPowerW as number);
+    expect(Math.max(...watts)).toBeLessThanOrEqual(400);
+    const mostLight = Math.max(...MEASURED_WM2.slice(60));
+    const brightest = MEASURED_WM2.indexOf(mostLight);
+    expect(watts[brightest]!).toBeGreaterThan(2 * [...watts].sort((a, b) => a - b)[watts.length >> 1]!);
   });
 });
 
