@@ -271,7 +271,7 @@ export function startWatch(parts: WatchParts): Watch {
       const other = asked.with === undefined ? null : deskOf(desks, asked.with);
       return answerOutlast(deskOf(desks, station), other, asked, clock.nowMs(), giveWay(timers));
     },
-    aim: aimDoor(aims, record, clock, giveWay(timers), parts.carry !== undefined),
+    aim: aimDoor(aims, { record, clock, timers, carries: parts.carry !== undefined }),
     nameLoads(station, load) {
       const desk = deskOf(desks, station);
       desk.setFacts({ ...desk.settings, load }, { ...desk.facts(), named: load });

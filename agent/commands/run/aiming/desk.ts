@@ -29,6 +29,9 @@ const BEGINNING_MS = 5_000;
 const CARRIED_MS = 30_000;
 /** A reading older than this says nothing of now. */
 const FRESH_MS = 15_000;
+/** Readings held to tell what comes in now. */
+const HELD_MS = 10_000;
+const MOST_HELD = 50;
 
 export interface AimDesk {
   readonly kept: KeptAim;
@@ -46,7 +49,8 @@ export interface AimDesk {
   planeNow(nowMs: number): Plane | null;
   /** What the judge knows now, for whoever asks why so few watts come. */
   look(nowMs: number): Look;
-  latest(): Reading | null;
+  /** What where to point is asked with. */
+  pointing(): { settings: StationSettings; facts: StationFacts; readings: readonly Reading[] };
   setFacts(settings: StationSettings, facts: StationFacts): void;
 }
 
@@ -80,7 +84,7 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
   let facts = initialFacts;
   const kept = openKept(initial.id, parts.record, () => facts.zone, parts.keep);
   const aiming = createAiming(judgedBy(settings));
-  let latest: Reading | null = null;
+  let readings: Reading[] = [];
   let elsewhereName: string | null = null;
   let known: { of: readonly Mark[]; marked: MarkedSpot[] } | null = null;
 
@@ -137,13 +141,14 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
   return {
     kept,
     add(reading, elsewhere) {
-      latest = reading;
+      readings = [...readings.filter(({ at }) => reading.at - at < HELD_MS), reading].slice(-MOST_HELD);
       elsewhereName = elsewhere?.name ?? null;
       aiming.add(reading, facts, elsewhere?.powerW ?? null);
     },
     steadyW(atMs, sinceMs) {
+      const latest = readings.at(-1);
       const stood = aiming.judge().measure(atMs)?.movedAtMs ?? null;
-      if (latest === null || atMs - latest.at > FRESH_MS || aiming.limit() !== null || stood === null) return null;
+      if (latest === undefined || atMs - latest.at > FRESH_MS || aiming.limit() !== null || stood === null) return null;
       return sinceMs !== null && stood > sinceMs ? null : (latest.quantities.solarPowerW ?? null);
     },
     standsSinceMs: nowMs => aiming.judge().measure(nowMs)?.movedAtMs ?? null,
@@ -177,7 +182,7 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
     },
     planeNow: nowMs => planeAt(kept.stay(nowMs)?.spot ?? null, nowMs),
     look,
-    latest: () => latest,
+    pointing: () => ({ settings, facts, readings }),
     setFacts(nextSettings, nextFacts) {
       [settings, facts] = [nextSettings, nextFacts];
       aiming.setFacts(judgedBy(settings));

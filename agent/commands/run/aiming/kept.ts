@@ -19,6 +19,8 @@ export type Keep = (said: SaidByOwner) => void;
 
 export interface KeptAim {
   readonly station: string;
+  /** Changes with every word of the owner's. */
+  version(): number;
   /** Spots that were not removed. */
   spots(): readonly Spot[];
   /** Every spot there ever was. */
@@ -74,6 +76,11 @@ export function letterOf(index: number): string {
 /** @param zone IANA zone in force, where a day ends a walk */
 export function openKept(station: string, record: Questions, zone: () => string, keep: Keep): KeptAim {
   let known: Known | null = null;
+  let version = 0;
+  const forget = (): void => {
+    known = null;
+    version++;
+  };
   const now = (): Known => {
     known ??= readKnown(record, station);
     return known;
@@ -88,6 +95,7 @@ export function openKept(station: string, record: Questions, zone: () => string,
 
   return {
     station,
+    version: () => version,
     spots: () => now().spots.filter(spot => spot.removedAt === null),
     everySpot: () => now().spots,
     facts: () => now().facts,
@@ -118,10 +126,8 @@ export function openKept(station: string, record: Questions, zone: () => string,
     }),
     keep(said) {
       keep(said);
-      known = null;
+      forget();
     },
-    refresh() {
-      known = null;
-    },
+    refresh: forget,
   };
 }
