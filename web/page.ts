@@ -31,7 +31,7 @@ export function run(): void {
       new WebSocket(`${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/live`) as never,
     api: agentApi(async (address, init) => {
       const answer = await fetch(address, init);
-      if (answer.status === 401 || answer.status === 403) {
+      if (init?.method && (answer.status === 401 || answer.status === 403)) {
         const told = answer.clone();
         void import('./turned-away.ts').then(({ tellTurnedAway }) => tellTurnedAway(told));
       }

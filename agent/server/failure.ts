@@ -57,12 +57,13 @@ export class MethodFailure extends RequestFailure {
 
 /** Nobody without a session may; tells no more than how to get one. */
 export class SessionFailure extends WattkeepError {
-  constructor(way: Way) {
+  /** @param changes it asked for a change, not to read */
+  constructor(way: Way, changes: boolean) {
     if (way === 'network') super('SESSION_NEEDED', 'This needs a session.', 'Pair this browser at /pair.');
     else
       super(
         'SESSION_NEEDED',
-        'Nothing was changed: this browser may only look so far.',
+        `${changes ? 'Nothing was changed: this' : 'This'} browser may only look so far.`,
         'Open once, in this browser, the link that wattkeep printed below its address when it started, then try again; “wattkeep pair --here” prints a new one.',
       );
   }

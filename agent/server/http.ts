@@ -153,7 +153,7 @@ async function answerRoute(
 ): Promise<RouteAnswer> {
   const match = matchRoute(parts.routes, request.method ?? '', path);
   // A stranger learns nothing of what there is.
-  if (caller.scope === null && match?.route?.open !== true) throw new SessionFailure(caller.way);
+  if (caller.scope === null && match?.route?.open !== true) throw new SessionFailure(caller.way, false);
   if (match === null)
     throw new RequestFailure(404, 'There is nothing at this path.', 'GET /api/openapi.json lists all.');
   if (match.route === null) throw new MethodFailure(match.allow);
@@ -172,7 +172,7 @@ function checkCaller({ tally, log }: HttpParts, caller: Caller, route: Route): v
   const lack = lackOf(caller, neededFor(route));
   if (lack === null && (route.hereOnly !== true || caller.way === 'loopback')) return;
   tally.add(lack ?? 'scope');
-  if (lack === 'session') throw new SessionFailure(caller.way);
+  if (lack === 'session') throw new SessionFailure(caller.way, route.method !== 'GET');
   log.warn('access', 'refused', { session: caller.session?.id, address: caller.address, path: route.path });
   throw lack === 'scope' ? new ScopeFailure(caller.way) : new HereFailure();
 }

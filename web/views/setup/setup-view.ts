@@ -12,6 +12,7 @@ import { shared } from '../../styles/shared.ts';
 import { TRY_NOW } from '../../words/connection.ts';
 import { TITLE as OWN_ADAPTERS } from '../../words/own-adapters.ts';
 import * as words from '../../words/setup.ts';
+import { TITLE as SHARING } from '../../words/sharing.ts';
 import { chooser, remover } from './choosing.ts';
 import {
   check,
@@ -39,6 +40,7 @@ import { setupSentence } from './summary.ts';
 import { tariffTold } from './told.ts';
 import '../now/typed-form.ts';
 import './ble-scan.ts';
+import './home-sharing.ts';
 import './own-adapters.ts';
 
 export class SetupView extends LitElement {
@@ -147,6 +149,7 @@ export class SetupView extends LitElement {
         ${this.refused()}
       </form>
       ${this.typed()}
+      ${group(SHARING, html`<home-sharing id="group-sharing" .app=${this.app}></home-sharing>`)}
       ${group(OWN_ADAPTERS, html`<own-adapters id="group-adapters" .app=${this.app}></own-adapters>`)}
       ${group(words.GROUPS.light, lightChoice(this.app))}
       ${group(words.GROUPS.about, html`<p>${words.version(this.app.live.value.hello?.version ?? '')}</p><p><a href="/third-party.txt">${words.THIRD_PARTY}</a></p>`)}`;
