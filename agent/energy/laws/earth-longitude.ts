@@ -1,7 +1,7 @@
 /**
  * Where the earth stands on its way around the sun: the largest terms of VSOP87, P. Bretagnon and G. Francou, Astronomy
  * and Astrophysics 202 (1988) 309-315, as Meeus prints them (Astronomical Algorithms, appendix III, for his ch. 32 and
- * the accurate way of ch. 25) and I. Reda and A. Andreas, NREL/TP-560-34302 (2008), table A4.2.
+ * the accurate way of ch. 25; numbers of chapters from memory) and I. Reda and A. Andreas, NREL/TP-560-34302 (2008), table A4.2.
  *
  * Degrees, mean equinox of the date. Terms below 4e-6 rad are left out, together some 0.001° for 1990-2050.
  */

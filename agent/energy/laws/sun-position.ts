@@ -38,7 +38,7 @@ function equatorial(atMs: number): { raDeg: number; decDeg: number; nutationDeg:
   const L = earthLongitudeDeg(T) + 180; // 25, accurate way
   const omega = 125.04 - 1934.136 * T;
   const nutation = -0.00478 * sin(omega) - 0.00037 * sin(2 * L); // 22, the two largest terms
-  const lambda = L - 0.00569 + nutation; // apparent longitude, 25.10
+  const lambda = L - 0.00569 + nutation; // apparent longitude, 25.10 (number from memory)
   const epsilon = 23.4392911 - T * (0.0130042 + T * (1.64e-7 - T * 5.04e-7)) + 0.00256 * cos(omega); // 22.2, 25.8
   return {
     raDeg: Math.atan2(cos(epsilon) * sin(lambda), cos(lambda)) / RAD, // 25.6
