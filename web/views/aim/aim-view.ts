@@ -123,6 +123,8 @@ export class AimView extends LitElement {
     this.askedMs = this.app.clock.nowMs();
     const found = await aimApi(this.app.api, station).answer();
     if (found.ok && station === this.station) this.answer = found.value;
+    // Where to point stands below what is seen first: it is fetched once there is something to say.
+    if (found.ok) void import('./pointing.ts');
   }
 
   protected override render() {
@@ -149,6 +151,7 @@ export class AimView extends LitElement {
       </div>
       <p class="unseen" role="status">${this.aloud}</p>
       ${this.answer === null ? nothing : html`<aim-standing .app=${this.app} .answer=${this.answer} @changed=${() => void this.load()}></aim-standing>`}
+      ${this.answer === null ? nothing : html`<aim-pointing .app=${this.app} .answer=${this.answer}></aim-pointing>`}
       ${this.sleeps ? html`<p class="small">${words.SLEEPS}</p>` : nothing}
       <p class="small">${words.SAFETY}</p>`;
   }

@@ -22,12 +22,12 @@ const GAP_PX = 8;
 
 export const ABOVE_PX = 304;
 const MIDDLE: Point = { x: ABOVE_PX / 2, y: ABOVE_PX / 2 };
-const SHADOW_PX = 72;
-const SUN_PX = 76;
+const SHADOW_PX = 80;
+const SUN_PX = 84;
 export const SUN_RADIUS_PX = 7;
 const NORTH_PX = 140;
-const HALF_PANEL_PX = 34;
-const ARROW_PX = 52;
+const HALF_PANEL_PX = 42;
+const ARROW_PX = 62;
 
 const away = (azimuthDeg: number, px: number): Point => ({
   x: MIDDLE.x + px * Math.sin(azimuthDeg * RAD),

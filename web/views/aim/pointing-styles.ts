@@ -13,6 +13,10 @@ export const pointingStyles = css`
   th:first-child { padding-left: 0; }
   tbody th { color: var(--ink); white-space: normal; }
   .planes td:nth-child(2), .planes th:nth-child(2) { text-align: left; white-space: normal; }
+  .planes { table-layout: fixed; }
+  .planes col:nth-child(1) { width: 27%; }
+  .planes col:nth-child(3) { width: 15%; }
+  .planes col:nth-child(4) { width: 22%; }
   .planes .once { padding-top: 16px; font-weight: var(--strong-weight); text-align: left; }
   .note { display: block; font-size: 16px; color: var(--soft); }
   .small { color: var(--soft); font-size: 16px; line-height: 1.4; }

@@ -91,7 +91,7 @@ function restOfDay(pointing: WirePointing, left: RestOfDay, formats: Formats, ti
       ${row(words.until(moment), until)}${row(words.from(moment), to)}`;
   };
   return html`${reaim === null ? nothing : html`<p>${reaim}</p>`}
-    <table class="planes"><caption class="unseen">${words.PLANES}</caption>
+    <table class="planes"><caption class="unseen">${words.PLANES}</caption>${columns()}
       <thead><tr>${words.COLUMNS.map(name => html`<th scope="col">${name === '' ? html`<span class="unseen">${words.PLANES}</span>` : name}</th>`)}</tr></thead>
       <tbody>${row(words.LEFT_ALONE, dayPlane(left))}
         ${pointing.bestNow === null ? nothing : row(words.MOST_NOW, pointing.bestNow)}</tbody>
@@ -101,7 +101,7 @@ function restOfDay(pointing: WirePointing, left: RestOfDay, formats: Formats, ti
     ${
       others.length === 0
         ? nothing
-        : html`<details><summary>${words.OTHER_HOURS}</summary><table class="planes"><caption class="unseen">${words.OTHER_HOURS}</caption>
+        : html`<details><summary>${words.OTHER_HOURS}</summary><table class="planes"><caption class="unseen">${words.OTHER_HOURS}</caption>${columns()}
             ${others.map(one => html`<tbody>${turned(one)}</tbody>`)}</table></details>`
     }
     <h3>${pointing.panelsW === null ? words.GATHERED_EACH : words.GATHERED}</h3>
@@ -109,8 +109,12 @@ function restOfDay(pointing: WirePointing, left: RestOfDay, formats: Formats, ti
       ({ name, energy, note }) =>
         html`<tr><th scope="row">${name}${note === '' ? nothing : html`<span class="note">${note}</span>`}</th><td>${energy}</td></tr>`,
     )}</tbody></table>
-    <p class="small">${words.TRUE_NORTH} ${words.GREY_SKY}</p>`;
+    <p>${words.GREY_SKY}</p>
+    <p class="small">${words.TRUE_NORTH}</p>`;
 }
+
+/** Tables one under the other keep their columns. */
+const columns = () => html`<colgroup><col><col><col><col></colgroup>`;
 
 /** The shadow of a stick in place of a compass. */
 function peg({ shadow, restOfDay: left, bestNow, sun }: WirePointing, formats: Formats) {
