@@ -53,6 +53,8 @@ export interface Measure {
   readonly meanW: number;
   /** Standard error of the mean, W: scatter that hangs together, and whole watts. */
   readonly errorW: number;
+  /** Since when the tracker has stood on this plateau. */
+  readonly settledAtMs: number;
   /** When the panels were last moved before it. */
   readonly movedAtMs: number;
   /** What it has still to lose until its cells are as warm as they get, as a share; one for each way of warming. */

@@ -12,7 +12,7 @@ import { createStretches, type Stretch } from './stretches.ts';
 import { DARK_WM2 } from './sun-motion.ts';
 import { verdictOf } from './verdict.ts';
 import { createWarming, meanCool } from './warming.ts';
-import { type WeatherSeen, weatherSeen } from './weather-seen.ts';
+import { createWeatherEye, type WeatherSeen } from './weather-seen.ts';
 
 /** A limit is told for a moment and meant for longer. */
 const LIMIT_STAYS_MS = 10_000;
@@ -24,6 +24,7 @@ export function createAimJudge(facts: AimFacts): AimJudge {
   const resolution = createResolution();
   const warming = createWarming(facts.ratedW, facts.powerPerK);
   const stretches = createStretches(resolution.stepW);
+  const weatherAt = createWeatherEye();
   let last: Second | null = null;
   let limit: { by: NonNullable<Second['limitedBy']>; atMs: number } | null = null;
   const seconds = gatherSeconds(second => {
@@ -60,7 +61,7 @@ export function createAimJudge(facts: AimFacts): AimJudge {
       const stretch = currentAt(nowMs);
       const stepW = resolution.stepW();
       const measure = stretch === null ? null : measureOf(stretch, here.light, stepW);
-      const weather = weatherSeen(stretches.all(), here.light, stepW, nowMs);
+      const weather = weatherAt(stretches.all(), here.light, stepW, nowMs);
       const held = marks.map(mark => ({ ...mark, measure: grown(mark) }));
       const limitedBy = limit !== null && nowMs - limit.atMs < LIMIT_STAYS_MS ? limit.by : null;
       const dark = isDark(here.light, last?.powerW ?? null, nowMs);
@@ -80,7 +81,8 @@ export function createAimJudge(facts: AimFacts): AimJudge {
           dark,
           than: otherOf(held, at, here, measure, weather, last?.referenceW ?? null, nowMs),
           unsteadyAtMs: weather.unsteadyAtMs,
-          unsteadyBetween: unsteadyBetween(held, at, weather),
+          unsteadyBetween: unsteadyBetween(at, weather),
+          stillMs: weather.stillMs,
         }),
       };
     },
@@ -143,7 +145,7 @@ function otherOf(
   return { letter: other.letter, compared: compareSpots(first, second, weather, referenceW, nowMs), fit };
 }
 
-function unsteadyBetween(marks: readonly MarkedSpot[], { other }: Here, weather: WeatherSeen): boolean {
+function unsteadyBetween({ other }: Here, weather: WeatherSeen): boolean {
   if (other === null) return false;
   return other.measure.why === 'unsteady' || weather.unsteadySince(other.measure.fromMs);
 }

@@ -12,7 +12,9 @@ import { meanCool } from './warming.ts';
 /** Farther back than this, more of it tells more of the sky than of the spot. */
 export const AVERAGED_MS = 60_000;
 const SKY_FROM_MS = 240_000;
-export const SHORT_MS = 8_000;
+/** The tracker's last steps are no weather. */
+const TAIL_MS = 2_000;
+const SHORT_MS = 8_000;
 const LEAST_SECONDS = 3;
 /** Watts below which nothing can be told by whole watts. */
 const DARK_W = 3;
@@ -33,7 +35,8 @@ const relative = (of: readonly Beside[]): Beside[] => {
 /** How the sky wandered during a stretch; null where it is too short to tell. */
 export function skyOver(stretch: Stretch, light: Light | null, stepW: number): Wander | null {
   const last = stretch.seen.at(-1)?.atMs ?? 0;
-  const seen = stretch.seen.filter(s => s.atMs > last - SKY_FROM_MS && s.limitedBy === null);
+  const from = Math.max(last - SKY_FROM_MS, (stretch.seen[0]?.atMs ?? 0) + TAIL_MS);
+  const seen = stretch.seen.filter(s => s.atMs >= from && s.limitedBy === null);
   if (seen.length < 4) return null;
   const mean = seen.reduce((sum, s) => sum + s.powerW, 0) / seen.length;
   return mean <= 0 ? null : wanderOf(relative(beside(seen, light)), stepW ** 2 / 12 / mean ** 2);
@@ -83,6 +86,7 @@ export function measureOf(stretch: Stretch, light: Light | null, stepW: number):
     atMs,
     meanW,
     errorW: average.error,
+    settledAtMs: stretch.seen[0]!.atMs,
     movedAtMs: stretch.movedAtMs,
     coolShares: middle.coolShares,
     wander: wander ?? NO_WANDER,

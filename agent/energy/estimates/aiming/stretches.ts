@@ -15,6 +15,8 @@ export interface Seen extends Second {
 export interface Stretch {
   /** When the move before it began. */
   readonly movedAtMs: number;
+  /** What led to it looks like a cloud's edge rather than like hands: a slope of seconds, without a dip. */
+  readonly bySlope: boolean;
   readonly seen: Seen[];
 }
 
@@ -47,17 +49,26 @@ function scatterW(of: readonly Seen[]): number {
   return of.length < 2 ? 0 : Math.sqrt(sum / (of.length - 1) / 2);
 }
 
-/** Whether a plateau has begun with the last seconds. */
-function settledWith(recent: readonly Seen[], stepW: number): boolean {
-  const slow = recent.length >= 2 && recent.at(-1)!.atMs - recent.at(-2)!.atMs > SLOW_MS;
+/** Whether readings come so seldom that each stands for itself. */
+const isSlow = (recent: readonly Seen[]): boolean =>
+  recent.length >= 2 && recent.at(-1)!.atMs - recent.at(-2)!.atMs > SLOW_MS;
+
+/** The plateau that has begun with the last seconds; null where none has. */
+function settledWith(recent: readonly Seen[], stepW: number): Seen[] | null {
+  const slow = isSlow(recent);
   const window = slow ? recent.slice(-SETTLED_SLOW_SECONDS) : lastOf(recent, SETTLED_OVER_MS);
-  if (window.length < (slow ? SETTLED_SLOW_SECONDS : SETTLED_SECONDS)) return false;
-  if (!slow && window.at(-1)!.atMs - window[0]!.atMs < SETTLED_OVER_MS - 2_000) return false;
+  if (window.length < (slow ? SETTLED_SLOW_SECONDS : SETTLED_SECONDS)) return null;
+  if (!slow && window.at(-1)!.atMs - window[0]!.atMs < SETTLED_OVER_MS - 2_000) return null;
   const m = mean(window);
-  if (slow) return spread(window) <= Math.max(2 * stepW, 0.03 * m);
+  if (slow) return spread(window) <= Math.max(2 * stepW, 0.02 * m) ? window : null;
+  const [first, ...rest] = window;
+  const others = mean(rest);
+  // The end of the way up is no plateau yet, even where the rest of it is level.
+  const scatter = Math.sqrt(rest.reduce((sum, x) => sum + (x.powerW - others) ** 2, 0) / rest.length);
+  if (Math.abs(first!.powerW - others) > Math.max(stepW, 0.004 * m, 2.5 * scatter)) return null;
   const half = window.length >> 1;
   const tilt = Math.abs(mean(window.slice(-half)) - mean(window.slice(0, half)));
-  return spread(window) <= Math.max(3 * stepW, 0.06 * m) && tilt <= Math.max(stepW, 0.01 * m);
+  return spread(window) <= Math.max(3 * stepW, 0.06 * m) && tilt <= Math.max(stepW, 0.01 * m) ? window : null;
 }
 
 const SIDE_MS = 7_000;
@@ -77,6 +88,27 @@ function smallStep(of: readonly Seen[], stepW: number): number {
   return Math.max(spread(before), spread(later)) <= Math.max(stepW, 0.6 * change) ? after : -1;
 }
 
+/** A hand turns a panel within this; a cloud's edge mostly takes longer. */
+const SHARP_MS = 3_500;
+const SLOPE_SHARE = 0.03;
+const DIP_SHARE = 0.93;
+const DARKEST_SHARE = 0.08;
+/** Way up and down over what is left of it. */
+const STRAIGHT = 1.25;
+
+/** Whether power went from one plateau to the next by a slope without a dip. */
+function isSlope(from: Stretch | null, between: readonly Seen[], to: readonly Seen[]): boolean {
+  if (from === null || from.seen.length === 0 || to.length === 0) return false;
+  const [a, b] = [mean(lastOf(from.seen, 10_000)), mean(to)];
+  const [low, high] = [Math.min(a, b), Math.max(a, b)];
+  // No cloud takes nearly all; that is a hand, a cable or the night.
+  if (high - low < SLOPE_SHARE * high || low < DARKEST_SHARE * high) return false;
+  const way = between.filter(s => s.powerW > low + 0.1 * (high - low) && s.powerW < high - 0.1 * (high - low));
+  const path = between.reduce((sum, s, k) => sum + Math.abs(s.powerW - (between[k - 1]?.powerW ?? a)), 0);
+  if (path > STRAIGHT * (high - low) || between.some(s => s.powerW < DIP_SHARE * low)) return false;
+  return way.length >= 2 && way.at(-1)!.atMs - way[0]!.atMs >= SHARP_MS;
+}
+
 /** @param stepW the station's resolution, W */
 export function createStretches(stepW: () => number) {
   const stretches: Stretch[] = [];
@@ -85,26 +117,27 @@ export function createStretches(stepW: () => number) {
   let loose: Seen[] = [];
   let movedAtMs = Number.NaN;
 
-  const begin = (seen: Seen[], movedMs: number): void => {
-    current = { movedAtMs: movedMs, seen };
+  const begin = (seen: Seen[], between: readonly Seen[]): void => {
+    current = { movedAtMs, seen, bySlope: isSlope(stretches.at(-1) ?? null, between, seen) };
     stretches.push(current);
     if (stretches.length > STRETCHES_KEPT) stretches.shift();
   };
   const end = (leftAtMs: number): void => {
     if (current !== null) {
-      const kept = current.seen.filter(s => s.atMs <= leftAtMs - HANDS_MS);
-      if (kept.length > 0) current.seen.splice(0, current.seen.length, ...kept);
+      const { seen } = current;
+      while (seen.length > 1 && seen.at(-1)!.atMs > leftAtMs - HANDS_MS) seen.pop();
+      const level = mean(lastOf(seen, 10_000).length > 4 ? lastOf(seen, 10_000) : seen.slice(-5));
+      for (let k = 0; k < 2 && seen.length > 2; k++)
+        if (Math.abs(seen.at(-1)!.powerW - level) > Math.max(1.5 * stepW(), 0.005 * level)) seen.pop();
     }
     current = null;
     movedAtMs = leftAtMs;
   };
 
   const settle = (): void => {
-    if (!settledWith(loose, stepW())) return;
-    const from =
-      loose.at(-1)!.atMs - (loose.at(-1)!.atMs - (loose.at(-2)?.atMs ?? 0) > SLOW_MS ? 1e9 : SETTLED_OVER_MS);
-    const window = from < 0 ? loose.slice(-SETTLED_SLOW_SECONDS) : loose.filter(s => s.atMs > from);
-    begin(window, movedAtMs);
+    const window = settledWith(loose, stepW());
+    if (window === null) return;
+    begin(window, loose);
     loose = [];
   };
 
@@ -112,7 +145,7 @@ export function createStretches(stepW: () => number) {
     const level = lastOf(stretch.seen, 10_000);
     const few = level.length < 3 ? stretch.seen.slice(-3) : level;
     const away = Math.abs(second.powerW - mean(few));
-    if (away <= Math.max(2.2 * stepW(), 0.025 * mean(few), 5 * scatterW(few))) {
+    if (away <= Math.max(2.2 * stepW(), 0.025 * mean(few), Math.min(0.1 * mean(few), 5 * scatterW(few)))) {
       stretch.seen.push(second);
       loose = [];
       while (stretch.seen[0]!.atMs < second.atMs - KEEP_MS) stretch.seen.shift();
@@ -120,7 +153,7 @@ export function createStretches(stepW: () => number) {
       if (at < 0) return;
       const after = stretch.seen.splice(at);
       end(after[0]!.atMs);
-      begin(after, movedAtMs);
+      begin(after, []);
       return;
     }
     loose.push(second);
@@ -149,8 +182,8 @@ export function createStretches(stepW: () => number) {
       end(atMs);
       loose = [];
     },
-    /** The stretch the panels are on; null while they are moved or power has not settled. */
-    current: (): Stretch | null => current,
+    /** The stretch the panels are on; null while they are moved, or power has not settled or is off its plateau. */
+    current: (): Stretch | null => (loose.length >= 2 ? null : current),
     /** All that are remembered, oldest first, the current one too. */
     all: (): readonly Stretch[] => stretches,
     movedAtMs: () => movedAtMs,

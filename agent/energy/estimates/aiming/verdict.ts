@@ -4,13 +4,15 @@
  * asks for what is missing: hold still, wait for the clouds, go back, let the panels warm.
  */
 import type { Limit, Measure, Verdict, VerdictKind } from './asked.ts';
-import { SHORT_MS } from './measuring.ts';
 import type { Compared } from './spots-held.ts';
 import { CLOUDS_STAY_MS } from './weather-seen.ts';
 
 /** A difference within this of the power is none that is worth a walk. */
 const ALIKE_SHARE = 0.02;
 const ALIKE_W = 1.5;
+/** Least time on the plateau, and least still time under this sky, both spots together. */
+const STAND_MS = 11_000;
+const SKY_MS = 40_000;
 /** Standing still longer than this teaches little more. */
 export const HOLD_MS = 60_000;
 const WARMING_HOLD_MS = 240_000;
@@ -28,6 +30,8 @@ export interface Circumstances {
   readonly unsteadyAtMs: number | null;
   /** Clouds were seen since shortly before the other was measured. */
   readonly unsteadyBetween: boolean;
+  /** Time without a move in the last minutes that the sky was seen for. */
+  readonly stillMs: number;
 }
 
 const SILENT = { than: null, differenceW: null, giveOrTakeW: null, sunExplainsW: null, holdMs: null, limitedBy: null };
@@ -43,8 +47,9 @@ export function verdictOf(c: Circumstances): Verdict {
   if (c.than === null) return say('none');
   const { letter: than, compared, fit } = c.than;
   const stoodMs = c.measure.toMs - c.measure.movedAtMs;
-  if (c.measure.why === 'short' || c.measure.toMs - c.measure.fromMs < SHORT_MS - 1_000)
-    return say('holding', { than, holdMs: SHORT_MS });
+  const settledMs = c.measure.toMs - c.measure.settledAtMs;
+  const missingMs = Math.max(SKY_MS - c.stillMs, STAND_MS - settledMs);
+  if (c.measure.why === 'short' || missingMs > 0) return say('holding', { than, holdMs: Math.max(1_000, missingMs) });
   if (compared === null || !fit) return say('goBack', { than });
   if (c.unsteadyBetween && !byReference) return say('goBack', { than });
   return weigh(c, than, compared, stoodMs, say);

@@ -82,4 +82,4 @@ export function together(of: readonly (Wander | null)[]): Wander {
 
 /** Whether a stretch alone shows that the sky is not steady. */
 export const isUnsteady = (of: Wander | null): boolean =>
-  of !== null && of.freedom >= 2 && of.share > UNSTEADY_SHARE * (1 + 1.5 / of.freedom);
+  of !== null && of.freedom >= 3 && of.share > UNSTEADY_SHARE * (1 + 1.5 / of.freedom);

@@ -43,35 +43,40 @@ const OF_LABEL = 0.85;
 /** Where no label was told: the most ever seen is taken as this share of it. */
 const MOST_SEEN_IS = 0.75;
 
-/** Follows the cells' warmth by the power they give. @param powerPerK relative, negative; null where not told */
-export function createWarming(ratedW: number | null, powerPerK: number | null) {
-  const lossPerWm2 = -(powerPerK ?? MEAN_POWER_PER_K) * KELVIN_PER_WM2;
-  /** Share of power lost to warmth now. */
-  let lost: number[] | null = null;
-  let lastMs = 0;
-  let mostW = 0;
+/** Power may still be rising for so long after the first reading. */
+const STARTING_MS = 20_000;
 
-  const loses = (powerW: number): number => {
-    const fullW = ratedW === null ? Math.max(1, mostW) / MOST_SEEN_IS : ratedW * OF_LABEL;
-    return Math.min(1.2, powerW / fullW) * LABEL_WM2 * lossPerWm2;
-  };
+/**
+ * Follows the cells' warmth by the power they give: for each way, the power that would keep them as warm as they are.
+ *
+ * @param powerPerK relative, negative; null where not told
+ */
+export function createWarming(ratedW: number | null, powerPerK: number | null) {
+  const lossAtFull = -(powerPerK ?? MEAN_POWER_PER_K) * KELVIN_PER_WM2 * LABEL_WM2;
+  const warmAtW: number[] = WAYS.map(() => 0);
+  let firstMs = Number.NaN;
+  let lastMs = Number.NaN;
+  let mostW = 1;
+
+  const fullW = (): number => (ratedW === null ? mostW / MOST_SEEN_IS : ratedW * OF_LABEL);
 
   return {
     add(atMs: number, powerW: number): void {
       mostW = Math.max(mostW, powerW);
-      const settled = loses(powerW);
-      if (lost === null) lost = WAYS.map(way => (way.startsWarm ? settled * way.times : 0));
-      const dtS = Math.min(3600, (atMs - lastMs) / 1000);
-      if (lastMs > 0)
-        for (let k = 0; k < WAYS.length; k++) {
-          const { times, lagS } = WAYS[k]!;
-          lost[k]! += (settled * times - lost[k]!) * -Math.expm1(-dtS / lagS);
-        }
+      if (Number.isNaN(firstMs)) [firstMs, lastMs] = [atMs, atMs];
+      const dtS = (atMs - lastMs) / 1000;
       lastMs = atMs;
+      // A tracker that only starts tells nothing yet of the light that warmed the cells before.
+      const starting = atMs - firstMs <= STARTING_MS;
+      for (let k = 0; k < WAYS.length; k++) {
+        const { lagS, startsWarm } = WAYS[k]!;
+        warmAtW[k]! += (powerW - warmAtW[k]!) * -Math.expm1(-dtS / lagS);
+        if (starting && startsWarm) warmAtW[k] = Math.max(warmAtW[k]!, powerW);
+      }
     },
     /** What `powerW`, given now, has still to lose, as a share, one for each way. */
     coolShares: (powerW: number): readonly number[] =>
-      WAYS.map(({ times }, k) => loses(powerW) * times - (lost?.[k] ?? 0)),
+      WAYS.map(({ times }, k) => Math.min(1.2, (powerW - warmAtW[k]!) / fullW()) * lossAtFull * times),
   };
 }
 

@@ -11,6 +11,7 @@ interface SkySeen {
   readonly fromMs: number;
   readonly toMs: number;
   readonly wander: Wander | null;
+  readonly unsteady: boolean;
 }
 
 /** After the last sign of clouds this long must be still before anything is ranked. */
@@ -26,39 +27,60 @@ export interface WeatherSeen {
   readonly unsteadyAtMs: number | null;
   /** Whether clouds were seen from shortly before an instant on. */
   unsteadySince(fromMs: number): boolean;
+  /** Time without a move in the last minutes, ms: what the judgement of the sky rests on. */
+  readonly stillMs: number;
   /** How far the sky wanders, from shortly before an instant on, with what measures of forgotten stretches tell. */
   since(fromMs: number, kept: readonly Wander[]): Wander;
 }
 
-/** @param light of the panels as they stand now: good enough for the slope of a few minutes anywhere */
-export function weatherSeen(
-  stretches: readonly Stretch[],
-  light: Light | null,
-  stepW: number,
-  nowMs: number,
-): WeatherSeen {
-  const seen: SkySeen[] = stretches
-    .filter(stretch => stretch.seen.length > 0)
-    .map(stretch => ({
-      fromMs: stretch.seen[0]!.atMs,
-      toMs: stretch.seen.at(-1)!.atMs,
-      wander: skyOver(stretch, light, stepW),
-    }));
-  const unsteady = seen.filter(s => isUnsteady(s.wander));
-  const unsteadyAtMs = unsteady.length === 0 ? null : Math.max(...unsteady.map(s => s.toMs));
-  const knownMs = seen
-    .filter(s => s.toMs > nowMs - RECENT_MS && s.wander !== null)
-    .reduce((sum, s) => sum + s.toMs - s.fromMs, 0);
-  const now =
-    unsteadyAtMs !== null && unsteadyAtMs > nowMs - CLOUDS_STAY_MS
-      ? 'unsteady'
-      : knownMs < KNOWN_FROM_MS
-        ? 'unknown'
-        : 'steady';
-  return {
-    now,
-    unsteadyAtMs,
-    unsteadySince: fromMs => unsteadyAtMs !== null && unsteadyAtMs > fromMs - BEFORE_MS,
-    since: (fromMs, kept) => together([...seen.filter(s => s.toMs > fromMs - BEFORE_MS).map(s => s.wander), ...kept]),
+/** A slope between two plateaus is taken for hands after the sky was seen steady for this long. */
+const PROVEN_MS = 150_000;
+
+/** Remembers what it once saw of clouds, though the stretch that showed them goes on and settles. */
+export function createWeatherEye() {
+  let unsteadyAtMs: number | null = null;
+
+  const sawClouds = (atMs: number): void => {
+    unsteadyAtMs = Math.max(unsteadyAtMs ?? atMs, atMs);
+  };
+  /** Still time with a steady sky in the minutes before a stretch. */
+  const provenBefore = (seen: readonly SkySeen[], k: number): number =>
+    seen
+      .slice(0, k)
+      .filter(s => s.toMs > seen[k]!.fromMs - RECENT_MS && !s.unsteady)
+      .reduce((sum, s) => sum + s.toMs - Math.max(s.fromMs, seen[k]!.fromMs - RECENT_MS), 0);
+
+  /** @param light of the panels as they stand now: good enough for the slope of a few minutes anywhere */
+  return (stretches: readonly Stretch[], light: Light | null, stepW: number, nowMs: number): WeatherSeen => {
+    const kept = stretches.filter(stretch => stretch.seen.length > 0);
+    const seen: SkySeen[] = kept.map(stretch => {
+      const wander = skyOver(stretch, light, stepW);
+      return {
+        fromMs: stretch.seen[0]!.atMs,
+        toMs: stretch.seen.at(-1)!.atMs,
+        wander,
+        unsteady: isUnsteady(wander),
+      };
+    });
+    for (const [k, s] of seen.entries()) {
+      if (s.unsteady) sawClouds(s.toMs);
+      if (kept[k]!.bySlope && provenBefore(seen, k) < PROVEN_MS) sawClouds(s.fromMs);
+    }
+    const stillMs = seen
+      .filter(s => s.toMs > nowMs - RECENT_MS)
+      .reduce((sum, s) => sum + s.toMs - Math.max(s.fromMs, nowMs - RECENT_MS), 0);
+    const clouds = unsteadyAtMs;
+    return {
+      now:
+        clouds !== null && clouds > nowMs - CLOUDS_STAY_MS
+          ? 'unsteady'
+          : stillMs < KNOWN_FROM_MS
+            ? 'unknown'
+            : 'steady',
+      unsteadyAtMs: clouds,
+      stillMs,
+      unsteadySince: fromMs => clouds !== null && clouds > fromMs - BEFORE_MS,
+      since: (fromMs, more) => together([...seen.filter(s => s.toMs > fromMs - BEFORE_MS).map(s => s.wander), ...more]),
+    };
   };
 }
