@@ -70,6 +70,14 @@ export interface SpotSky {
   readonly skyline: readonly SkylinePart[] | null;
 }
 
+/** A patch of sky, by its middle. */
+export interface PatchTold {
+  readonly azimuthDeg: number;
+  readonly elevationDeg: number;
+  readonly minutes: number;
+  readonly is: SunOrShade;
+}
+
 /** The learning of one spot. Feed minutes in order of time. */
 export interface SpotLearning {
   /** A minute that is not later than the one before is left out. */
@@ -80,8 +88,26 @@ export interface SpotLearning {
    * @param day first instant of the civil day and of the next
    */
   sky(nowMs: number, day: { startMs: number; endMs: number }): SpotSky;
+  /** Every patch of sky with evidence, and what is told of it. */
+  patches(nowMs: number): readonly PatchTold[];
+  /**
+   * What panels would give there for the rest of a day under a clear sky; null while their scale is not learned.
+   *
+   * @param untilMs at most the end of the civil day
+   */
+  outlook(nowMs: number, untilMs: number, stepMs: number): SpotOutlook | null;
   /** Everything learned, for JSON. Given back to `createSpotLearning`, it goes on where it was. */
   pack(): PackedSpot;
+}
+
+/** Watts ahead at even steps, each the middle of its step. */
+export interface SpotOutlook {
+  /** In the sun, and in shade, for each watt of label. */
+  readonly sunPerW: Float64Array;
+  readonly shadePerW: Float64Array;
+  readonly is: readonly SunOrShade[];
+  /** Watts for each of those: the label with dirt, heat and air in it. */
+  readonly gainW: number;
 }
 
 /** Made by `pack`: plain JSON, read back whatever its age. */
