@@ -93,6 +93,7 @@ function newSpot(kept: KeptAim, name: string): Spot {
   if (kept.spots().length >= MOST_SPOTS) throw refuse(`There are ${MOST_SPOTS} spots.`, 'Remove one that is not used.');
   const words = name
     .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, '-')
     .slice(0, LONGEST_ID)
