@@ -27,7 +27,7 @@ export const LAY_FLAT = 'Lay the panels flat.';
 export const FLAT_DOES = 'No other way gathers one percent more.';
 export const GREY_SKY = 'Under an even grey sky lay them flat.';
 export const SUN_DOWN = 'The sun is down.';
-export const risesAt = (moment: string): string => `It rises ${moment}.`;
+export const risesAt = (moment: string): string => `Next sunrise: ${moment}.`;
 export const NO_RISE = 'It does not rise within two days.';
 export const risesFirst = (moment: string): string => `The sun rises at ${moment}.`;
 

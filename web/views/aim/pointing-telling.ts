@@ -37,9 +37,9 @@ export function turnFrom(fromDeg: number, toDeg: number): string | null {
   return off > 0 ? words.toRight(degrees(off)) : words.toLeft(degrees(-off));
 }
 
-/** Whole tens from 100 on. */
+/** Whole tens from 100 on, kilowatt-hours to a tenth. */
 export const wattHours = (wh: number, formats: Formats): string =>
-  asText(formats.energy(wh >= 100 ? Math.round(wh / 10) * 10 : Math.round(wh)));
+  asText(formats.energy(wh >= 100 && wh < 9_995 ? Math.round(wh / 10) * 10 : wh));
 
 /** Ends of a band: whole fives from 50 on. */
 export const bandWatts = (watts: number, formats: Formats): string =>
