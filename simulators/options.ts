@@ -45,7 +45,7 @@ export const USAGE = `usage: run [options]
   --zone Z           IANA zone of the shed's clock (default: this machine's)
   --lat D --lon D    place in degrees (default: an invented one whose noon is the zone's noon)
   --interval-ms N    time between lines, 20 to 3600000 (default 1000)
-  --speed X          the plant lives X times as fast (default 1)
+  --speed X          the plant lives X times as fast (default 1; 50000 is a season in three minutes)
   --at ISO           first instant shown (default now)
   --since ISO        instant the plant's life begins (default: midnight UTC three weeks before)
   --start-pct P      state of charge at the beginning; given alone, the plant's life begins at --at
@@ -203,7 +203,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
       longitudeDeg: number('lon', v.lon, invented.longitudeDeg, -180, 180),
     },
     intervalMs: number('interval-ms', v['interval-ms'], 1000, 20, 3_600_000),
-    speed: number('speed', v.speed, 1, 0.01, 10_000),
+    speed: number('speed', v.speed, 1, 0.01, 100_000),
     sinceMs: Math.max(bornMs, forgotten),
     mains: v.mains ?? false,
     spot: spotOf(v.spot),

@@ -28,6 +28,8 @@ const PARENT_CHECK_MS = 400;
 const SPOT_CHECK_MS = 1000;
 /** After a longer sleep than this the missed time is lived through in the coarse steps of the past. */
 const LONG_SLEEP_MS = 600_000;
+/** Beyond it whole seconds would keep a core busy; the coarse steps of a past are taken. */
+const WHOLE_SECONDS_SPEED = 10_000;
 
 const timing: Timing = {
   nowMs: () => performance.now(),
@@ -146,7 +148,8 @@ async function live(o: RunOptions): Promise<void> {
   };
   const catchUp = () => {
     const toMs = plantNowMs();
-    plant.step(toMs, toMs - plant.nowMs() > LONG_SLEEP_MS * Math.max(1, o.speed) ? PAST_GRID_MS : 1000);
+    const slept = toMs - plant.nowMs() > LONG_SLEEP_MS * Math.max(1, o.speed);
+    plant.step(toMs, slept || o.speed > WHOLE_SECONDS_SPEED ? PAST_GRID_MS : 1000);
   };
   const run: Running = {
     plant,

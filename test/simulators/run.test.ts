@@ -149,6 +149,18 @@ describe('the simulator on a TCP port', () => {
     expect(await simulator.ask('ledger')).toHaveProperty('refused');
     expect(await simulator.ask('dance')).toHaveProperty('refused');
   });
+
+  it('lives at the pace of a season in three minutes, and answers for every day of it', async () => {
+    const bornMs = Date.UTC(2026, 5, 1);
+    const born = ['--since', '2026-06-01T00:00:00Z', '--at', '2026-06-01T00:00:00Z', '--zone', 'UTC'];
+    const simulator = started('--tcp', '0', ...born, '--speed', '50000');
+    await simulator.ready;
+    const now = async () => ((await simulator.ask('now')) as { atMs: number }).atMs;
+    await expect.poll(now, { timeout: 60_000, interval: 1000 }).toBeGreaterThan(bornMs + 3 * 86_400_000);
+    const ledger = await simulator.ask('ledger 2026-06-01T00:00:00Z 2026-06-04T00:00:00Z');
+    expect(ledger).toMatchObject({ coveredMs: 3 * 86_400_000 });
+    expect(ledger.solarWh).toBeGreaterThan(0);
+  }, 90_000);
 });
 
 describe('the command line', () => {
