@@ -41,8 +41,9 @@ export function hasChromium(): boolean {
   return false;
 }
 
-export function launchChromium(): Promise<Browser> {
+/** @param more arguments beside those every test has */
+export function launchChromium(more: readonly string[] = []): Promise<Browser> {
   // Chromium refuses its sandbox to root.
   const sandbox = process.getuid?.() === 0 ? ['--no-sandbox'] : [];
-  return chromium.launch({ executablePath: chromiumPath()!, args: [...ARGUMENTS, ...sandbox] });
+  return chromium.launch({ executablePath: chromiumPath()!, args: [...ARGUMENTS, ...sandbox, ...more] });
 }
