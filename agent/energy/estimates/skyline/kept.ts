@@ -63,4 +63,4 @@ const equal = (a: Plane | null, b: Plane | null): boolean =>
   a === b || (a !== null && b !== null && a.tiltDeg === b.tiltDeg && a.azimuthDeg === b.azimuthDeg);
 
 /** The same panels, standing the same way. */
-export const samePlane = (a: SpotFacts, b: SpotFacts): boolean => equal(a.plane, b.plane) && a.ratedW === b.ratedW;
+export const sameStanding = (a: SpotFacts, b: SpotFacts): boolean => equal(a.plane, b.plane) && a.ratedW === b.ratedW;
