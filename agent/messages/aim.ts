@@ -88,7 +88,7 @@ export const WireAim = v.object({
   sky: v.picklist(['steady', 'unsteady', 'unknown']),
   /** The plateau the panels are on since they were last moved; null while it is not one. */
   here: maybe(v.object({ ...Watts.entries, sinceAt: instant })),
-  /** Another port or station that stands still and tells what the sky did meanwhile. */
+  /** What stands still and tells what the sky did meanwhile: `port` for another port of its own, or a station's name. */
   reference: maybe(v.string()),
   /** This walk's marks, the best first, those that cannot be ranked last. */
   marks: v.array(WireMark),
