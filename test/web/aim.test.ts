@@ -74,6 +74,15 @@ describe('the last minutes', () => {
     expect(missing.lines.length).toBe(2);
   });
 
+  it('take a slower past for one line, up to the faster present', () => {
+    const slow = [0, 40_000, 80_000].map(at => ({ at, watts: 100 }));
+    const { lines, gaps } = plan([...slow, ...run(110_000, 180_000, 100)]);
+    expect([lines.length, gaps.length]).toEqual([1, 0]);
+    expect(plan([...run(0, 30_000, 100), { at: 60_000, watts: 100 }, ...run(90_000, 180_000, 100)]).lines.length).toBe(
+      3,
+    );
+  });
+
   it('put each letter on its own line and none on another', () => {
     const marks = [
       { letter: 'B', at: 91_000 },

@@ -34,6 +34,8 @@ const LEAST_TOP_W = 10;
 const LETTERS_APART_PX = 15;
 const COLUMN_PX = 1.5;
 const LEAST_GAP_PX = 4;
+/** As for readings of more than 20 s apart everywhere. */
+const PACES_APART = 2.5;
 
 export function layoutAim(plan: AimPlan, width: number, height: number): AimLayout {
   const baseY = height - AXIS_PX;
@@ -61,20 +63,22 @@ export function layoutAim(plan: AimPlan, width: number, height: number): AimLayo
 
 type Known = { at: number; watts: number };
 
-/** Stretches of readings that belong together: none is missing and none is too far from the next. */
+/**
+ * Stretches of readings that belong together: none is missing, and none is further from the next than is usual around
+ * it, since what was recorded before may have come at another pace than what comes now.
+ */
 function unbroken(points: AimPlan['points'], bridgeMs: number): Known[][] {
   const runs: Known[][] = [];
-  let last: Known | null = null;
-  for (const { at, watts } of points) {
-    if (watts === null) {
-      last = null;
-      continue;
-    }
+  const steps = points.slice(1).map(({ at }, i) => at - points[i]!.at);
+  points.forEach(({ at, watts }, i) => {
+    if (watts === null) return;
     const point = { at, watts };
-    if (last === null || at - last.at > bridgeMs) runs.push([point]);
-    else runs.at(-1)!.push(point);
-    last = point;
-  }
+    const near = steps.slice(Math.max(0, i - 3), i + 2).sort((a, b) => a - b);
+    const most = Math.max(bridgeMs, PACES_APART * (near[near.length >> 1] ?? 0));
+    const joins = i > 0 && points[i - 1]!.watts !== null && steps[i - 1]! <= most;
+    if (joins) runs.at(-1)!.push(point);
+    else runs.push([point]);
+  });
   return runs;
 }
 

@@ -12,9 +12,9 @@ export const SKY = { steady: 'sky steady', unsteady: 'sky unsteady', unknown: 's
 export const panelsTold = (panels: readonly string[]): string => `Panels · ${panels.join(' + ')}`;
 export const panelOf = (count: number, ratedW: string): string => (count === 1 ? ratedW : `${count} × ${ratedW}`);
 export const heldAgainst = (reference: string): string => `beside ${reference}, which stands still`;
+export const OTHER_PORT = 'the other port';
 export const COMING_IN = 'coming in';
 export const fromSun = 'from the sun';
-export const agesAgo = (span: string): string => `${span} old`;
 
 /** Verdicts. What stands in strong type comes first. */
 export const NONE = ['Nothing marked yet.', ' Mark this spot, move the panels, and the next spot is held against it.'];
@@ -103,7 +103,6 @@ export const NEW_WALK_WHY = 'A new walk begins at A. What was marked before stay
 export const MARK = 'Mark this spot';
 export const markAgain = (letter: string): string => `Mark ${letter} again`;
 export const MARK_AS_NEW = 'Mark it as a new spot';
-export const MARKING = 'Marking';
 export const marked = (letter: string, watts: string, range: string): string =>
   `${letter} is marked: ${watts}, give or take ${range}.`;
 /** Why a mark was not made. */

@@ -11,6 +11,7 @@ import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/aim.ts';
 import { aimApi, refusedText } from './aim-api.ts';
 import { barsOf } from './bars.ts';
+import { giveOrTake } from './figure-text.ts';
 import { newest } from './verdict.ts';
 
 const LONGEST_NAME = 40;
@@ -30,8 +31,9 @@ export class AimMarks extends LitElement {
     shared,
     css`
       ol { margin: 0; padding: 0; list-style: none; }
-      .row { display: grid; grid-template-columns: minmax(28px, max-content) 1fr minmax(72px, max-content); gap: 12px; align-items: center; width: 100%; min-height: 48px; padding: 0; border: 0; text-align: left; font-size: 19px; }
-      .letter { max-width: 32vw; overflow: hidden; text-overflow: ellipsis; white-space: nowrap; }
+      .row { display: grid; grid-template-columns: 28px 1fr minmax(72px, max-content); gap: 12px; align-items: center; width: 100%; min-height: 48px; padding: 0; border: 0; text-align: left; font-size: 19px; }
+      .named .row { grid-template-columns: min(30vw, 130px) 1fr minmax(72px, max-content); }
+      .letter { overflow: hidden; text-overflow: ellipsis; white-space: nowrap; }
       .watts { text-align: right; white-space: nowrap; }
       li:first-child .watts { font-weight: var(--strong-weight); }
       .track { width: 100%; overflow: visible; }
@@ -73,14 +75,14 @@ export class AimMarks extends LitElement {
     const formats = formatsFor(this.app.locale, 'C');
     const bars = barsOf(this.marks);
     return html`<h2 class="unseen">${words.MARKS}</h2>
-      <ol>${this.marks.map((mark, i) => html`<li>${this.row(mark, bars[i] ?? null, formats)}${this.open === mark.id ? this.form(mark, formats) : nothing}</li>`)}</ol>
+      <ol class=${this.marks.some(({ name }) => name !== null) ? 'named' : ''}>${this.marks.map((mark, i) => html`<li>${this.row(mark, bars[i] ?? null, formats)}${this.open === mark.id ? this.form(mark, formats) : nothing}</li>`)}</ol>
       ${this.acts()}`;
   }
 
   private row(mark: WireMark, bar: ReturnType<typeof barsOf>[number], formats: Formats) {
     const name = `${mark.letter}${mark.name === null ? '' : ` ${mark.name}`}`;
     const watts = asText(formats.power(mark.now?.meanW ?? null));
-    const range = mark.now === null ? '' : words.rangeOf(asText(formats.power(mark.now.giveOrTakeW)));
+    const range = mark.now === null ? '' : words.rangeOf(giveOrTake(mark.now.giveOrTakeW, formats));
     const cells =
       bar === null || mark.why !== 'ok'
         ? html`<span class="why">${words.NOT_RANKED}: ${mark.why === 'ok' ? words.WHY_NOT.old : words.WHY_NOT[mark.why]}</span>`
@@ -103,7 +105,7 @@ export class AimMarks extends LitElement {
     const wrong = this.wrong?.at === mark.id ? this.wrong.text : '';
     const told = words.measured(
       watts(measured.meanW),
-      watts(measured.giveOrTakeW),
+      giveOrTake(measured.giveOrTakeW, formats),
       this.times.time(Date.parse(mark.at)),
     );
     return html`<p class="told">${told}${mark.again === undefined ? '' : ` ${words.sameAs(mark.again)}`}

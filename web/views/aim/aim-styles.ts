@@ -12,12 +12,11 @@ export const aimStyles = css`
   .instead { margin: 0 0 8px; }
   .instead button { min-height: 48px; }
   .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr; gap: 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
-  .acts button { min-height: 56px; font-size: 21px; padding: 8px 16px; }
+  .acts button { grid-row: 2; min-height: 56px; font-size: 21px; padding: 8px 16px; }
   /* At night no large bright area. */
   .acts button.main { background: var(--port); color: var(--on-port); }
   .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0; font-size: 16px; line-height: 21px; }
   .acts .told:empty { display: none; }
-  .acts .row2 { display: contents; }
   .may { margin: 0; font-size: 16px; line-height: 21px; }
   .small { color: var(--soft); font-size: 16px; max-width: 70ch; }
   .gone aim-marks { opacity: 0.75; }
@@ -30,6 +29,9 @@ export const aimStyles = css`
     aim-minutes { grid-area: minutes; }
     aim-marks { grid-area: marks; }
     h1 { font-size: clamp(21px, 2.5vw, 32px); line-height: 1.25; }
+  }
+  @media (min-width: 1000px) {
+    .below { display: grid; grid-template-columns: minmax(0, 5fr) minmax(0, 6fr); gap: 0 40px; align-items: start; }
   }
   @media (min-width: 720px) and (max-height: 559px) {
     .top { grid-template-columns: 380px minmax(0, 1fr); }

@@ -14,6 +14,7 @@ import * as words from '../../words/aim.ts';
 import { aimApi, refusedText } from './aim-api.ts';
 import { aimStyles } from './aim-styles.ts';
 import { type DayLight, dayLight } from './daylight.ts';
+import { giveOrTake } from './figure-text.ts';
 import { quantityOf } from './quantity.ts';
 import { stayAwake, wakeOf } from './stay-awake.ts';
 import { staleVerdict, typedVerdict, type Verdict, verdictOf, waitingVerdict } from './verdict.ts';
@@ -23,7 +24,9 @@ import './aim-minutes.ts';
 import './aim-standing.ts';
 
 /** Spots and pointing are asked for again after this long, ms. */
-const ASK_AGAIN_MS = 60_000;
+const ASK_AGAIN_MS = 20_000;
+/** What came of a tap is said this long, ms. */
+const TOLD_MS = 12_000;
 
 export class AimView extends LitElement {
   static override properties = {
@@ -41,7 +44,7 @@ export class AimView extends LitElement {
   declare answer: AimAnswer | null;
   declare panels: StationSettings['panel'];
   /** What came of the last tap on Mark. */
-  declare told: { text: string; wrong: boolean } | null;
+  declare told: { text: string; wrong: boolean; sinceMs: number } | null;
   declare busy: boolean;
   /** What screen readers were told last. */
   declare aloud: string;
@@ -98,6 +101,7 @@ export class AimView extends LitElement {
     if (live.station.id !== this.station) this.begin(live.station.id);
     const nowMs = this.app.clock.nowMs();
     if (nowMs - this.askedMs >= ASK_AGAIN_MS) void this.load();
+    if (this.told !== null && nowMs - this.told.sinceMs > TOLD_MS) this.told = null;
     const reading = live.reading?.wire;
     const quantity = reading === undefined ? null : quantityOf(reading);
     const sunUp = (this.answer?.pointing?.sun.elevationDeg ?? 0) > 0;
@@ -123,8 +127,12 @@ export class AimView extends LitElement {
     this.askedMs = this.app.clock.nowMs();
     const found = await aimApi(this.app.api, station).answer();
     if (found.ok && station === this.station) this.answer = found.value;
-    // Where to point stands below what is seen first: it is fetched once there is something to say.
-    if (found.ok) void import('./pointing.ts');
+    if (found.ok) this.fetchBelow();
+  }
+
+  /** What stands further down is fetched once there is something to say; without it the rest still works. */
+  private fetchBelow(): void {
+    import('./pointing.ts').catch(() => undefined);
   }
 
   protected override render() {
@@ -150,10 +158,16 @@ export class AimView extends LitElement {
           @changed=${() => void this.load()} @again=${(event: CustomEvent<WireMark>) => void this.mark(event.detail.id)}></aim-marks>
       </div>
       <p class="unseen" role="status">${this.aloud}</p>
-      ${this.answer === null ? nothing : html`<aim-standing .app=${this.app} .answer=${this.answer} @changed=${() => void this.load()}></aim-standing>`}
-      ${this.answer === null ? nothing : html`<aim-pointing .app=${this.app} .answer=${this.answer}></aim-pointing>`}
+      ${this.answer === null ? nothing : this.below(this.answer)}
       ${this.sleeps ? html`<p class="small">${words.SLEEPS}</p>` : nothing}
       <p class="small">${words.SAFETY}</p>`;
+  }
+
+  private below(answer: AimAnswer) {
+    return html`<div class="below">
+      <aim-standing .app=${this.app} .answer=${answer} @changed=${() => void this.load()}></aim-standing>
+      <aim-pointing .app=${this.app} .answer=${answer}></aim-pointing>
+    </div>`;
   }
 
   private isGone(live: StationLive): boolean {
@@ -179,7 +193,9 @@ export class AimView extends LitElement {
           : words.fromSun
         : words.panelsTold(panels),
       ...(aim === null ? [] : [words.SKY[aim.sky]]),
-      ...(aim?.reference == null ? [] : [words.heldAgainst(aim.reference)]),
+      ...(aim?.reference == null
+        ? []
+        : [words.heldAgainst(aim.reference === 'port' ? words.OTHER_PORT : aim.reference)]),
     ];
     return parts.join(' · ');
   }
@@ -215,12 +231,11 @@ export class AimView extends LitElement {
     this.busy = true;
     const answer = await aimApi(this.app.api, this.station).mark(again === undefined ? {} : { again });
     this.busy = false;
-    if (!answer.ok) this.told = { text: refusedText(answer.refusal), wrong: true };
-    else
-      this.told = {
-        text: markedText(answer.value, formatsFor(this.app.locale, 'C')),
-        wrong: answer.value.mark === null,
-      };
+    const say = (text: string, wrong: boolean) => {
+      this.told = { text, wrong, sinceMs: this.app.clock.nowMs() };
+    };
+    if (answer.ok) say(markedText(answer.value, formatsFor(this.app.locale, 'C')), answer.value.mark === null);
+    else say(refusedText(answer.refusal), true);
   }
 
   protected override updated(): void {
@@ -238,7 +253,7 @@ function markedText({ mark, why }: { mark: WireMark | null; why: WireMark['why']
   if (mark === null) return why === 'ok' ? '' : words.NOT_MARKED[why];
   if (why !== 'ok') return words.markedUnranked(mark.letter, why);
   const watts = (value: number) => asText(formats.power(value));
-  return words.marked(mark.letter, watts(mark.measured.meanW), watts(mark.measured.giveOrTakeW));
+  return words.marked(mark.letter, watts(mark.measured.meanW), giveOrTake(mark.measured.giveOrTakeW, formats));
 }
 
 customElements.define('aim-view', AimView);

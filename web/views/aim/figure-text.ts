@@ -2,7 +2,7 @@
  * Watts as the big figure shows them: three digits and one point at most, so that they can be read from three metres
  * and nothing beside them moves. Pure.
  */
-import { type Figure, type Formats, MISSING } from '../../format.ts';
+import { asText, type Figure, type Formats, MISSING } from '../../format.ts';
 
 /** Below this tenths are told, where there are any. */
 const TENTHS_BELOW_W = 9.95;
@@ -17,3 +17,7 @@ export function figureText(watts: number | null, { number }: Pick<Formats, 'numb
   const kilo = watts / 1000;
   return { text: number(kilo, kilo < 9.995 ? 2 : kilo < 99.95 ? 1 : 0), unit: 'kW' };
 }
+
+/** Half a range, rounded up to whole watts: never said to be surer than it is. */
+export const giveOrTake = (watts: number, formats: Formats): string =>
+  asText(formats.power(Math.max(1, Math.ceil(watts))));

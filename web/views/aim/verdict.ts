@@ -5,6 +5,7 @@
 import type { WireAim, WireMark } from '#messages';
 import { asText, type Formats, spanText } from '../../format.ts';
 import * as words from '../../words/aim.ts';
+import { giveOrTake } from './figure-text.ts';
 
 export interface Verdict {
   strong: string;
@@ -64,11 +65,13 @@ function compared({ kind, here, than, differenceW, giveOrTakeW, sunExplainsW }: 
   const meaning = `${kind} ${here} ${than}`;
   if (kind === 'same') {
     const range =
-      differenceW === null || giveOrTakeW === null ? '' : words.byChance(watts(differenceW), watts(giveOrTakeW));
+      differenceW === null || giveOrTakeW === null
+        ? ''
+        : words.byChance(watts(differenceW), giveOrTake(giveOrTakeW, formats));
     return said([words.alike(one, other), `${range}.`], meaning);
   }
   const say = kind === 'better' ? words.better : words.worse;
-  const range = giveOrTakeW === null ? '' : words.giveOrTake(watts(giveOrTakeW));
+  const range = giveOrTakeW === null ? '' : words.giveOrTake(giveOrTake(giveOrTakeW, formats));
   return said([say(one, other, watts(differenceW)), `${range}${sunTold(sunExplainsW, watts)}.`], meaning);
 }
 
