@@ -3,8 +3,8 @@ import type { Aim } from '#energy/aiming';
 
 export const AIM_HELP = `usage: wattkeep aim --at LAT,LON --time INSTANT [options] [--json]
 
-Where the sun stands, what a clear sky gives, what your panel would make of it, and how it would stand best now and if
-left alone for the rest of the day.
+Where the sun stands, what a clear sky gives, what your panel would make of it, how it would stand best now and if left
+alone for the rest of the day, what turning it once more gains, and the shadow of an upright peg.
 
   --at LAT,LON      degrees, north and east positive: --at 46.05,7.1 or --at -35,149
   --time INSTANT    ISO 8601 with an offset, 2026-06-21T10:00:00+02:00, or milliseconds since 1970
@@ -24,8 +24,9 @@ example: wattkeep aim --at 46.05,7.1 --time 2026-06-21T10:00:00+02:00 --tilt 35 
 `;
 
 const COMPASS = ['north', 'north-east', 'east', 'south-east', 'south', 'south-west', 'west', 'north-west'];
-const toward = (azimuthDeg: number) => `${Math.round(azimuthDeg) % 360}° (${COMPASS[Math.round(azimuthDeg / 45) % 8]})`;
-const plane = (p: { tiltDeg: number; azimuthDeg: number }) =>
+export const toward = (azimuthDeg: number) =>
+  `${Math.round(azimuthDeg) % 360}° (${COMPASS[Math.round(azimuthDeg / 45) % 8]})`;
+export const plane = (p: { tiltDeg: number; azimuthDeg: number }) =>
   Math.round(p.tiltDeg) === 0 ? 'flat' : `tilt ${Math.round(p.tiltDeg)}°, looking to ${toward(p.azimuthDeg)}`;
 const time = (iso: string | null) => (iso === null ? 'none' : iso.slice(11, 16));
 

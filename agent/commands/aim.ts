@@ -1,11 +1,13 @@
 /** `wattkeep aim`: sun, clear sky, plane, watts and best planes of one instant at one place. Reads nothing but its options. */
 import { aimAt } from '#energy/aiming';
 import { civilDayOf, zoneOffsetMs } from '#energy/civil-day';
+import { pointing } from '#energy/estimates/pointing/pointing';
 import { panelsOf, UNKNOWN_AIR } from '#energy/panel-power';
 import { DEFAULT_TURBIDITY } from '#energy/sky';
 import { isZone } from '#messages';
 import { parseInstant } from '../exchange/instants.ts';
 import { parseArguments } from '../settings/index.ts';
+import { morePointed, pointedLines } from './aim-pointed.ts';
 import { AIM_HELP, aimLines } from './aim-words.ts';
 import type { Invocation } from './invocation.ts';
 import { localIso, writtenOffsetMs } from './local-iso.ts';
@@ -45,13 +47,25 @@ export async function aim({ argv }: Invocation): Promise<number> {
     altitudeM: within('altitude-m', -500, 9000, 0),
     turbidity: within('turbidity', 1, 10, DEFAULT_TURBIDITY),
   };
-  const found = aimAt(atMs, place, plane, panelsOf(peakW), UNKNOWN_AIR, day);
+  const panels = panelsOf(peakW);
+  const found = aimAt(atMs, place, plane, panels, UNKNOWN_AIR, day);
+  const pointed = pointing({
+    atMs,
+    place,
+    turbidityTold: option('turbidity') !== undefined,
+    panels: [{ ratedW: peakW, powerPerK: panels.powerPerK, plane }],
+    air: UNKNOWN_AIR,
+    airTold: false,
+    day,
+    portMaxW: null,
+  });
   const iso = (at: number | null) => (at === null ? null : localIso(at, offsetAt(at)));
+  const more = morePointed(pointed, at => localIso(at, offsetAt(at)));
   const [at, sunriseAt, sunsetAt] = [localIso(atMs, offsetAt(atMs)), iso(found.sunriseAt), iso(found.sunsetAt)];
   process.stdout.write(
     switches.has('json')
-      ? `${JSON.stringify({ at, ...rounded({ ...found, sunriseAt, sunsetAt }) })}\n`
-      : aimLines(at, found, sunriseAt, sunsetAt, peakW),
+      ? `${JSON.stringify({ at, ...rounded({ ...found, sunriseAt, sunsetAt, ...more }) })}\n`
+      : aimLines(at, found, sunriseAt, sunsetAt, peakW) + pointedLines(more, peakW),
   );
   return 0;
 }

@@ -34,6 +34,15 @@ const place = (row: { latitudeDeg: number; longitudeDeg: number }) => `${row.lat
 const near = (found: number, expected: number, tolerance: number) =>
   expect(Math.abs(found - expected)).toBeLessThanOrEqual(tolerance);
 
+interface Pointed {
+  expectedPowerW: number;
+  nextSunriseAt: string | null;
+  restOfDayWh: { best: number; flat: number; leftAtSun: number | null; standing: number | null } | null;
+  turnings: { until: object; at: string; to: object; gainWh: number }[];
+  shadow: { lengthM: number; towardDeg: number } | null;
+  expectedBand: { middleW: number; spreads: { of: string }[] } | null;
+}
+
 describe('wattkeep aim --json', () => {
   it('has the keys that are promised, in every case', () => {
     for (const time of ['2026-06-21T10:00:00+02:00', '2026-12-21T23:00:00+01:00']) {
@@ -49,6 +58,11 @@ describe('wattkeep aim --json', () => {
         'expectedPowerW',
         'bestNow',
         'bestRestOfDay',
+        'nextSunriseAt',
+        'restOfDayWh',
+        'turnings',
+        'shadow',
+        'expectedBand',
       ]);
       expect(Object.keys(answer.sun)).toEqual(['zenithDeg', 'elevationDeg', 'apparentElevationDeg', 'azimuthDeg']);
       expect(Object.keys(answer.clearSky)).toEqual(['ghiWm2', 'dniWm2', 'dhiWm2']);
@@ -126,14 +140,41 @@ describe('wattkeep aim --json', () => {
     expect(answer.sunriseAt).toMatch(/^2025-03-09T06:20:1\d-07:00$/);
     expect(said('--at', '39.7392,-104.9903', '--time', '2025-03-10T06:30:00Z').sunriseAt).toMatch(/^2025-03-10T13/);
   });
+
+  it('tells what these panels gather each way, what turning them once more gains, and a shadow to aim by', () => {
+    const morning = ['--at', '39.7392,-104.9903', '--time', '2025-06-21T07:00:00-06:00', '--zone', 'America/Denver'];
+    const { restOfDayWh, turnings, shadow, expectedBand, expectedPowerW, nextSunriseAt } = said(
+      ...morning,
+      '--altitude-m=1609',
+      '--peak-w=270',
+      '--tilt=30',
+    ) as unknown as Pointed;
+    expect(restOfDayWh!.leftAtSun! / restOfDayWh!.flat).toBeLessThan(0.6);
+    expect(restOfDayWh!.best).toBeGreaterThanOrEqual(restOfDayWh!.flat);
+    expect(restOfDayWh!.best).toBeGreaterThan(restOfDayWh!.standing!);
+    expect(turnings).toHaveLength(3);
+    expect(turnings[0]!.gainWh).toBeGreaterThan(0.25 * restOfDayWh!.best);
+    expect(turnings[0]!.at).toMatch(/^2025-06-21T1[34]:[03]0:00-06:00$/);
+    expect(shadow!.lengthM).toBeCloseTo(3.88, 1);
+    expect(shadow!.towardDeg).toBeCloseTo(251.3, 1);
+    expect(expectedBand!.middleW).toBeCloseTo(expectedPowerW, 6);
+    expect(expectedBand!.spreads.map(({ of }) => of).sort()).toEqual(['air', 'dirt', 'label', 'plane', 'warmth']);
+    expect(nextSunriseAt).toMatch(/^2025-06-22T05:32/);
+    const night = said('--at', '69.65,18.96', '--time', '2025-12-21T12:00:00+01:00') as unknown as Pointed;
+    expect(night).toMatchObject({ restOfDayWh: null, turnings: [], shadow: null, nextSunriseAt: null });
+    expect(said(...morning, '--peak-w=0')).toMatchObject({ restOfDayWh: null, turnings: [] });
+  });
 });
 
 describe('wattkeep aim', () => {
   it('prints a few lines for a reader', () => {
     const { status, stdout } = run('--at', '46.05,7.1', '--time', '2026-06-21T10:00:00+02:00', '--tilt', '30');
     expect(status).toBe(0);
-    expect(stdout.split('\n').length).toBeLessThan(9);
-    for (const word of ['sun', 'clear sky', 'on the plane', 'best now', 'sunrise']) expect(stdout).toContain(word);
+    expect(stdout.split('\n').length).toBeLessThan(14);
+    for (const word of ['sun', 'clear sky', 'on the plane', 'best now', 'sunrise', 'turned once', "a metre's peg"])
+      expect(stdout).toContain(word);
+    const night = run('--at', '46.05,7.1', '--time', '2026-06-21T23:00:00+02:00').stdout;
+    for (const word of ['turned once', 'peg', 'expected now', '100 W till']) expect(night).not.toContain(word);
     expect(run('--help').stdout).toContain('--altitude-m');
   });
 

@@ -119,5 +119,8 @@ export const CAUSES: Record<CauseCode, readonly [what: string, check: string]> =
   heat: ['The panels are hot', 'Raise them off the ground so that air passes behind, and look again in ten minutes.'],
   dirt: ['Dust or pollen on the panels', 'Wipe one panel with water and a soft cloth, then compare.'],
   lead: ['The lead takes its share', 'Try a shorter or a thicker lead, if only for a minute.'],
-  cloud: ['Cloud or haze', 'Look at your own shadow: a soft edge, or none, means a veiled sun.'],
+  cloud: [
+    'Less light: cloud, haze, or shade on all of them',
+    'Look for your own shadow beside the panels: a soft one, or none, means that the sun is veiled or hidden there.',
+  ],
 };

@@ -208,7 +208,7 @@ export function caseOf(truth: Truth | 'nothing', seed: number): Case {
   });
   plant.step(drawn.atMs - 12 * MINUTE_MS, 30_000);
   plant.step(drawn.atMs - 10_000, 1000);
-  const seen = [];
+  const seen: ReturnType<typeof plant.sample>[] = [];
   for (let s = 0; s < 10; s++) {
     plant.step(drawn.atMs - 10_000 + (s + 1) * 1000, 1000);
     seen.push(plant.sample());
