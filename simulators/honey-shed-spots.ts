@@ -75,3 +75,10 @@ export function shedSpot(place: Pick<Place, 'latitudeDeg'>, spot: SpotId): Stand
     shade: { skyline: FAR, near: near.map(({ westDeg: deg, ...thing }) => ({ ...thing, azimuthDeg: westOf(deg) })) },
   };
 }
+
+/** The spots as their owner would write them down, the one of the past first. */
+export const describeSpots = (place: Pick<Place, 'latitudeDeg'>) =>
+  SHED_SPOTS.map(({ id, name }) => {
+    const { tiltDeg, azimuthDeg } = shedSpot(place, id);
+    return { id, name, tiltDeg, azimuthDeg };
+  });

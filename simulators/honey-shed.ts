@@ -4,7 +4,7 @@
  * in winter: local noon is bright on the user's own clock on any date. Every figure here is made up.
  */
 
-import { FIRST_SPOT, SHED_SPOTS, type SpotId, shedSpot } from './honey-shed-spots.ts';
+import { FIRST_SPOT, type SpotId, shedSpot } from './honey-shed-spots.ts';
 import { civilDays } from './plant/civil-days.ts';
 import { FOLDING } from './plant/light/cell-temperature.ts';
 import type { SkyAt } from './plant/light/sky.ts';
@@ -143,7 +143,7 @@ const SHED_NAMES = [
   { name: 'Honey extractor', powerW: 165, mustStayOn: false },
 ];
 
-/** The station as its owner would write it down, in the words of the settings file, and the spots of its yard. */
+/** The station as its owner would write it down, in the words of the settings file. */
 export function describeShed(zone: string, place: Place) {
   const facts = shedFacts(place);
   const { tiltDeg, azimuthDeg } = facts.array.panels[0]!;
@@ -158,10 +158,6 @@ export function describeShed(zone: string, place: Place) {
     solarPort: [{ ...facts.solarPort, overCurrentAllowed: false, lead: { lengthM: 5, conductorMm2: 4, plugA: 15 } }],
     panel: [{ name: 'Folding panels', ...PANEL_LABEL, count: PANEL_NAMES.length, tiltDeg, azimuthDeg }],
     load: SHED_NAMES,
-    spot: SHED_SPOTS.map(({ id, name }) => {
-      const stand = shedSpot(place, id);
-      return { id, name, tiltDeg: stand.tiltDeg, azimuthDeg: stand.azimuthDeg };
-    }),
     place: { ...place, coldestC: COLDEST_C, hottestC: HOTTEST_C },
     zone,
   };

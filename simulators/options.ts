@@ -7,7 +7,7 @@ import type { Place } from './plant/sun.ts';
 import type { Make } from './wire/modbus/models.ts';
 
 export interface RunOptions {
-  readonly job: 'live' | 'history' | 'describe';
+  readonly job: 'live' | 'history' | 'describe' | 'spots';
   readonly seed: number;
   readonly zone: string;
   readonly place: Place;
@@ -64,6 +64,7 @@ export const USAGE = `usage: run [options]
   --parent PID       end when this process is gone (default: whoever started it)
   --history DAYS     print one-minute rows of a recording up to --until ISO (default now), then end
   --describe         print the shed's facts as JSON, then end
+  --spots            print the spots of its yard as JSON, then end
 without --pty, --tcp or --radio the lines go to standard output
 commands on standard input, answered by a line of JSON (on standard output, or on standard error when the lines go there):
   ledger FROM TO, now, unplug, replug, hush, speak, half, garbage [BYTES], flood [HZ SECONDS], fault F, calm, mains on|off, spot ID, quit
@@ -102,6 +103,7 @@ const OPTIONS = {
   fault: { type: 'string', multiple: true },
   history: { type: 'string' },
   describe: { type: 'boolean' },
+  spots: { type: 'boolean' },
   help: { type: 'boolean' },
 } as const;
 
@@ -180,7 +182,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
   if (v.help) return { usage: '' };
   const zone = zoneOf(v.zone, machineZone);
   const historyDays = number('history', v.history, PAST_DAYS, 1, 400);
-  const job = v.describe ? 'describe' : v.history === undefined ? 'live' : 'history';
+  const job = v.describe ? 'describe' : v.spots ? 'spots' : v.history === undefined ? 'live' : 'history';
   const atMs = job === 'history' ? instant('until', v.until, nowMs) : instant('at', v.at, nowMs);
   const startPct = v['start-pct'] === undefined ? null : number('start-pct', v['start-pct'], 0, 0, 100);
   // Under a measured sky a life begins where it is shown: before the file there is no light.

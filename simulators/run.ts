@@ -9,7 +9,7 @@ import { obey, type Running, through } from './control.ts';
 import { faultFromText, type Piece, seededRandom } from './faults.ts';
 import { historyCsv, PAST_GRID_MS } from './history.ts';
 import { createShed, describeShed, SHED_START_PCT, shedFacts } from './honey-shed.ts';
-import { FIRST_SPOT, isSpotId, type SpotId, shedSpot } from './honey-shed-spots.ts';
+import { describeSpots, FIRST_SPOT, isSpotId, type SpotId, shedSpot } from './honey-shed-spots.ts';
 import { readIrradiance } from './irradiance-file.ts';
 import { type RunOptions, readOptions, USAGE } from './options.ts';
 import { createMeasuredSky } from './plant/light/measured-sky.ts';
@@ -231,7 +231,9 @@ async function main(): Promise<void> {
   const o = readOptions(process.argv.slice(2), Date.now(), Intl.DateTimeFormat().resolvedOptions().timeZone);
   if ('usage' in o) return refuse(o.usage);
   watchParent(o.parentPid);
-  if (o.job === 'describe') process.stdout.write(`${JSON.stringify(describeShed(o.zone, o.place), null, 2)}\n`);
+  const print = (told: unknown) => process.stdout.write(`${JSON.stringify(told, null, 2)}\n`);
+  if (o.job === 'describe') print(describeShed(o.zone, o.place));
+  else if (o.job === 'spots') print(describeSpots(o.place));
   else if (o.job === 'history') await printHistory(o);
   else await live(o);
 }

@@ -21,7 +21,7 @@ const PAST_DAYS = 21;
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
 
-/** The spots of the yard, as the program describes them: the past was spent at the first. */
+/** The spots of the yard, as the program prints them: the past was spent at the first. */
 const Spots = v.array(v.object({ id: v.string(), name: v.string(), tiltDeg: v.number(), azimuthDeg: v.number() }));
 
 export interface Demo {
@@ -47,14 +47,14 @@ export async function openDemo(
   const born = record.extent(DEMO_ID)?.fromMs ?? nowMs - PAST_DAYS * DAY_MS;
   // Present and past are one life: both begin at the same midnight.
   const since = new Date(Math.floor(born / DAY_MS) * DAY_MS).toISOString();
-  const [facts, past] = await Promise.all([
+  const [facts, spots, past] = await Promise.all([
     printed(program, ['--describe', '--since', since]),
+    record.spots(DEMO_ID).length === 0 ? printed(program, ['--spots', '--since', since]) : null,
     record.extent(DEMO_ID) === null ? printPast(program, since, nowMs) : null,
   ]);
-  const { spot: spots, ...shed } = JSON.parse(facts) as { spot: unknown };
   const spotFile = join(dir, 'spot');
   const described = {
-    ...shed,
+    ...(JSON.parse(facts) as object),
     id: DEMO_ID,
     adapter: 'lines',
     transport: {
@@ -69,14 +69,13 @@ export async function openDemo(
     const { readings } = parseRecording(past, { station: DEMO_ID, session: newId() });
     takeRecording(readings, factsOf(station, MINUTE_MS, await machineZone), record, null);
   }
-  nameSpots(record, v.parse(Spots, spots), Math.floor(born));
+  if (spots !== null) nameSpots(record, v.parse(Spots, JSON.parse(spots)), Math.floor(born));
   return { station, carry: spot => writeFileSync(spotFile, `${spot}\n`) };
 }
 
-/** The yard's spots as their owner would have told them, where the record has none yet. */
+/** The yard's spots as their owner would have told them; a disk that takes nothing goes without. */
 function nameSpots(record: OpenedRecord, spots: v.InferOutput<typeof Spots>, bornMs: number): void {
-  const takesNothing = record.savedState().trouble !== null;
-  if (takesNothing || record.spots(DEMO_ID).length > 0) return;
+  if (record.savedState().trouble !== null) return;
   const fact = (key: string, valueJson: string | null): Fact => ({
     station: DEMO_ID,
     key,
