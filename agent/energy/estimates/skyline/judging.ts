@@ -7,7 +7,7 @@ import { judgeDay } from './judge-day.ts';
 import type { Counted, Kept } from './kept.ts';
 import { createPatches, type Patches } from './patches.ts';
 import { fitScale, type Scale, type SteadySample, steadySamples } from './scale.ts';
-import { dayLight, daySun } from './solar-day.ts';
+import { type DaySun, dayLight, daySun } from './solar-day.ts';
 import { steadyMinutes } from './steady.ts';
 import type { SpotFacts } from './types.ts';
 
@@ -61,8 +61,12 @@ export function createJudging(facts: SpotFacts, kept: Kept): Judging {
   let recent = kept.recent.map(unpackDay);
   let { scale, fits, fittedDay } = kept;
 
+  // A day is looked at to find the scale, then to judge it; the sun stood where it stood.
+  let last: { record: DayRecord; to: number; sun: DaySun } | null = null;
   const lookAt = (record: DayRecord) => {
-    const sun = daySun(facts.place, record.day, { from: record.first, to: record.last });
+    if (last?.record !== record || last.to !== record.last)
+      last = { record, to: record.last, sun: daySun(facts.place, record.day, { from: record.first, to: record.last }) };
+    const { sun } = last;
     const light = dayLight(sun, scale?.plane ?? facts.plane ?? LEVEL);
     return { sun, light, steady: steadyMinutes(record.powerW, light.perW, record) };
   };

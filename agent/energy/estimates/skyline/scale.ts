@@ -129,10 +129,10 @@ const ANY_PLANES: readonly Plane[] = [0, 15, 30, 45, 60, 75].flatMap(tiltDeg =>
   Array.from({ length: tiltDeg === 0 ? 1 : 24 }, (_, i) => ({ tiltDeg, azimuthDeg: i * 15 })),
 );
 
-/** Ways to stand around one: steps of `stepDeg`. */
-const planesAround = (of: Plane, stepDeg: number, steps: readonly number[]): Plane[] =>
-  steps.flatMap(up =>
-    steps.flatMap(aside => {
+/** Ways to stand around one, `stepDeg` up, down and to the sides. */
+const planesAround = (of: Plane, stepDeg: number): Plane[] =>
+  [-1, 0, 1].flatMap(up =>
+    [-1, 0, 1].flatMap(aside => {
       const tiltDeg = of.tiltDeg + up * stepDeg;
       // Turned on its foot, a flat panel hardly changes where it looks.
       const widen = 1 / Math.max(0.4, Math.sin(Math.max(tiltDeg, 1) * RAD));
@@ -169,8 +169,8 @@ export function fitScale(
     return best;
   };
   const from = before?.plane ?? said;
-  const coarse = from === null ? bestOf(ANY_PLANES) : bestOf(planesAround(from, 7, [-2, -1, 0, 1, 2]));
+  const coarse = from === null ? bestOf(ANY_PLANES) : bestOf(planesAround(from, 7));
   if (coarse === null) return null;
-  const fine = bestOf(planesAround(coarse.plane, 3, [-1, 0, 1])) ?? coarse;
+  const fine = bestOf(planesAround(coarse.plane, 3)) ?? coarse;
   return { plane: fine.plane, gainW: fine.gainW, days: fine.days };
 }
