@@ -32,7 +32,7 @@ export const NO_RISE = 'It does not rise within two days.';
 export const risesFirst = (moment: string): string => `The sun rises at ${moment}.`;
 
 export const PLANES = 'Ways to stand';
-export const COLUMNS = ['', 'Turn to', 'Tilt', 'Up a metre'] as const;
+export const COLUMNS = ['', 'Turn to', 'Tilt', 'Rise per metre'] as const;
 export const LEFT_ALONE = 'left alone';
 export const MOST_NOW = 'most watts now';
 export const turnOnce = (moment: string, gain: string): string => `Turned once at ${moment}: ${gain} more`;
@@ -42,8 +42,8 @@ export const OTHER_HOURS = 'At another hour';
 export const NO_TURNING = 'Turning them once more is not worth the walk today.';
 export const FLAT = 'flat';
 
-export const GATHERED = 'Gathered until then, without clouds';
-export const GATHERED_EACH = 'Gathered until then by each 100\u00a0W, without clouds';
+export const GATHERED = 'Gathered in the rest of the day, without clouds';
+export const GATHERED_EACH = 'Gathered in the rest of the day by each 100\u00a0W, without clouds';
 export const BEST = 'the best way, left alone';
 export const STANDING = 'as they stand';
 export const LEFT_AT_SUN = 'aimed at the sun now, and left';

@@ -9,14 +9,14 @@ export const pointingStyles = css`
   .lead { font-size: 20px; line-height: 28px; }
   table { font-size: 17px; line-height: 1.3; }
   th, td { padding: 8px 0 8px 12px; border-bottom: var(--hair-width) solid var(--hair); text-align: right; vertical-align: top; white-space: nowrap; }
-  thead th { padding-top: 0; font-size: 16px; }
+  thead th { padding-top: 0; font-size: 16px; white-space: normal; vertical-align: bottom; }
   th:first-child { padding-left: 0; }
   tbody th { color: var(--ink); white-space: normal; }
   .planes td:nth-child(2), .planes th:nth-child(2) { text-align: left; white-space: normal; }
   .planes { table-layout: fixed; }
-  .planes col:nth-child(1) { width: 27%; }
+  .planes col:nth-child(1) { width: 26%; }
   .planes col:nth-child(3) { width: 15%; }
-  .planes col:nth-child(4) { width: 22%; }
+  .planes col:nth-child(4) { width: 24%; }
   .planes .once { padding-top: 16px; font-weight: var(--strong-weight); text-align: left; }
   .note { display: block; font-size: 16px; color: var(--soft); }
   .small { color: var(--soft); font-size: 16px; line-height: 1.4; }
