@@ -29,6 +29,8 @@ export class AimFigure extends LitElement {
       @media (min-width: 376px) {
         .figure { --size: min(180px, (100vw - 86px) / 2.08); display: flex; align-items: baseline; }
         .digits { width: 2.08em; }
+        /* Watts have no point beside three digits: their unit stands closer. Moved, not laid out anew. */
+        .unit.watts { transform: translateX(calc(-0.24 * var(--size))); }
       }
       @media (min-width: 720px) {
         .figure { --size: var(--wide-size); }
@@ -55,7 +57,7 @@ export class AimFigure extends LitElement {
     const quantity = this.quantity ?? (reading === null ? null : quantityOf(reading));
     const watts = reading === null || quantity === null ? null : (reading.quantities[quantity] ?? null);
     const { text, unit } = figureText(watts, formatsFor(this.app.locale, 'C'));
-    return html`<p class="figure"><span class="digits" data-essential>${text}</span><span class="unit">${unit}</span></p>`;
+    return html`<p class="figure"><span class="digits" data-essential>${text}</span><span class="unit ${unit === 'W' ? 'watts' : ''}">${unit}</span></p>`;
   }
 }
 
