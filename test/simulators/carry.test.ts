@@ -6,6 +6,7 @@ import { createShed } from '../../simulators/honey-shed.ts';
 import { describeSpots, SHED_SPOTS, type SpotId, shedSpot } from '../../simulators/honey-shed-spots.ts';
 import { createShade } from '../../simulators/plant/light/shade.ts';
 import { createSun } from '../../simulators/plant/sun.ts';
+import { clearSkyFile } from '../support/clear-sky-file.ts';
 import { startSimulator } from '../support/simulator.ts';
 import { HOUR_MS } from './shed.ts';
 
@@ -93,10 +94,12 @@ describe('panels that are carried', () => {
     const dir = mkdtempSync(join(tmpdir(), 'carry-'));
     const file = join(dir, 'spot');
     writeFileSync(file, 'hive-stand\n');
-    const at = new Date(MIDNIGHT + 8 * HOUR_MS).toISOString();
+    const atMs = MIDNIGHT + 8 * HOUR_MS;
+    const sky = join(dir, 'sky.csv');
+    clearSkyFile(sky, PLACE, atMs);
     const simulator = startSimulator([
-      ...['--tcp', '0', '--zone', 'UTC', '--lat', '34.6', '--lon', '0', '--start-pct', '30', '--at', at],
-      ...['--spot-file', file],
+      ...['--tcp', '0', '--zone', 'UTC', '--lat', '34.6', '--lon', '0', '--start-pct', '30', '--at', `${atMs}`],
+      ...['--spot-file', file, '--irradiance', sky],
     ]);
     onTestFinished(async () => {
       await simulator.stop();

@@ -2,15 +2,15 @@
  * A walk through the yard with everything real: the shed's panels under a clear morning are carried from spot to spot,
  * the agent reads them, and a page that looks at it hears what is better. Then the agent is killed.
  */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
-import { clearSkyOver, DEFAULT_TURBIDITY } from '#energy/sky';
 import type { AimAnswer, MarkAnswer, WireAim } from '#messages';
 import { openRecord } from '../../agent/store/open.ts';
 import { type AgentProcess, freshFolders, startAgentProcess } from '../support/agent-process.ts';
 import { watchAim } from '../support/aim-watcher.ts';
+import { clearSkyFile } from '../support/clear-sky-file.ts';
 import { startSimulator } from '../support/simulator.ts';
 
 const HOUR_MS = 3_600_000;
@@ -27,17 +27,6 @@ const morningPlace = (nowMs: number) => {
     longitudeDeg: longitudeDeg - 180,
   };
 };
-
-/** The clear sky over a place from now on, as a file of measured light. */
-function clearSkyFile(file: string, place: { latitudeDeg: number; longitudeDeg: number }, nowMs: number): void {
-  const sky = clearSkyOver({ ...place, altitudeM: 0, turbidity: DEFAULT_TURBIDITY });
-  const rows = ['time,ghiWm2,dniWm2,dhiWm2,airTempC,windMs'];
-  for (let at = nowMs - 600_000; at < nowMs + HOUR_MS; at += 60_000) {
-    const { ghiWm2, dniWm2, dhiWm2 } = sky(at);
-    rows.push([at, ...[ghiWm2, dniWm2, dhiWm2].map(w => w.toFixed(1)), 21, 1.5].join(','));
-  }
-  writeFileSync(file, `${rows.join('\n')}\n`);
-}
 
 async function stage() {
   const dir = mkdtempSync(join(tmpdir(), 'walk-'));
