@@ -71,10 +71,10 @@ export class SessionFailure extends WattkeepError {
 
 /** The session may do less than this. */
 export class ScopeFailure extends WattkeepError {
-  constructor(way: Way) {
+  constructor(way: Way, changes: boolean) {
     super(
       'SCOPE_NEEDED',
-      'Nothing was changed: this browser may not do that.',
+      changes ? 'Nothing was changed: this browser may not do that.' : 'This browser may not see that.',
       way === 'network'
         ? 'Do it on wattkeep’s own computer, or pair this browser anew and let it change things.'
         : '“wattkeep pair --here” prints a link that lets it.',

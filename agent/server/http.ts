@@ -166,15 +166,17 @@ async function answerRoute(
   return route.answer({ station, query, body, ifMatch, caller });
 }
 
-/** @throws SessionFailure, ScopeFailure, RequestFailure */
+/** @throws SessionFailure, HereFailure, ScopeFailure */
 function checkCaller({ tally, log }: HttpParts, caller: Caller, route: Route): void {
   if (route.open === true) return;
+  const elsewhere = route.hereOnly === true && caller.way === 'network';
   const lack = lackOf(caller, neededFor(route));
-  if (lack === null && (route.hereOnly !== true || caller.way === 'loopback')) return;
+  if (lack === null && !elsewhere) return;
+  const changes = route.method !== 'GET';
   tally.add(lack ?? 'scope');
-  if (lack === 'session') throw new SessionFailure(caller.way, route.method !== 'GET');
+  if (lack === 'session') throw new SessionFailure(caller.way, changes);
   log.warn('access', 'refused', { session: caller.session?.id, address: caller.address, path: route.path });
-  throw lack === 'scope' ? new ScopeFailure(caller.way) : new HereFailure();
+  throw elsewhere ? new HereFailure() : new ScopeFailure(caller.way, changes);
 }
 
 function serveFile(

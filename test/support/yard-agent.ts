@@ -3,6 +3,7 @@
  * else reaches. Only the list of own addresses is put in place of the system's; nothing in the product knows of it.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { readDoor } from '../../agent/sharing/index.ts';
 import { type AgentProcess, type Folders, startAgentProcess } from './agent-process.ts';
 import { built } from './built.ts';
 
@@ -40,6 +41,16 @@ export function verb(folders: Folders, ...words: string[]) {
   const args = [built('program/main.js'), ...words, '--data', folders.data];
   const { status, stdout, stderr } = spawnSync(process.execPath, args, { encoding: 'utf8', timeout: 60_000 });
   return { status, stdout, stderr, json: <T>() => JSON.parse(stdout) as T };
+}
+
+/** What a verb does, without its process: asks the agent with the secret of its run. */
+export async function tellAgent<T>(folders: Folders, path: string, body?: object): Promise<T> {
+  const { url, token } = readDoor(folders.data)!;
+  const headers = { authorization: `Bearer ${token}`, 'content-type': 'application/json', 'x-wattkeep': '1' };
+  const init = body === undefined ? { headers } : { headers, method: 'POST', body: JSON.stringify(body) };
+  const answer = await fetch(new URL(`api/sharing${path}`, url), init);
+  if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
+  return (await answer.json()) as T;
 }
 
 export interface Terminal {
