@@ -133,6 +133,7 @@ export class AimView extends LitElement {
   /** What stands further down is fetched once there is something to say; without it the rest still works. */
   private fetchBelow(): void {
     import('./pointing.ts').catch(() => undefined);
+    import('./spots.ts').catch(() => undefined);
   }
 
   protected override render() {
@@ -166,6 +167,7 @@ export class AimView extends LitElement {
   private below(answer: AimAnswer) {
     return html`<div class="below">
       <aim-standing .app=${this.app} .answer=${answer} @changed=${() => void this.load()}></aim-standing>
+      <aim-spots .app=${this.app} .answer=${answer} @changed=${() => void this.load()}></aim-spots>
       <aim-pointing .app=${this.app} .answer=${answer}></aim-pointing>
     </div>`;
   }
