@@ -54,11 +54,17 @@ const SAYINGS: { readonly [C in ReasonCode]: Saying<C> } = {
   mismatch: (r, u) =>
     `Unlike panels hold each other back: about ${u.watts(r.lostW)} lost, ${u.watts(r.offeredW)} left. ` +
     (r.inSeries ? 'In series the weakest current counts.' : 'In parallel the voltages should match.'),
-  nearVoltage: (r, u) => `Close: up to ${u.volts(r.coldMaxV)}, and the port bears ${u.volts(r.maxV)}.`,
-  nearCurrent: (r, u) => `Close: ${u.amps(r.designA)} in the brightest sun, and the port is rated ${u.amps(r.maxA)}.`,
-  nearPlug: (r, u) => `Close: ${u.amps(r.designA)} in the brightest sun, and this lead is rated ${u.amps(r.plugA)}.`,
-  nearStart: (r, u) => `Close: ${u.volts(r.hotV)} when hot, and the port starts at ${u.volts(r.minV)}.`,
-  nearWatts: (r, u) => `Close: ${u.watts(r.offeredW)} of panels, and the port takes ${u.watts(r.maxW)}.`,
+  // At the limit, binary fractions must not make the value read as beyond it.
+  nearVoltage: (r, u) =>
+    `Close: up to ${u.volts(Math.min(r.coldMaxV, r.maxV))}, and the port bears ${u.volts(r.maxV)}.`,
+  nearCurrent: (r, u) =>
+    `Close: ${u.amps(Math.min(r.designA, r.maxA))} in the brightest sun, and the port is rated ${u.amps(r.maxA)}.`,
+  nearPlug: (r, u) =>
+    `Close: ${u.amps(Math.min(r.designA, r.plugA))} in the brightest sun, and this lead is rated ${u.amps(r.plugA)}.`,
+  nearStart: (r, u) =>
+    `Close: ${u.volts(Math.max(r.hotV, r.minV))} when hot, and the port starts at ${u.volts(r.minV)}.`,
+  nearWatts: (r, u) =>
+    `Close: ${u.watts(Math.min(r.offeredW, r.maxW))} of panels, and the port takes ${u.watts(r.maxW)}.`,
   coldVolts: (r, u) =>
     `${u.volts(r.coldV)} with nothing connected at ${u.tempC(r.coldestC)}, at most ${u.volts(r.coldMaxV)} with the ` +
     "label's tolerance.",

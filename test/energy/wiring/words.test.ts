@@ -74,6 +74,14 @@ describe('the words of a verdict', () => {
     );
   });
 
+  it('never write a value at a limit as beyond it', () => {
+    const designA = 1.25 * 9.88;
+    expect(designA).toBeGreaterThan(12.35);
+    expect(say({ code: 'nearCurrent', designA, maxA: 12.35 }, plainUnits)).toBe(
+      'Close: 12.3 A in the brightest sun, and the port is rated 12.3 A.',
+    );
+  });
+
   it('ask for no more than eight years of school', () => {
     const texts = [
       ...REASONS.map(reason => say(reason, plainUnits)),
