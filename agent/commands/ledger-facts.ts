@@ -4,6 +4,7 @@
  */
 import * as v from 'valibot';
 import type { StandingPanels } from '#energy/day-yields';
+import type { Plane } from '#energy/laws/incidence';
 import { lossShare, PORTABLE_LOSSES_PCT, UNKNOWN_POWER_PER_K } from '#energy/laws/pvwatts';
 import { DEFAULT_TURBIDITY, type SkyPlace } from '#energy/sky';
 import { type Fact, PanelSettings, PlaceSettings, SolarPortSettings, type StationSettings } from '#messages';
@@ -11,7 +12,7 @@ import { type Fact, PanelSettings, PlaceSettings, SolarPortSettings, type Statio
 export interface DayFacts {
   /** Rating of all panels, W; null where none is known. */
   ratedW: number | null;
-  /** null where a panel's plane is not known: one that is moved by hand has none. */
+  /** null where a panel's plane is not known: neither its own nor that of the spots it stood at all day. */
   panels: StandingPanels[] | null;
   place: SkyPlace | null;
   ceilingPct: number;
@@ -30,8 +31,11 @@ export const factsOfSettings = (station: StationSettings): Fact[] =>
     validFromMs: 0,
   }));
 
-/** @param atMs the middle of the day */
-export function factsAt(facts: readonly Fact[], atMs: number): DayFacts {
+/**
+ * @param atMs the middle of the day
+ * @param carriedTo how panels stood whose own plane is not known, where spots told it all day; null otherwise
+ */
+export function factsAt(facts: readonly Fact[], atMs: number, carriedTo: Plane | null = null): DayFacts {
   const read = <T>(key: (typeof KEYS)[number], schema: v.GenericSchema<unknown, T>): T | null => {
     const said = facts.filter(fact => fact.key === key).sort((a, b) => a.validFromMs - b.validFromMs);
     const json = (said.findLast(fact => fact.validFromMs <= atMs) ?? said[0])?.valueJson;
@@ -45,7 +49,7 @@ export function factsAt(facts: readonly Fact[], atMs: number): DayFacts {
   const limits = ports.map(port => port.maxW ?? Number.NaN).reduce((a, b) => a + b, 0);
   return {
     ratedW: panels.length === 0 ? null : panels.reduce((sum, p) => sum + p.ratedW * p.count, 0),
-    panels: standing(panels),
+    panels: standing(panels, carriedTo),
     place: place && {
       latitudeDeg: place.latitudeDeg,
       longitudeDeg: place.longitudeDeg,
@@ -57,16 +61,21 @@ export function factsAt(facts: readonly Fact[], atMs: number): DayFacts {
   };
 }
 
-function standing(panels: readonly PanelSettings[]): StandingPanels[] | null {
-  const known = panels.flatMap(({ ratedW, count, tiltDeg, azimuthDeg, powerPctPerK }) =>
-    tiltDeg === undefined || (azimuthDeg === undefined && tiltDeg > 0)
+function standing(panels: readonly PanelSettings[], carriedTo: Plane | null): StandingPanels[] | null {
+  const known = panels.flatMap(({ ratedW, count, tiltDeg, azimuthDeg, powerPctPerK }) => {
+    const own =
+      tiltDeg === undefined || (azimuthDeg === undefined && tiltDeg > 0)
+        ? null
+        : { tiltDeg, azimuthDeg: azimuthDeg ?? 0 };
+    const plane = own ?? carriedTo;
+    return plane === null
       ? []
       : {
           peakW: ratedW * count,
           powerPerK: powerPctPerK === undefined ? UNKNOWN_POWER_PER_K : powerPctPerK / 100,
           lossShare: lossShare(PORTABLE_LOSSES_PCT),
-          plane: { tiltDeg, azimuthDeg: azimuthDeg ?? 0 },
-        },
-  );
+          plane,
+        };
+  });
   return known.length === 0 || known.length < panels.length ? null : known;
 }

@@ -6,6 +6,7 @@ import { dayYields, type MinuteSeen } from '#energy/day-yields';
 import { MILLIJ_PER_WH } from '#energy/integrate';
 import { performanceRatio, yieldH } from '#energy/yields';
 import type { DayTotals, Fact, RecordQueries, Series } from '#messages';
+import { isGivenThrough, planesFrom, spotPlaneOf } from '../derive/standing.ts';
 import { type DayFacts, factsAt } from './ledger-facts.ts';
 
 const MINUTE_MS = 60_000;
@@ -32,7 +33,9 @@ export function ledgerYields(
   facts: readonly Fact[],
   day: DayTotals,
 ): LedgerYields {
-  const now = factsAt(facts, (day.startMs + day.endMs) / 2);
+  const carried = planesFrom(facts);
+  const allDay = isGivenThrough(carried, day.startMs, day.endMs) ? spotPlaneOf(carried, day.startMs) : null;
+  const now = factsAt(facts, (day.startMs + day.endMs) / 2, allDay);
   const finalH = now.ratedW === null ? null : yieldH(day.solarMilliJ / MILLIJ_PER_WH, now.ratedW);
   if (now.panels === null || now.place === null) {
     return {
@@ -45,7 +48,7 @@ export function ledgerYields(
     };
   }
   const minutes = minutesOf(record, station, day, now);
-  const found = dayYields(day.startMs, minutes, now.place, now.panels);
+  const found = dayYields(day.startMs, minutes, now.place, now.panels, at => spotPlaneOf(carried, at));
   // Minutes are coarser than gaps: what they show beyond the covered time is taken off evenly.
   const shownMs = minutes.filter(minute => minute.recorded).length * MINUTE_MS;
   const referenceH = shownMs === 0 ? 0 : found.referenceH * Math.min(1, day.coveredMs / shownMs);

@@ -8,7 +8,7 @@ import { totalWm2 } from '#energy/laws/plane-of-array';
 import { onPlane } from '#energy/panel-power';
 import { clearSkyOver, DEFAULT_TURBIDITY } from '#energy/sky';
 import type { PanelPlane, StationPlace } from './facts.ts';
-import type { PlaneFrom } from './standing.ts';
+import { type PlaneFrom, spotPlaneOf } from './standing.ts';
 
 /**
  * W/m² at an instant; null without a place.
@@ -35,7 +35,7 @@ export function clearLightOver(
   return atMs => {
     const now = sky(atMs);
     if (now.ghiWm2 <= 0) return 0;
-    const spot = standing.findLast(({ fromMs }) => fromMs <= atMs)?.plane ?? null;
+    const spot = spotPlaneOf(standing, atMs);
     if (spot !== null) return totalWm2(onPlane(now, spot));
     if (all === 0) return now.ghiWm2;
     const onPlanes = planes.reduce((sum, { plane, ratedW }) => sum + ratedW * totalWm2(onPlane(now, plane)), 0);

@@ -83,3 +83,12 @@ export function planesFrom(facts: readonly DatedFact[]): PlaneFrom[] {
   }
   return planes;
 }
+
+/** The plane a spot gave the panels at an instant; null: as the settings say. */
+export const spotPlaneOf = (planes: readonly PlaneFrom[], atMs: number): Plane | null =>
+  planes.findLast(({ fromMs }) => fromMs <= atMs)?.plane ?? null;
+
+/** Whether spots gave the panels a plane all through a stretch of time. */
+export const isGivenThrough = (planes: readonly PlaneFrom[], fromMs: number, toMs: number): boolean =>
+  spotPlaneOf(planes, fromMs) !== null &&
+  planes.every(({ plane, fromMs: at }) => plane !== null || at <= fromMs || at >= toMs);

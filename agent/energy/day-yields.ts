@@ -39,12 +39,14 @@ export interface DayYields {
  * @param startMs first instant of the civil day, UTC epoch ms
  * @param minutes of the whole day in order
  * @param panels at least one of them
+ * @param carriedTo how all panels stood at an instant where they had been carried; null: each on its own plane
  */
 export function dayYields(
   startMs: number,
   minutes: readonly MinuteSeen[],
   place: SkyPlace,
   panels: readonly StandingPanels[],
+  carriedTo: (atMs: number) => Plane | null = () => null,
 ): DayYields {
   const skyAt = clearSkyOver(place);
   const ratedW = panels.reduce((sum, p) => sum + p.peakW, 0);
@@ -54,10 +56,12 @@ export function dayYields(
   let reference = 0; // W·min/m²
   let heldBack = 0;
   for (const [i, minute] of minutes.entries()) {
-    const sky = skyAt(startMs + (i + 0.5) * MINUTE_MS);
+    const at = startMs + (i + 0.5) * MINUTE_MS;
+    const sky = skyAt(at);
+    const carried = carriedTo(at);
     let planeWm2 = 0;
     for (const group of panels) {
-      const light = onPlane(sky, group.plane);
+      const light = onPlane(sky, carried ?? group.plane);
       clearSkyWh += panelPowerW(light, UNKNOWN_AIR, group) / 60;
       planeWm2 += (totalWm2(light) * group.peakW) / ratedW;
     }

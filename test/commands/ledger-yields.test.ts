@@ -128,3 +128,38 @@ describe('what was true on a day', () => {
     expect(factsAt([{ ...said(1, 0), valueJson: '{"watts":100}' }], 3).ratedW).toBeNull();
   });
 });
+
+describe('a day with panels that were carried', () => {
+  const fact = (key: string, value: unknown, validFromMs: number): Fact => ({
+    station: 'shed',
+    key,
+    valueJson: JSON.stringify(value),
+    validFromMs,
+  });
+  const without = shed({ panel: [{ name: 'Folding', ratedW: 90, count: 3 }] });
+  const noon = DAY.startMs + 12 * 3_600_000;
+
+  it('is held against the plane of the spot they stood at, where they have none of their own', () => {
+    const ask = recordedDay();
+    expect(ask(factsOfSettings(without)).performanceRatio).toBeNull();
+    const told = [...factsOfSettings(without), fact('spot.step', PLANE, 0)];
+    const at = ask([...told, fact('standing', { spot: 'step' }, DAY.startMs)]);
+    expect(at.performanceRatio).toBeCloseTo(0.8, 2);
+    expect(at.referenceYieldKwhPerKw).toBeCloseTo(ask().referenceYieldKwhPerKw!, 6);
+    // For half a day nobody knows how they stood.
+    expect(ask([...told, fact('standing', { spot: 'step' }, noon)]).performanceRatio).toBeNull();
+  });
+
+  it('takes each plane for its own hours', () => {
+    const ask = recordedDay();
+    const steep = fact('spot.wall', { tiltDeg: 90, azimuthDeg: 180 }, 0);
+    const all = [...factsOfSettings(shed()), steep];
+    const [own, half, wall] = [
+      ask(all),
+      ask([...all, fact('standing', { spot: 'wall' }, noon)]),
+      ask([...all, fact('standing', { spot: 'wall' }, 0)]),
+    ].map(yields => yields.referenceYieldKwhPerKw!);
+    expect(half!).toBeLessThan(own!);
+    expect(half!).toBeGreaterThan(wall!);
+  });
+});

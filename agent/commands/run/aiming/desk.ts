@@ -29,6 +29,7 @@ const BEGINNING_MS = 5_000;
 const CARRIED_MS = 30_000;
 /** A reading older than this says nothing of now. */
 const FRESH_MS = 15_000;
+const LOOKED_UP_MS = 3_000;
 /** Readings held to tell what comes in now. */
 const HELD_MS = 10_000;
 const MOST_HELD = 50;
@@ -102,6 +103,14 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
     return measure === null || since === null || measure.movedAtMs <= since + BEGINNING_MS ? null : measure.movedAtMs;
   };
 
+  let seenMoved: { atMs: number; movedAtMs: number | null } | null = null;
+  /** When they were last moved, looked up every few seconds: others ask with each of their readings. */
+  const stoodSince = (atMs: number): number | null => {
+    if (seenMoved === null || Math.abs(atMs - seenMoved.atMs) > LOOKED_UP_MS)
+      seenMoved = { atMs, movedAtMs: aiming.judge().measure(atMs)?.movedAtMs ?? null };
+    return seenMoved.movedAtMs;
+  };
+
   const markedAt = (nowMs: number): MarkedSpot[] => {
     const of = kept.walkMarks(nowMs);
     if (known?.of === of) return known.marked;
@@ -147,11 +156,11 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
     },
     steadyW(atMs, sinceMs) {
       const latest = readings.at(-1);
-      const stood = aiming.judge().measure(atMs)?.movedAtMs ?? null;
+      const stood = stoodSince(atMs);
       if (latest === undefined || atMs - latest.at > FRESH_MS || aiming.limit() !== null || stood === null) return null;
       return sinceMs !== null && stood > sinceMs ? null : (latest.quantities.solarPowerW ?? null);
     },
-    standsSinceMs: nowMs => aiming.judge().measure(nowMs)?.movedAtMs ?? null,
+    standsSinceMs: stoodSince,
     message: nowMs => ({
       type: 'aim',
       aim: wireAim({
