@@ -3,7 +3,7 @@ import * as v from 'valibot';
 import { WattkeepError } from '#kit';
 import { type LiveMessage, StationSettings, WireAim } from '#messages';
 import { createAims } from '../../agent/commands/run/aiming/aims.ts';
-import { aimDoor } from '../../agent/commands/run/aiming/answer.ts';
+import { aimDoor } from '../../agent/commands/run/aiming/door.ts';
 import type { SaidByOwner } from '../../agent/commands/run/pending.ts';
 import { factsOf } from '../../agent/commands/run/station-facts.ts';
 import { batch, freshFolder, openTestRecord, reading, START_AT } from './record.ts';

@@ -10,7 +10,7 @@ import type { AimDoor, OutlastAsked } from '../../server/deps.ts';
 import type { Resting, StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
 import type { OpenedRecord } from '../../store/open.ts';
 import { createAims } from './aiming/aims.ts';
-import { aimDoor } from './aiming/answer.ts';
+import { aimDoor } from './aiming/door.ts';
 import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';

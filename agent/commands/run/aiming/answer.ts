@@ -1,89 +1,24 @@
-/**
- * What a page asks about aiming now and then: where to point, the spots with what was learned of them, the plan. Made
- * at most once a minute and station; what is heavy is learned beside all else, and told as far as it has come.
- */
+/** What is told of aiming now and then: where to point, the spots with what was learned of them, the plan. */
 import { civilDayOf } from '#energy/civil-day';
 import { sunTrack } from '#energy/estimates/skyline/clock-strip';
 import type { SpotSky } from '#energy/estimates/skyline/types';
-import type { Clock, Timers } from '#kit';
-import type { AimAnswer, RecordQueries, Spot, WireSpot } from '#messages';
+import type { AimAnswer, Spot, WireSpot } from '#messages';
 import { panelsRatedW } from '../../../derive/facts.ts';
 import { spotPlaneAt, staysOf } from '../../../derive/standing.ts';
-import type { AimDoor } from '../../../server/deps.ts';
 import { toInstant } from '../../../server/encode.ts';
-import type { Aims } from './aims.ts';
 import type { AimDesk } from './desk.ts';
-import { createEvidence, type Evidence } from './evidence.ts';
+import type { Evidence, EvidenceAsked } from './evidence.ts';
 import type { KeptAim } from './kept.ts';
 import { planTold } from './plan.ts';
 import { pointingTold, skyPlaceOf } from './pointing.ts';
 
 const MINUTE_MS = 60_000;
-/** A first look over a long record is not waited for longer than this. */
-const WAITS_MS = 2_000;
 const TRACK_STEP_MS = 10 * MINUTE_MS;
 
-export interface AnswerParts {
-  readonly record: Pick<RecordQueries, 'series'>;
-  readonly clock: Pick<Clock, 'nowMs'>;
-  readonly timers: Timers;
-  readonly carries: boolean;
-}
+export { createEvidence } from './evidence.ts';
 
-interface Asked {
-  readonly evidence: Evidence;
-  made: { minute: number; version: number; whole: boolean; answer: AimAnswer } | null;
-}
-
-export function aimDoor(aims: Aims, parts: AnswerParts): AimDoor {
-  const { record, clock, timers } = parts;
-  const asked = new Map<string, Asked>();
-  const giveWay = () => new Promise<void>(done => void timers.after(0, done));
-  const askedOf = (station: string): Asked => {
-    const before = asked.get(station);
-    if (before !== undefined) return before;
-    const fresh: Asked = { evidence: createEvidence(record, giveWay), made: null };
-    asked.set(station, fresh);
-    return fresh;
-  };
-
-  return {
-    current: aims.current,
-    mark: aims.mark,
-    changeMarks: aims.changeMarks,
-    changeSpots: aims.changeSpots,
-    async answer(station) {
-      const desk = aims.desk(station);
-      const one = askedOf(station);
-      const nowMs = clock.nowMs();
-      const minute = Math.floor(nowMs / MINUTE_MS);
-      const version = desk.kept.version();
-      const { made } = one;
-      if (made?.whole === true && made.minute === minute && made.version === version) return made.answer;
-      const whole = await within(timers, WAITS_MS, one.evidence.learn(learningOf(desk, nowMs)));
-      const answer = answerNow(desk, one.evidence, clock.nowMs(), parts.carries);
-      one.made = { minute, version, whole, answer };
-      return answer;
-    },
-  };
-}
-
-/** Whether a promise is kept in time; where it breaks its error is thrown. */
-async function within(timers: Timers, ms: number, promise: Promise<void>): Promise<boolean> {
-  let cancel: () => void = () => undefined;
-  const late = new Promise<boolean>(resolve => {
-    cancel = timers.after(ms, () => resolve(false));
-  });
-  try {
-    return await Promise.race([promise.then(() => true), late]);
-  } finally {
-    cancel();
-    // What comes after the answer is told by the next one.
-    promise.catch(() => undefined);
-  }
-}
-
-function learningOf({ kept, pointing }: AimDesk, nowMs: number) {
+/** What is asked of the record. */
+export function learningOf({ kept, pointing }: AimDesk, nowMs: number): EvidenceAsked {
   const { facts } = pointing();
   const { place } = facts;
   return {
@@ -96,7 +31,7 @@ function learningOf({ kept, pointing }: AimDesk, nowMs: number) {
   };
 }
 
-function answerNow(desk: AimDesk, evidence: Evidence, nowMs: number, carries: boolean): AimAnswer {
+export function answerNow(desk: AimDesk, evidence: Evidence, nowMs: number, carries: boolean): AimAnswer {
   const { kept } = desk;
   const { facts, settings, readings } = desk.pointing();
   const day = civilDayOf(nowMs, facts.zone);

@@ -152,7 +152,7 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
     add(reading, elsewhere) {
       readings = [...readings.filter(({ at }) => reading.at - at < HELD_MS), reading].slice(-MOST_HELD);
       elsewhereName = elsewhere?.name ?? null;
-      aiming.add(reading, facts, elsewhere?.powerW ?? null);
+      if (quantity() !== null) aiming.add(reading, facts, elsewhere?.powerW ?? null);
     },
     steadyW(atMs, sinceMs) {
       const latest = readings.at(-1);
