@@ -4,6 +4,7 @@
  */
 import { cpus, loadavg, totalmem } from 'node:os';
 import { parseArgs } from 'node:util';
+import { aim } from './aim.ts';
 import { type Bench, type Figure, unmeasured } from './figure.ts';
 import { footprint } from './footprint.ts';
 import { latency } from './latency.ts';
@@ -25,6 +26,7 @@ const BENCHES: readonly Bench[] = [
   radio,
   radioStations,
   painted,
+  aim,
   start,
   footprint,
   page,

@@ -48,10 +48,11 @@ function watchNumber(): void {
   }).observe(row!.getRootNode(), { subtree: true, childList: true, characterData: true });
 }
 
-const ownNowMs = () => performance.timeOrigin + performance.now();
+/** Our own clock, in the page's terms. */
+export const ownNowMs = () => performance.timeOrigin + performance.now();
 
 /** How far the page's clock is ahead of ours, ms: by the comparison with the shortest round trip. */
-async function aheadMs(page: Page): Promise<number> {
+export async function aheadMs(page: Page): Promise<number> {
   let best = { tripMs: Number.POSITIVE_INFINITY, ahead: 0 };
   for (let i = 0; i < COMPARISONS; i++) {
     const askedMs = ownNowMs();

@@ -7,9 +7,11 @@ import { barsOf } from '../../web/views/aim/bars.ts';
 import { dayLight } from '../../web/views/aim/daylight.ts';
 import { degreesOf, riseCm, windOf } from '../../web/views/aim/degrees.ts';
 import { figureText } from '../../web/views/aim/figure-text.ts';
+import { quantityOf } from '../../web/views/aim/quantity.ts';
 import { stayAwake } from '../../web/views/aim/stay-awake.ts';
 import { addPoint, fillFrom, KEEP_MS, spanFor, type TracePoint } from '../../web/views/aim/trace.ts';
 import { staleVerdict, verdictOf } from '../../web/views/aim/verdict.ts';
+import { shedReading } from '../support/honey-shed.ts';
 import { threeMarks, yardAim, yardMark, yardVerdict } from '../support/honey-yard.ts';
 
 const formats = formatsFor('en-GB', 'C');
@@ -210,6 +212,23 @@ describe('the sentence of Aim', () => {
     expect(meaning({ kind: 'settling', holdMs: 9000 })).toBe(meaning({ kind: 'settling', holdMs: 4000 }));
     expect(meaning({ kind: 'worse' })).not.toBe(meaning({}));
     expect(meaning({ than: 'A' })).not.toBe(meaning({}));
+  });
+});
+
+describe('what is aimed by', () => {
+  const of = (quantities: Record<string, number | null>, told: 'solarPowerW' | 'inputPowerW' | null = null) =>
+    quantityOf(shedReading({ quantities }), told);
+
+  it('is the sun’s watts where they are told, else all that comes in', () => {
+    expect(of({ solarPowerW: 5, inputPowerW: 9 })).toBe('solarPowerW');
+    expect(of({ inputPowerW: 9 })).toBe('inputPowerW');
+    expect(of({ outputPowerW: 9 })).toBeNull();
+  });
+
+  it('is what the agent judges by, but for readings that never have it', () => {
+    expect(of({ solarPowerW: 5, inputPowerW: 9 }, 'inputPowerW')).toBe('inputPowerW');
+    expect(of({ solarPowerW: null, inputPowerW: 9 }, 'solarPowerW')).toBe('solarPowerW');
+    expect(of({ inputPowerW: 9 }, 'solarPowerW')).toBe('inputPowerW');
   });
 });
 

@@ -9,7 +9,7 @@ import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
 import { shared } from '../../styles/shared.ts';
 import { figureText } from './figure-text.ts';
-import { type Quantity, quantityOf } from './quantity.ts';
+import { type Quantity, wattsOf } from './quantity.ts';
 
 export class AimFigure extends LitElement {
   static override properties = {
@@ -54,8 +54,7 @@ export class AimFigure extends LitElement {
 
   protected override render() {
     const reading = selectedStation(this.app)?.reading?.wire ?? null;
-    const quantity = this.quantity ?? (reading === null ? null : quantityOf(reading));
-    const watts = reading === null || quantity === null ? null : (reading.quantities[quantity] ?? null);
+    const watts = reading === null ? null : wattsOf(reading, this.quantity);
     const { text, unit } = figureText(watts, formatsFor(this.app.locale, 'C'));
     return html`<p class="figure"><span class="digits" data-essential>${text}</span><span class="unit ${unit === 'W' ? 'watts' : ''}">${unit}</span></p>`;
   }

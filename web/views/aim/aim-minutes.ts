@@ -77,7 +77,7 @@ export class AimMinutes extends LitElement {
     const live = selectedStation(this.app);
     const reading = live?.reading?.wire;
     if (live === null || reading === undefined) return;
-    const quantity = this.quantity ?? quantityOf(reading);
+    const quantity = quantityOf(reading, this.quantity);
     if (quantity === null) return;
     const of = `${live.station.id} ${quantity}`;
     if (of !== this.of) {

@@ -15,7 +15,7 @@ import { aimApi, refusedText } from './aim-api.ts';
 import { aimStyles } from './aim-styles.ts';
 import { type DayLight, dayLight } from './daylight.ts';
 import { giveOrTake } from './figure-text.ts';
-import { quantityOf } from './quantity.ts';
+import { wattsOf } from './quantity.ts';
 import { stayAwake, wakeOf } from './stay-awake.ts';
 import { staleVerdict, typedVerdict, type Verdict, verdictOf, waitingVerdict } from './verdict.ts';
 import './aim-figure.ts';
@@ -103,9 +103,8 @@ export class AimView extends LitElement {
     if (nowMs - this.askedMs >= ASK_AGAIN_MS) void this.load();
     if (this.told !== null && nowMs - this.told.sinceMs > TOLD_MS) this.told = null;
     const reading = live.reading?.wire;
-    const quantity = reading === undefined ? null : quantityOf(reading);
     const sunUp = (this.answer?.pointing?.sun.elevationDeg ?? 0) > 0;
-    this.light?.see(sunUp || (quantity !== null && (reading?.quantities[quantity] ?? 0) > 0));
+    this.light?.see(sunUp || (reading !== undefined && (wattsOf(reading, null) ?? 0) > 0));
   }
 
   private begin(station: string): void {
