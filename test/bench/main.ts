@@ -12,6 +12,7 @@ import { modbus } from './modbus.ts';
 import { page } from './page.ts';
 import { painted } from './painted.ts';
 import { plant } from './plant.ts';
+import { point } from './pointing.ts';
 import { projection } from './projection.ts';
 import { radio, radioStations } from './radio.ts';
 import { sky } from './sky.ts';
@@ -37,6 +38,7 @@ const BENCHES: readonly Bench[] = [
   sky,
   plant,
   projection,
+  point,
 ];
 
 const machine = () => ({

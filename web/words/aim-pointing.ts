@@ -49,6 +49,8 @@ export const STANDING = 'as they stand';
 export const LEFT_AT_SUN = 'aimed at the sun now, and left';
 export const WORSE_THAN_FLAT = 'worse than flat';
 export const reaim = (gain: string): string => `Turning them now gains about ${gain}.`;
+export const STANDS_UNKNOWN =
+  'How they stand is not told. Give tilt and turn of the spot, or of the panels in Setup: then it is told what to expect.';
 export const STAND_WELL = 'They stand well: turning them now gains next to nothing.';
 
 export const TRUE_NORTH =

@@ -104,9 +104,9 @@ export function gatheredRows(left: RestOfDay, formats: Formats): GatheredRow[] {
   ];
 }
 
-/** What turning them now gains; null where it is not known how they stand. */
-export function reaimed({ bestWh, standingWh }: RestOfDay, formats: Formats): string | null {
-  if (standingWh === null) return null;
+/** What turning them now gains, or what must be told first. */
+export function reaimed({ bestWh, standingWh }: RestOfDay, formats: Formats): string {
+  if (standingWh === null) return words.STANDS_UNKNOWN;
   const gain = bestWh - standingWh;
   if (gain < Math.max(WORTH_WH, WORTH_SHARE * bestWh)) return words.STAND_WELL;
   return words.reaim(wattHours(gain, formats));
