@@ -99,7 +99,10 @@ export const ONLY_POSSIBLE = 'Nothing that the station tells decides between the
 export const CAUSES: Record<CauseCode, readonly [what: string, check: string]> = {
   full: ['The battery is full', 'Plug something in: the watts should rise by as much.'],
   taper: ['The battery is nearly full and takes less', 'Plug something in: the watts should rise by as much.'],
-  port: ['The port takes no more', 'Hold its watts, amps and volts in the manual against the panels’, in Wiring.'],
+  port: [
+    'The port takes no more',
+    'Hold its watts, amps and volts in the manual against the panels’, in Wiring. Too many volts can ruin it: unplug first.',
+  ],
   owner: ['A limit that was set on the station', 'Look for a charge limit in the station’s own settings.'],
   cold: [
     'The battery is too cold to charge',

@@ -100,10 +100,11 @@ describe('why so few watts', () => {
     });
     const amps = { gotW: 120, solarVoltageV: 60, solarCurrentA: 2 };
     expect(first(amps, { port: { ...WIRED.port, maxA: 2 } }).cause).toBe('port');
-    expect(first({ gotW: 0, solarVoltageV: 66 }, { port: { ...WIRED.port, maxV: 60 } })).toMatchObject({
-      cause: 'port',
-      likely: true,
-    });
+    for (const limitedBy of [null, 'nothing', 'port'] as const)
+      expect(first({ gotW: 0, solarVoltageV: 66, limitedBy }, { port: { ...WIRED.port, maxV: 60 } })).toMatchObject({
+        cause: 'port',
+        likely: true,
+      });
   });
 
   it('sees a panel stepped over by its diode in the volts: a third of three in series, half of one', () => {

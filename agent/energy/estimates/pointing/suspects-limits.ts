@@ -12,7 +12,7 @@ const UNKNOWN_IDLE_W = 12;
 const SAID = 60;
 /** Of the weights, where the station says that nothing limits it. */
 const SAID_NOTHING = 0.03;
-
+const SAID_ANOTHER = 0.02;
 /** Of the best volts: less does not show. */
 const HELD_FROM = 1.04;
 
@@ -53,9 +53,10 @@ export function guessed(scene: Scene): Record<Limit, number> {
   const told = guess(scene);
   const said = observed.limitedBy;
   if (said === null) return told;
-  const all = said === 'nothing' ? SAID_NOTHING : 0.02;
+  const all = said === 'nothing' ? SAID_NOTHING : SAID_ANOTHER;
   const rest = Object.fromEntries(Object.entries(told).map(([k, w]) => [k, w * all])) as Record<Limit, number>;
-  if (said === 'nothing') return { ...rest, load: told.load * 0.3 };
+  // Volts above the port's limit are seen, whatever it says.
+  if (said === 'nothing') return { ...rest, load: told.load * 0.3, port: tooManyVolts(scene) ? told.port : rest.port };
   if (said !== 'full') return { ...rest, [said]: SAID };
   // A station that stops short of the last percent says full as well; the charge tells which it is.
   const full = observed.stateOfChargePct === null ? 0.5 : observed.stateOfChargePct >= 98.5 ? 0.92 : 0.05;
@@ -91,6 +92,9 @@ function byWarmth({ batteryTempC, airTempC }: Observed, covers: boolean): number
   return batteryTempC <= 5 ? 0.5 : 0;
 }
 
+export const tooManyVolts = ({ observed: { solarVoltageV: volts }, wired: { port } }: Scene): boolean =>
+  volts !== null && port.maxV !== null && volts > port.maxV;
+
 /** At the port's watts or amps, or above its volts. */
 function byPort(scene: Scene): number {
   const { observed, wired } = scene;
@@ -99,7 +103,7 @@ function byPort(scene: Scene): number {
   const amps = observed.solarCurrentA ?? (volts !== null && volts > 1 ? gotW / volts : null);
   const near = (value: number | null, limit: number | null) =>
     value !== null && limit !== null && Math.abs(value / limit - 1) < 0.03;
-  if (volts !== null && port.maxV !== null && volts > port.maxV) return 40;
+  if (tooManyVolts(scene)) return 40;
   if (near(gotW, port.maxW) || near(amps, port.maxA)) return 25;
   const couldBe = port.maxW === null || wattsAt(scene, null, scene.lightShare) > port.maxW;
   return amps === null && port.maxA === null && couldBe ? 0.1 : 0.02;

@@ -3,7 +3,7 @@
  * port's window or above its limit, or a station that takes nothing. Weights are own judgement.
  */
 import { openVolts, type Scene, type Suspect } from './suspect.ts';
-import { coveredW, guessed, type Limit } from './suspects-limits.ts';
+import { coveredW, guessed, tooManyVolts } from './suspects-limits.ts';
 
 /** Of what is offered; and in any case. */
 const NOTHING_SHARE = 0.02;
@@ -22,16 +22,18 @@ export function nothingSuspects(scene: Scene): Suspect[] {
 
 const any = (cause: Suspect['cause'], weight: number): Suspect => ({ cause, weight, leavesW: null, volts: null });
 
-/** A limit leaves nothing only where nothing goes out that the sun could feed. */
+/** A limit leaves nothing only where nothing goes out that the sun could feed; a port, where the volts are too many. */
 function limits(scene: Scene): Suspect[] {
+  const { full, cold, owner, port } = guessed(scene);
   const covers = coveredW(scene);
   const idle = covers === null ? 0.5 : covers < 40 ? 1 : 0.1;
-  return (Object.entries(guessed(scene)) as [Limit, number][]).map(([cause, weight]) =>
-    any(
-      cause,
-      cause === 'taper' || cause === 'load' ? 0 : cause === 'port' ? (weight > 30 ? weight : 0) : weight * idle,
-    ),
-  );
+  const refuses = tooManyVolts(scene) || scene.observed.limitedBy === 'port';
+  return [
+    any('full', full * idle),
+    any('cold', cold * idle),
+    any('owner', owner * idle),
+    any('port', refuses ? port : 0),
+  ];
 }
 
 /** Nothing arrives: a plug out, or a string that is open somewhere. */
