@@ -20,10 +20,12 @@ import type {
   Scope,
   SeriesAnswer,
   Settings,
+  SharingAnswer,
   StationSettings,
   WireStation,
 } from '#messages';
 import { PROTOCOL_VERSION } from '#messages';
+import { qrRows } from '../../agent/sharing/index.ts';
 import { EVENING_AT } from './honey-shed.ts';
 import { nothingToSay } from './outlasts.ts';
 
@@ -52,6 +54,9 @@ export interface FakeData {
   refuse(settings: Settings): { code: string; message: string; fix: string; path?: string } | null;
   ports: { path: string; label: string }[];
   own: OwnAdaptersAnswer;
+  sharing: SharingAnswer;
+  /** Answers a change that the session does not allow. */
+  turnAway: { status: number; code: string; message: string; fix: string } | null;
   /** What a search for Bluetooth stations hears. */
   scan: ScanAnswer;
   aim: AimAnswer;
@@ -185,6 +190,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
   const [, , kind, id, what] = url.pathname.split('/');
   const ok = (value: unknown): Reply => ({ status: 200, value });
   const failed = (status: number, error: object): Reply => ({ status, value: { error } });
+  if (data.turnAway !== null && method !== 'GET') return failed(data.turnAway.status, data.turnAway);
   if (kind === 'settings' && method === 'GET') return ok(data.settings);
   if (kind === 'settings') {
     const refusal = data.refuse(body as Settings);
@@ -199,6 +205,8 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     return ok({ done: true });
   }
   if (kind === 'own-adapters') return ok(data.own);
+  if (kind === 'sharing') return ok(sharingAnswer(data.sharing, id, body));
+  if (kind === 'session') return ok({ scope: data.scope, name: null });
   if (kind === 'adapters')
     return ok({
       adapters: [{ id: 'lines', title: 'Lines of JSON', transports: ['serial', 'tcp', 'process'], gives: [] }],
@@ -229,6 +237,34 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
   if (what === 'days.csv') return { status: 200, value: 'date,solarWh\r\n', type: 'text/csv' };
   return failed(404, { code: 'REQUEST_INVALID', message: 'No such path.', fix: 'None.' });
 }
+
+/** Takes what Setup's part for sharing tells, and answers as the agent would. */
+function sharingAnswer(sharing: SharingAnswer, what: string | undefined, body: unknown): unknown {
+  const asked = body as { on?: boolean; interface?: string; request?: string; session?: string } | null;
+  if (what === undefined) {
+    if (asked !== null) {
+      sharing.on = asked.on === true;
+      sharing.interface = asked.interface ?? null;
+      sharing.addresses = sharing.on ? [`http://${sharing.networks[0]!.address}:7420/`] : [];
+    }
+    return sharing;
+  }
+  if (what === 'invitation') {
+    sharing.invitedUntil = INVITATION.until;
+    return INVITATION;
+  }
+  if (what === 'decision') sharing.waiting = sharing.waiting.filter(({ id }) => id !== asked?.request);
+  if (what === 'revoke') sharing.sessions = sharing.sessions.filter(({ id }) => id !== asked?.session);
+  if (what === 'unlock') sharing.locked = false;
+  return { done: true };
+}
+
+const INVITATION = {
+  link: 'http://192.168.1.5:7420/pair#AAAAAAAAAAAAAAAAAAAAAA',
+  code: '7KQ4M2XD',
+  until: new Date(EVENING_AT + 300_000).toISOString(),
+  qr: qrRows('http://192.168.1.5:7420/pair#AAAAAAAAAAAAAAAAAAAAAA'),
+};
 
 /** Data with no station at all; tests fill in what they need. */
 export const nothingYet = (): FakeData => ({
@@ -267,6 +303,20 @@ export const nothingYet = (): FakeData => ({
     adapters: [],
   },
   scan: { peripherals: [], trouble: null },
+  sharing: {
+    on: false,
+    fixed: false,
+    interface: null,
+    addresses: [],
+    trouble: '',
+    networks: [{ name: 'wlan0', address: '192.168.1.5' }],
+    invitedUntil: null,
+    failures: 0,
+    locked: false,
+    waiting: [],
+    sessions: [],
+  },
+  turnAway: null,
   aim: { station: '', pointing: null, spots: [], track: null, plan: null, carries: false },
   mark: () => ({ mark: null, why: 'short' }),
   refuseAim: () => null,
