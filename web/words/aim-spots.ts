@@ -46,13 +46,13 @@ export const FADES = 'Newer days count more: leaves grow, trees fall.';
 export const NO_SKYLINE = 'Nothing is drawn of what stands around this spot before there is evidence.';
 export const SKYLINE = 'What stands around it';
 export const SKYLINE_MEANS =
-  'Across: the compass. Up: degrees above level ground. Filled: seen in the sun. Boxes: seen in shade. Thick: the edge between them. Dashed: the sun’s way today; the ring is the sun now.';
-export const MINUTES_ROW = 'minutes seen in each direction';
+  'Across: the compass. Up: degrees above level ground. Filled: seen in the sun. Boxes: seen in shade. Thick: the edge between them. Dashed: the sun’s way today; the ring is the sun now. Below: minutes seen in each direction.';
 export const edgesSay = (parts: readonly string[]): string =>
   parts.length === 0
     ? 'No edge was found: nowhere were sun and shade both seen.'
-    : `Edges were found towards ${parts.join(', ')}.`;
-export const edgeAt = (wind: string, degrees: string, height: string): string => `${wind} (${degrees}) at ${height}`;
+    : `Edges were found towards ${parts.join('; ')}.`;
+export const edgeAt = (wind: string, degrees: string, height: string): string => `${wind} (${degrees}), ${height} high`;
+export const fromTo = (from: string, to: string): string => `${from} to ${to}`;
 export const SKYLINE_TABLE = 'The drawing in numbers';
 export const SKYLINE_COLUMNS = ['towards', 'edge', 'sun from', 'shade up to', 'minutes'] as const;
 export const NONE = '–';

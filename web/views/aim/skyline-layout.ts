@@ -45,8 +45,10 @@ const TOP_PX = 10;
 const ASIDE_DEG = 10;
 const LEAST_SPAN_DEG = 60;
 const LEAST_TOP_DEG = 30;
-const WIND_EVERY_DEG = 45;
 const TEXT_PX = 16;
+/** A letter of the heaviest weight is at most so wide on average, as a share of the size. */
+const LETTER = 0.62;
+const APART_PX = 8;
 
 /** How far a direction lies from another, −180 to 180. */
 const aside = (azimuthDeg: number, middleDeg: number): number => ((((azimuthDeg - middleDeg) % 360) + 540) % 360) - 180;
@@ -137,6 +139,7 @@ function sunAt(track: Track, nowMs: number, x: (deg: number) => number, y: (deg:
   };
 }
 
+/** Eight winds where all have room, else the four main ones that have. */
 function windsOf(
   middleDeg: number,
   halfDeg: number,
@@ -144,18 +147,19 @@ function windsOf(
   width: number,
   windOf: (azimuthDeg: number) => string,
 ): SkylineLayout['winds'] {
-  const winds: SkylineLayout['winds'] = [];
-  let lastEnd = LEFT_PX - TEXT_PX;
-  const first = Math.ceil((middleDeg - halfDeg) / WIND_EVERY_DEG) * WIND_EVERY_DEG;
-  for (let deg = first; deg <= middleDeg + halfDeg; deg += WIND_EVERY_DEG) {
-    if (Math.abs(deg - middleDeg) > 179) continue;
-    const azimuthDeg = ((deg % 360) + 360) % 360;
-    const text = windOf(azimuthDeg);
-    const half = (text.length * TEXT_PX * 0.62) / 2;
-    const at = x(azimuthDeg);
-    if (at - half < lastEnd + 6 || at + half > width) continue;
-    winds.push({ x: at, text });
-    lastEnd = at + half;
-  }
-  return winds;
+  const every = (stepDeg: number) => {
+    const winds: { x: number; text: string; half: number }[] = [];
+    for (let deg = Math.ceil((middleDeg - halfDeg) / stepDeg) * stepDeg; deg <= middleDeg + halfDeg; deg += stepDeg) {
+      if (Math.abs(deg - middleDeg) > 179) continue;
+      const azimuthDeg = ((deg % 360) + 360) % 360;
+      const text = windOf(azimuthDeg);
+      const half = (text.length * TEXT_PX * LETTER) / 2;
+      if (x(azimuthDeg) - half >= 0 && x(azimuthDeg) + half <= width) winds.push({ x: x(azimuthDeg), text, half });
+    }
+    return winds;
+  };
+  const apart = (winds: readonly { x: number; half: number }[]) =>
+    winds.every((wind, i) => i === 0 || wind.x - wind.half >= winds[i - 1]!.x + winds[i - 1]!.half + APART_PX);
+  const eight = every(45);
+  return (apart(eight) ? eight : every(90)).map(({ x: at, text }) => ({ x: at, text }));
 }

@@ -43,11 +43,11 @@ export interface SpotsLayout {
 const HOUR_MS = 3_600_000;
 const STRIP_PX = 22;
 const TEXT_PX = 16;
-/** A letter of the heaviest weight is at most so wide on average, as a share of the size. */
-const LETTER = 0.62;
+/** A letter is about so wide, as a share of the size; between a name and its strip there is room for the heaviest. */
+const LETTER = 0.58;
 const APART_PX = 12;
 /** Names longer than this stand over their strips instead of beside them. */
-const BESIDE_PX = 88;
+const BESIDE_PX = 96;
 const NOW_BEYOND_PX = 6;
 const LABEL_GAP_PX = 14;
 const STEPS_H = [1, 2, 3, 4, 6, 12];

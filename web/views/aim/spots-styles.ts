@@ -20,7 +20,6 @@ export const spotsStyles = css`
   .spots { margin: 16px 0 0; padding: 0; list-style: none; }
   .spots > li { padding: 12px 0 4px; border-top: var(--hair-width) solid var(--hair); }
   .spots b { font-weight: var(--strong-weight); }
-  .spots b::first-letter { text-transform: uppercase; }
   summary { min-height: 48px; display: flex; align-items: center; gap: 8px; font-weight: var(--strong-weight); }
   summary::before { content: '+'; width: 1ch; }
   details[open] > summary::before { content: '–'; }

@@ -20,6 +20,11 @@ function changeText({ at, is, giveOrTakeMin }: NonNullable<WireSpot['next']>, fo
 
 /** What comes at a spot: the next change, or what the rest of the day is as far as seen. */
 export function comingAt(spot: WireSpot, nowMs: number, formats: Formats, times: Times): string {
+  const text = coming(spot, nowMs, formats, times);
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+function coming(spot: WireSpot, nowMs: number, formats: Formats, times: Times): string {
   if (spot.next !== null) return changeText(spot.next, formats, times);
   if (spot.strip === null) return words.tooFew(spot.clearDays);
   const left = spot.strip.filter(({ toAt }) => Date.parse(toAt) > nowMs);
@@ -63,13 +68,36 @@ export const stripText = ({ name, strip }: WireSpot, times: Times): string =>
         ),
       );
 
+/** Directions are five degrees wide; those that follow on each other are told together. */
+const NEIGHBOURS_DEG = 5.5;
+
+type Part = NonNullable<WireSpot['skyline']>[number];
+type Edge = Part & { edgeDeg: number };
+
 /** Where edges were found, a few words. */
-export const edgesText = (parts: NonNullable<WireSpot['skyline']>): string =>
-  words.edgesSay(
-    parts.flatMap(({ azimuthDeg, edgeDeg }) =>
-      edgeDeg === null ? [] : [words.edgeAt(directionOf(azimuthDeg), degrees(azimuthDeg), tilted(edgeDeg))],
-    ),
+export function edgesText(parts: readonly Part[]): string {
+  const stretches: Edge[][] = [];
+  for (const part of parts) {
+    if (part.edgeDeg === null) continue;
+    const edge = { ...part, edgeDeg: part.edgeDeg };
+    const before = stretches.at(-1)?.at(-1);
+    if (before !== undefined && edge.azimuthDeg - before.azimuthDeg <= NEIGHBOURS_DEG) stretches.at(-1)!.push(edge);
+    else stretches.push([edge]);
+  }
+  return words.edgesSay(stretches.map(stretchText));
+}
+
+function stretchText(edges: readonly Edge[]): string {
+  const [first, last] = [edges[0]!, edges.at(-1)!];
+  const heights = edges.map(({ edgeDeg }) => edgeDeg);
+  const [low, high] = [tilted(Math.min(...heights)), tilted(Math.max(...heights))];
+  const middle = (first.azimuthDeg + last.azimuthDeg) / 2;
+  return words.edgeAt(
+    directionOf(middle),
+    edges.length === 1 ? degrees(middle) : words.fromTo(degrees(first.azimuthDeg), degrees(last.azimuthDeg)),
+    low === high ? low : words.fromTo(low, high),
   );
+}
 
 /** Rows of the skyline's table. */
 export const skylineRows = (parts: NonNullable<WireSpot['skyline']>, formats: Formats): string[][] =>

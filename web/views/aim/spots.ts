@@ -1,14 +1,13 @@
 /**
  * Sun and shade at the named spots: one clock for all of them, what comes next at each, the best round for the rest of
  * the day, and under Why? what stands around a spot with the evidence for it. What the agent told stands; nothing is
- * reckoned here but words and places.
+ * reckoned here but words and places. Drawn anew with each answer, not with each reading.
  */
 import { html, LitElement, nothing } from 'lit';
 import type { AimAnswer, WireSpot } from '#messages';
 import { type Formats, formatsFor, type Times, timesFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
 import type { App } from '../../state/app.ts';
-import { Listening } from '../../state/listening.ts';
 import { agentNow, may } from '../../state/live.ts';
 import { shared } from '../../styles/shared.ts';
 import { WINDS } from '../../words/aim.ts';
@@ -46,7 +45,6 @@ export class AimSpots extends LitElement {
   constructor() {
     super();
     this.widthPx = 0;
-    new Listening(this, () => [this.app.live]);
   }
 
   override connectedCallback(): void {
@@ -165,7 +163,7 @@ export class AimSpots extends LitElement {
                     ),
                     `${words.SKYLINE}, ${spot.name}. ${edgesText(skyline)}`,
                   )
-            }<figcaption class="small">${words.SKYLINE_MEANS} ${words.MINUTES_ROW}</figcaption></figure>
+            }<figcaption class="small">${words.SKYLINE_MEANS}</figcaption></figure>
             <p>${edgesText(skyline)}</p>
             <details><summary>${words.SKYLINE_TABLE}</summary><table><caption class="unseen">${words.SKYLINE}, ${spot.name}</caption>
               <thead><tr>${words.SKYLINE_COLUMNS.map(name => html`<th scope="col">${name}</th>`)}</tr></thead>
