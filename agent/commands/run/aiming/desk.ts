@@ -21,7 +21,7 @@ import type { StationFacts } from '../../../derive/facts.ts';
 import { spotPlaneAt, wholePlane } from '../../../derive/standing.ts';
 import { makeMark, marksChanged, spotOf, spotStoodAt, spotsChanged } from './changes.ts';
 import { type Keep, type KeptAim, measureOf, openKept } from './kept.ts';
-import { freshMark, wireAim } from './say.ts';
+import { wireAim, wireMark } from './say.ts';
 
 /** A move this soon after the judge began to listen may be its beginning. */
 const BEGINNING_MS = 5_000;
@@ -178,7 +178,9 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
       if (measure === null) return { mark: null, why: look(nowMs).verdict.kind === 'dark' ? 'dark' : 'short' };
       const { mark, said } = makeMark(kept, measure, movedAtMs(measure), choice, nowMs);
       kept.keep(said);
-      return { mark: freshMark(mark, measure, kept.walkMarks(nowMs), kept.spots()), why: measure.why };
+      const ranked = look(nowMs).marks.find(({ id }) => id === mark.id);
+      const told = ranked === undefined ? null : wireMark(mark, ranked, kept.walkMarks(nowMs), kept.spots());
+      return { mark: told, why: ranked?.why ?? measure.why };
     },
     changeMarks: (change, nowMs) => kept.keep(marksChanged(kept, change, aiming.judge().measure(nowMs), nowMs)),
     changeSpots(change, nowMs) {

@@ -1,10 +1,7 @@
 /** What is told of marks and their judgement, in the message the page reads. */
-import type { Look, Measure, RankedMark } from '#energy/estimates/aiming/asked';
+import type { Look, RankedMark } from '#energy/estimates/aiming/asked';
 import type { Mark, Spot, WireAim, WireMark } from '#messages';
 import { toInstant } from '../../../server/encode.ts';
-
-/** Of a normal spread, 19 times in 20. */
-const NINETEEN_OF_TWENTY = 1.96;
 
 export interface AimTold {
   readonly station: string;
@@ -36,7 +33,8 @@ export function wireAim({ station, at, quantity, reference, look, marks, spots }
   };
 }
 
-function wireMark(mark: Mark, ranked: RankedMark, marks: readonly Mark[], spots: readonly Spot[]): WireMark {
+/** A mark as it is worth now, among the others of its walk. */
+export function wireMark(mark: Mark, ranked: RankedMark, marks: readonly Mark[], spots: readonly Spot[]): WireMark {
   const again = marks.find(m => m.id === mark.againOf)?.letter;
   return {
     id: mark.id,
@@ -50,11 +48,4 @@ function wireMark(mark: Mark, ranked: RankedMark, marks: readonly Mark[], spots:
     now: ranked.now,
     why: ranked.why,
   };
-}
-
-/** A mark that was just made: now is when it was measured. */
-export function freshMark(mark: Mark, measure: Measure, marks: readonly Mark[], spots: readonly Spot[]): WireMark {
-  const measured = { meanW: mark.meanW, giveOrTakeW: NINETEEN_OF_TWENTY * mark.errorW };
-  const now = measure.why === 'ok' ? measured : null;
-  return wireMark(mark, { ...mark, measured, now, why: measure.why }, marks, spots);
 }
