@@ -73,7 +73,6 @@ export const drawingSays = (minutes: number, low: string, high: string, marks: s
   `The last ${minutes} min: between ${low} and ${high} came in.${marks === '' ? '' : ` Marked: ${marks}.`}`;
 
 export const MARKS = 'Marked, best first';
-export const AS_OF_NOW = 'Each as it would be at this moment, the sun’s own way taken out.';
 export const NOT_RANKED = 'Not ranked';
 export const WHY_NOT: Record<NotRanked, string> = {
   limited: 'the station took less than the panels could give',
@@ -87,7 +86,6 @@ export const measured = (watts: string, range: string, time: string): string =>
   `Measured ${watts}, give or take ${range}, at ${time}.`;
 export const sameAs = (letter: string): string => `At the same place as ${letter}.`;
 export const rangeOf = (range: string): string => `give or take ${range}`;
-export const rowOpens = (letter: string): string => `${letter}: name, note`;
 export const NAME = 'Name of this spot';
 export const NAME_WHY = 'A named spot is learned from: its sun and shade by the clock.';
 export const NAME_WRONG = 'A name has 1 to 40 letters.';
@@ -117,8 +115,11 @@ export const NOT_MARKED: Record<NotRanked, string> = {
 /** Kept all the same, unranked. */
 export const markedUnranked = (letter: string, why: NotRanked): string =>
   `${letter} is marked, not ranked: ${WHY_NOT[why]}.`;
-export const MAY_NOT =
-  'This device may only look. To let it mark spots: on wattkeep’s own computer open Setup, Sharing, and allow it there.';
+export const HOW_TO_MARK = 'How to mark spots from here';
+export const MAY_NOT_HERE =
+  'This browser may only look. Open in it, once, the link that wattkeep printed below its address when it started; “wattkeep pair --here” prints a new one.';
+export const MAY_NOT_PHONE =
+  'This phone may only look. On wattkeep’s own computer open Setup, “Sharing on the home network”, and let it in once more with “look and mark”.';
 
 export const STANDING = 'Where the panels stand now';
 export const ELSEWHERE = 'somewhere else';
@@ -151,9 +152,6 @@ export const WINDS = [
   'north-west',
   'north-north-west',
 ] as const;
-export const REMOVE = 'Forget this spot';
-export const removeSure = (name: string): string => `Forget ${name} and what was learned there?`;
-export const REMOVE_YES = 'Forget it';
 export const CARRY = 'Carry the simulated panels to';
 
 export const SLEEPS = 'This browser lets the screen sleep: set the phone to keep it on.';

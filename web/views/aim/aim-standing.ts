@@ -12,26 +12,24 @@ import * as words from '../../words/aim.ts';
 import { aimApi, refusedText } from './aim-api.ts';
 import { degreesOf, riseCm, windOf } from './degrees.ts';
 
-type Place = 'choice' | 'plane' | 'add' | 'carry' | 'remove';
+type Place = 'choice' | 'plane' | 'add' | 'carry';
 
 export class AimStanding extends LitElement {
   static override properties = {
     app: { attribute: false },
     answer: { attribute: false },
     wrong: { state: true },
-    asking: { state: true },
   };
   static override styles = [
     shared,
     css`
       .choices { display: flex; flex-wrap: wrap; gap: 8px; margin: 8px 0; border: 0; padding: 0; }
-      .choices button, .acts button { min-height: 48px; }
+      .choices button { min-height: 48px; }
       .choices button[aria-pressed="true"] { background: var(--port); color: var(--on-port); outline: 2px solid var(--ink); outline-offset: -4px; font-weight: var(--strong-weight); }
       .pair { display: grid; grid-template-columns: 1fr 1fr; gap: 8px 16px; max-width: 460px; align-items: end; }
       label { display: block; margin: 8px 0 4px; }
       input { min-height: 48px; }
       .pair p, .small { margin: 4px 0 0; color: var(--soft); font-size: 16px; align-self: start; }
-      .acts { display: flex; flex-wrap: wrap; gap: 12px; margin-top: 12px; }
       .add { display: flex; gap: 12px; max-width: 460px; }
       .add button { flex: none; min-height: 48px; }
     `,
@@ -40,13 +38,10 @@ export class AimStanding extends LitElement {
   declare app: App;
   declare answer: AimAnswer;
   declare wrong: { at: Place; text: string } | null;
-  /** Asking once more before a spot is forgotten. */
-  declare asking: boolean;
 
   constructor() {
     super();
     this.wrong = null;
-    this.asking = false;
   }
 
   protected override render() {
@@ -88,25 +83,7 @@ export class AimStanding extends LitElement {
         ${field('turn', words.TURN, spot.azimuthDeg, azimuthDeg => change({ azimuthDeg }), words.TURN_WRONG)}
         <p>${spot.tiltDeg === null ? nothing : words.rise(number(riseCm(spot.tiltDeg), 0))}</p>
         <p>${spot.azimuthDeg === null ? nothing : words.WINDS[windOf(spot.azimuthDeg)]}</p>
-      </div>${this.told('plane')}
-      ${allowed ? this.removing(spot) : nothing}`;
-  }
-
-  private removing(spot: WireSpot) {
-    return html`<div class="acts">${
-      this.asking
-        ? html`<p class="small">${words.removeSure(spot.name)}</p>
-            <button type="button" @click=${() => {
-              this.asking = false;
-              void this.change({ do: 'remove', spot: spot.id }, 'remove');
-            }}>${words.REMOVE_YES}</button>
-            <button type="button" @click=${() => this.ask(false)}>${words.CANCEL}</button>`
-        : html`<button type="button" @click=${() => this.ask(true)}>${words.REMOVE}</button>`
-    }</div>${this.told('remove')}`;
-  }
-
-  private ask(asking: boolean): void {
-    this.asking = asking;
+      </div>${this.told('plane')}`;
   }
 
   private adding() {
@@ -146,7 +123,7 @@ export class AimStanding extends LitElement {
   private async change(what: SpotChange, at: Place): Promise<boolean> {
     const answer = await aimApi(this.app.api, this.answer.station).changeSpot(what);
     this.wrong = answer.ok ? null : { at, text: refusedText(answer.refusal) };
-    if (answer.ok) this.dispatchEvent(new CustomEvent('changed'));
+    if (answer.ok) this.dispatchEvent(new CustomEvent('changed', { bubbles: true, composed: true }));
     return answer.ok;
   }
 }

@@ -17,7 +17,6 @@ export const aimStyles = css`
   .acts button.main { background: var(--port); color: var(--on-port); }
   .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0; font-size: 16px; line-height: 21px; }
   .acts .told:empty { display: none; }
-  .may { margin: 0; font-size: 16px; line-height: 21px; }
   .small { color: var(--soft); font-size: 16px; max-width: 70ch; }
   .gone aim-marks { opacity: 0.75; }
   @media (min-width: 720px) {

@@ -27,6 +27,7 @@ import './aim-standing.ts';
 const ASK_AGAIN_MS = 20_000;
 /** What came of a tap is said this long, ms. */
 const TOLD_MS = 12_000;
+const LOOPBACK = ['127.0.0.1', 'localhost', '[::1]'];
 
 export class AimView extends LitElement {
   static override properties = {
@@ -131,8 +132,7 @@ export class AimView extends LitElement {
 
   /** What stands further down is fetched once there is something to say; without it the rest still works. */
   private fetchBelow(): void {
-    import('./pointing.ts').catch(() => undefined);
-    import('./spots.ts').catch(() => undefined);
+    for (const part of [import('./spots.ts'), import('./pointing.ts')]) part.catch(() => undefined);
   }
 
   protected override render() {
@@ -164,9 +164,9 @@ export class AimView extends LitElement {
   }
 
   private below(answer: AimAnswer) {
-    return html`<div class="below">
-      <aim-standing .app=${this.app} .answer=${answer} @changed=${() => void this.load()}></aim-standing>
-      <aim-spots .app=${this.app} .answer=${answer} @changed=${() => void this.load()}></aim-spots>
+    return html`<div class="below" @changed=${() => void this.load()}>
+      <div><aim-spots .app=${this.app} .answer=${answer}></aim-spots>
+        <aim-standing .app=${this.app} .answer=${answer}></aim-standing></div>
       <aim-pointing .app=${this.app} .answer=${answer}></aim-pointing>
     </div>`;
   }
@@ -215,13 +215,12 @@ export class AimView extends LitElement {
 
   private acts(aim: WireAim | null, gone: boolean) {
     if (!may(this.app.live.value, 'mark')) {
-      const known = this.app.live.value.hello !== null;
-      return html`<div class="acts">${known ? html`<p class="may">${words.MAY_NOT}</p>` : nothing}</div>`;
+      const how = LOOPBACK.includes(location.hostname) ? words.MAY_NOT_HERE : words.MAY_NOT_PHONE;
+      return html`<div class="acts">${this.outcome()}
+        <button type="button" @click=${() => this.say(how, true, Number.POSITIVE_INFINITY)}>${words.HOW_TO_MARK}</button></div>`;
     }
     const back = gone ? null : this.backTo(aim);
-    const { told } = this;
-    return html`<div class="acts">
-      <p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? ''}</p>
+    return html`<div class="acts">${this.outcome()}
       <button type="button" class="main" ?disabled=${gone || this.busy} @click=${() => void this.mark(back?.id)}>${back === null ? words.MARK : words.markAgain(back.letter)}</button>
     </div>`;
   }
@@ -232,11 +231,18 @@ export class AimView extends LitElement {
     this.busy = true;
     const answer = await aimApi(this.app.api, this.station).mark(again === undefined ? {} : { again });
     this.busy = false;
-    const say = (text: string, wrong: boolean) => {
-      this.told = { text, wrong, sinceMs: this.app.clock.nowMs() };
-    };
-    if (answer.ok) say(markedText(answer.value, formatsFor(this.app.locale, 'C')), answer.value.mark === null);
-    else say(refusedText(answer.refusal), true);
+    const nowMs = this.app.clock.nowMs();
+    if (!answer.ok) this.say(refusedText(answer.refusal), true, nowMs);
+    else this.say(markedText(answer.value, formatsFor(this.app.locale, 'C')), answer.value.mark === null, nowMs);
+  }
+
+  private say(text: string, wrong: boolean, sinceMs: number): void {
+    this.told = { text, wrong, sinceMs };
+  }
+
+  private outcome() {
+    const { told } = this;
+    return html`<p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? ''}</p>`;
   }
 
   protected override updated(): void {
