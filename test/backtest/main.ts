@@ -1,10 +1,12 @@
 /**
  * `npm run backtest -- FOLDER [--every-nth N] [--only KIND]`: every recording of a folder lived through, without and with
  * the log before its start, held against the bars and the plain ways of the same run; then how wrong ranges mend, and
- * times to full over simulated charges. It only reports: the exit status is 0 whatever the figures are.
+ * times to full over simulated charges. `npm run backtest -- aim [FOLDER] [--walks N]`: pairs of spots. It only reports: the
+ * exit status is 0 whatever the figures are.
  */
 import { parseArgs } from 'node:util';
 import { replayRows } from '../../agent/commands/replay-rows.ts';
+import { backtestAim } from './aiming/run.ts';
 import { barRows, kindRows, type Mode } from './bars.ts';
 import { type Filled, fillTimes } from './fill.ts';
 import { CORE, outcomesOf } from './gather.ts';
@@ -22,9 +24,14 @@ shown, in epoch ms. A day of load before the start may be in it, with an empty s
 Recordings of your own: let wattkeep run through a discharge, then
   node agent/start.mjs export --from 2026-06-01T18:00:00+02:00 --to 2026-06-02T09:00:00+02:00 > night.csv
 To judge a single one, no manifest is needed: node agent/start.mjs outlast --recording night.csv --rated-wh 1640
+
+       npm run backtest -- aim [FOLDER] [--walks N]
+
+Judges pairs of spots on the simulated panels; where FOLDER holds measured irradiance or power by the minute, there too.
 `;
 
 const CHARGES = 300;
+const WALKS = 1000;
 const PROGRESS_MS = 10_000;
 const MODES: readonly Mode[] = ['no log', 'log'];
 
@@ -75,9 +82,13 @@ function fillRows({ unknown, learned }: { unknown: Filled; learned: Filled }): s
 
 async function main(): Promise<void> {
   const { values, positionals } = parseArgs({
-    options: { 'every-nth': { type: 'string' }, only: { type: 'string' } },
+    options: { 'every-nth': { type: 'string' }, only: { type: 'string' }, walks: { type: 'string' } },
     allowPositionals: true,
   });
+  if (positionals[0] === 'aim') {
+    backtestAim(Math.max(3, Number(values.walks ?? WALKS) || WALKS), positionals[1] ?? null, print);
+    return;
+  }
   const [folder] = positionals;
   if (folder === undefined) {
     console.log(WITHOUT_FOLDER);

@@ -8,8 +8,8 @@ import { createAimJudge } from '#energy/estimates/aiming/judge';
 import { totalWm2 } from '#energy/laws/plane-of-array';
 import { onPlane } from '#energy/panel-power';
 import { clearSkyOver, DEFAULT_TURBIDITY } from '#energy/sky';
-import { CARRIED_RATED_W, createCarried, type Stand, settledW } from './carried.ts';
-import { inHands, type Walk } from './walks.ts';
+import type { Stand } from './carried.ts';
+import type { Walk } from './walks.ts';
 
 const STEP_MS = 250;
 /** Asked for so long at the second spot. */
@@ -42,9 +42,12 @@ export interface Judged {
   readonly backTruth: number;
 }
 
+/** Where panels are. */
+export type Where = 'a' | 'b' | 'hands';
+
 function lightOf(walk: Walk, stand: Stand): Light | null {
   if (walk.told === 'nothing') return null;
-  const sky = clearSkyOver({ ...walk.place, altitudeM: 0, turbidity: DEFAULT_TURBIDITY });
+  const sky = clearSkyOver({ ...walk.place, altitudeM: walk.altitudeM, turbidity: DEFAULT_TURBIDITY });
   const plane = {
     tiltDeg: Math.max(0, stand.tiltDeg + walk.toldTurn.tiltDeg),
     azimuthDeg: stand.azimuthDeg + walk.toldTurn.azimuthDeg,
@@ -67,17 +70,15 @@ function createDisplay(stepW: number) {
 }
 
 export function judgeWalk(walk: Walk, trace?: (line: string) => void): Judged {
-  const judge = createAimJudge({ ratedW: walk.ratedTold ? CARRIED_RATED_W : null, powerPerK: null });
-  const panels = createCarried();
+  const source = walk.source();
+  const judge = createAimJudge({ ratedW: walk.ratedTold ? source.ratedW : null, powerPerK: null });
   const display = createDisplay(walk.stepW);
   const [lightA, lightB] = [lightOf(walk, walk.a), lightOf(walk, walk.b)];
-  const { sky, clear } = walk.skies;
   let ms = walk.startMs;
-  if (walk.startsWarm) panels.warmUp(sky(ms), walk.a);
   /** Lives until an instant with panels so, asking `each` after every second. */
-  const live = (untilMs: number, standAt: (ms: number) => Stand, each?: (ms: number) => void): void => {
+  const live = (untilMs: number, where: Where, each?: (ms: number) => void): void => {
     for (; ms < untilMs; ms += STEP_MS) {
-      display.add(panels.step(sky(ms), standAt(ms), ms, STEP_MS / 1000));
+      display.add(source.stepW(ms, where, STEP_MS / 1000));
       if (ms % walk.everyMs === 0) judge.add({ atMs: ms, powerW: display.shownW(), referenceW: null, limitedBy: null });
       if (ms % 1000 === 0) each?.(ms);
     }
@@ -87,18 +88,16 @@ export function judgeWalk(walk: Walk, trace?: (line: string) => void): Judged {
     const measure = judge.measure(ms);
     if (measure !== null) marks.push({ id: marks.length + 1, letter, spot, measure, light, otherPanels: false });
   };
-  live(walk.startMs + walk.firstMs, () => walk.a);
+  live(walk.startMs + walk.firstMs, 'a');
   // Where nothing was measured yet there is no mark to be had: one waits.
-  for (let waits = 0; waits < 60 && judge.measure(ms) === null; waits++) live(ms + 1000, () => walk.a);
+  for (let waits = 0; waits < 60 && judge.measure(ms) === null; waits++) live(ms + 1000, 'a');
   mark('A', 'a', lightA);
   const firstW = display.shownW();
-  live(ms + walk.carryMs, at => inHands(walk, at));
+  live(ms + walk.carryMs, 'hands');
   const downMs = ms;
-  const truthOf = (under: typeof sky, at: number) => {
-    const [a, b] = [settledW(under(at), walk.a), settledW(under(at), walk.b)];
-    return (2 * (b - a)) / (a + b);
-  };
-  const truth = truthOf(clear, downMs + IN_TIME_MS / 2);
+  const shareOf = ([a, b]: readonly [number, number]) => (2 * (b - a)) / (a + b);
+  const truthOf = (at: number) => shareOf(source.truthW(at, true));
+  const truth = shareOf(source.truthW(downMs + IN_TIME_MS / 2, false));
   const said = { inTime: 'none' as VerdictKind, inTimeTruth: 0, first: null as Judged['first'], wrongS: 0 };
   let [naiveW, naiveTruth, backTruth] = [firstW, 0, 0];
   let missBy: number | null = null;
@@ -106,37 +105,34 @@ export function judgeWalk(walk: Walk, trace?: (line: string) => void): Judged {
     const { verdict, sky: skyIs, here } = judge.look(marks, { spot: 'b', light: lightB }, at);
     const after = at - downMs;
     trace?.(`${after / 1000} s ${display.shownW()} W ${skyIs} ${here?.meanW.toFixed(1)} ${JSON.stringify(verdict)}`);
-    if (after === SIMPLE_MS) [naiveW, naiveTruth] = [display.shownW(), truthOf(sky, at)];
+    if (after === SIMPLE_MS) [naiveW, naiveTruth] = [display.shownW(), truthOf(at)];
     // What is said of the way is not said of the spot.
     if (after < ON_THE_WAY_MS) return;
     if (after <= IN_TIME_MS && verdict.kind !== 'settling') said.inTime = verdict.kind;
     if (after === IN_TIME_MS) {
-      said.inTimeTruth = truthOf(sky, at);
+      said.inTimeTruth = truthOf(at);
+      const [a, b] = source.truthW(at, true);
       if (verdict.differenceW !== null && here !== null)
-        missBy = (said.inTimeTruth * here.meanW - verdict.differenceW) / verdict.giveOrTakeW!;
+        missBy = ((1 - a / b) * here.meanW - verdict.differenceW) / verdict.giveOrTakeW!;
     }
     if (verdict.kind !== 'better' && verdict.kind !== 'worse') return;
-    const now = truthOf(sky, at);
+    const now = truthOf(at);
     said.first ??= { kind: verdict.kind, afterMs: after, truth: now };
     if (!isRight(verdict.kind, now)) said.wrongS++;
   };
-  live(downMs + SECOND_MS, () => walk.b, hear);
+  live(downMs + SECOND_MS, 'b', hear);
   const naive = naiveW > firstW ? 'better' : naiveW < firstW ? 'worse' : 'same';
   const back = said.first === null ? goBack() : null;
   return { walk, truth, ...said, naive, naiveTruth, missBy, back, backTruth };
 
   function goBack(): VerdictKind {
     mark('B', 'b', lightB);
-    live(ms + walk.backMs, at => inHands(walk, at));
-    let kind: VerdictKind = 'none';
-    live(
-      ms + IN_TIME_MS,
-      () => walk.a,
-      at => {
-        kind = judge.look(marks, { spot: 'a', light: lightA }, at).verdict.kind;
-      },
-    );
-    backTruth = truthOf(sky, ms);
+    live(ms + walk.backMs, 'hands');
+    let kind = 'none' as VerdictKind;
+    live(ms + IN_TIME_MS, 'a', at => {
+      kind = judge.look(marks, { spot: 'a', light: lightA }, at).verdict.kind;
+    });
+    backTruth = truthOf(ms);
     // Said of the first spot against the second: turned round.
     return kind === 'better' ? 'worse' : kind === 'worse' ? 'better' : kind;
   }

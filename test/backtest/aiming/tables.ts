@@ -16,7 +16,7 @@ const decided = (kind: string): kind is 'better' | 'worse' => kind === 'better' 
 /** What was said of a walk, and the truth of the moment it was said in. */
 type Said = (j: Judged) => { kind: string; truth: number };
 
-const SAID: readonly [string, Said][] = [
+export const SAID: readonly [string, Said][] = [
   ['judge, by 60 s', j => ({ kind: j.inTime, truth: j.inTimeTruth })],
   ['first said in 120 s', j => ({ kind: j.first?.kind ?? 'none', truth: j.first?.truth ?? 0 })],
   ['and back again', j => j.first ?? { kind: j.back ?? 'none', truth: j.backTruth }],
@@ -81,5 +81,16 @@ export function truthBySaid(of: readonly Judged[]): string[][] {
       name,
       ...kinds.map(kind => String(of.filter(j => j.inTime === kind && is(j.truth)).length)),
     ]),
+  ];
+}
+
+/** How often the range told at 60 s held the truth of that moment. */
+export function held(of: readonly Judged[]): string[][] {
+  return [
+    ['', 'ranges told', 'held'],
+    ...[...new Set(of.map(j => j.walk.kind))].map(kind => {
+      const told = of.filter(j => j.walk.kind === kind && j.missBy !== null);
+      return [kind, String(told.length), pct(told.filter(j => Math.abs(j.missBy!) <= 1).length, told.length)];
+    }),
   ];
 }

@@ -4,17 +4,30 @@
  */
 import { type Chance, createChance } from '#energy/estimates/chance';
 import { createSun, type Place } from '../../../simulators/plant/sun.ts';
-import { CELL_ROWS, type Stand } from './carried.ts';
+import { CARRIED_RATED_W, CELL_ROWS, createCarried, type Stand, settledW } from './carried.ts';
+import type { Where } from './judged.ts';
 import { drawSkies, type SkyKind, type TwoSkies } from './skies.ts';
 
 /** What the judge is told of place and plane. */
 export type Told = 'plane' | 'level' | 'nothing';
 
+/** What gives the watts of one walk. */
+export interface Source {
+  readonly ratedW: number;
+  /** In order of time. @returns mean power of the step that begins at `ms`, W */
+  stepW(ms: number, where: Where, dtS: number): number;
+  /** What both spots give at an instant once cells are warm and the tracker has settled, W; `asItIs`: under the clouds of the moment. */
+  truthW(ms: number, asItIs: boolean): readonly [a: number, b: number];
+}
+
 export interface Walk {
   readonly seed: number;
-  readonly kind: SkyKind;
-  readonly skies: TwoSkies;
+  /** Sky, for the tables. */
+  readonly kind: string;
   readonly place: Place;
+  readonly altitudeM: number;
+  /** Begins anew each time. */
+  source(): Source;
   readonly startMs: number;
   readonly a: Stand;
   readonly b: Stand;
@@ -70,45 +83,75 @@ function otherStand(a: Stand, chance: Chance): Stand {
   return { ...a, domeShare: 0.6 + 0.4 * chance.uniform() };
 }
 
-export function drawWalk(
-  seed: number,
-  kind: SkyKind,
-  measured?: (chance: Chance) => { place: Place; startMs: number; skies: TwoSkies },
-): Walk {
+/** Where and when a walk is, under which sky. */
+export interface Scene {
+  readonly kind: string;
+  readonly place: Place;
+  readonly altitudeM: number;
+  readonly startMs: number;
+  readonly skies: TwoSkies;
+}
+
+/** On the plant, anywhere, on any day. */
+export const anywhere =
+  (kind: SkyKind) =>
+  (chance: Chance): Scene => {
+    const place = { latitudeDeg: between(chance, -45, 58), longitudeDeg: between(chance, -180, 180) };
+    const startMs = daytime(place, chance);
+    return { kind, place, altitudeM: 0, startMs, skies: drawSkies(kind, place, chance) };
+  };
+
+function carriedSource(walk: Walk, { sky, clear }: TwoSkies): Source {
+  const panels = createCarried();
+  if (walk.startsWarm) panels.warmUp(sky(walk.startMs), walk.a);
+  return {
+    ratedW: CARRIED_RATED_W,
+    stepW: (ms, where, dtS) => panels.step(sky(ms), where === 'hands' ? inHands(walk, ms) : walk[where], ms, dtS),
+    truthW: (ms, asItIs) => {
+      const now = (asItIs ? sky : clear)(ms);
+      return [settledW(now, walk.a), settledW(now, walk.b)];
+    },
+  };
+}
+
+const between = (chance: Chance, min: number, max: number) => min + (max - min) * chance.uniform();
+
+export function drawWalk(seed: number, sceneOf: (chance: Chance) => Scene): Walk {
   const chance = createChance(seed);
-  const between = (min: number, max: number) => min + (max - min) * chance.uniform();
-  const given = measured?.(chance);
-  const place = given?.place ?? { latitudeDeg: between(-45, 58), longitudeDeg: between(-180, 180) };
-  const startMs = given?.startMs ?? daytime(place, chance);
-  const skies = given?.skies ?? drawSkies(kind, place, chance);
-  const sun = createSun(place)(startMs);
+  const { skies, ...scene } = sceneOf(chance);
+  const sun = createSun(scene.place)(scene.startMs);
   const sunAzimuthDeg = Math.atan2(sun.east, sun.north) * DEG;
   const a: Stand = {
-    tiltDeg: between(10, 55),
+    tiltDeg: between(chance, 10, 55),
     azimuthDeg: sunAzimuthDeg + 28 * chance.normal(),
     open: ALL_OPEN,
-    domeShare: between(0.8, 1),
+    domeShare: between(chance, 0.8, 1),
   };
-  const b = otherStand(a, chance);
+  const walk: Walk = {
+    ...drawManner(seed, chance, a, otherStand(a, chance)),
+    ...scene,
+    source: () => carriedSource(walk, skies),
+  };
+  return walk;
+}
+
+/** How the one who walks goes about it, and how the station tells its watts. */
+export function drawManner(seed: number, chance: Chance, a: Stand, b: Stand) {
   const swap = chance.uniform() < 0.5;
   const toldAs = chance.uniform();
   const rate = chance.uniform();
   const stood = chance.uniform();
   return {
     seed,
-    kind,
-    skies,
-    place,
-    startMs,
     a: swap ? b : a,
     b: swap ? a : b,
     toldTurn: { tiltDeg: 4 * chance.normal(), azimuthDeg: 8 * chance.normal() },
-    told: toldAs < 0.5 ? 'plane' : toldAs < 0.8 ? 'level' : 'nothing',
+    told: (toldAs < 0.5 ? 'plane' : toldAs < 0.8 ? 'level' : 'nothing') as Told,
     ratedTold: chance.uniform() < 0.8,
-    firstMs: 1000 * Math.round(stood < 0.35 ? between(25, 60) : between(60, 480)),
+    firstMs: 1000 * Math.round(stood < 0.35 ? between(chance, 25, 60) : between(chance, 60, 480)),
     startsWarm: chance.uniform() < 0.75,
-    carryMs: 1000 * Math.round(between(5, 25)),
-    backMs: 1000 * Math.round(between(5, 25)),
+    carryMs: 1000 * Math.round(between(chance, 5, 25)),
+    backMs: 1000 * Math.round(between(chance, 5, 25)),
     everyMs: rate < 0.2 ? 250 : rate < 0.8 ? 1000 : rate < 0.9 ? 5000 : 10_000,
     stepW: chance.uniform() < 0.7 ? 1 : 0.1,
   };

@@ -60,6 +60,8 @@ export interface Measure {
   /** What it has still to lose until its cells are as warm as they get, as a share; one for each way of warming. */
   readonly coolShares: readonly number[];
   readonly wander: Wander;
+  /** What it rose by a second beside the clear course, as a share. */
+  readonly slopeShare: number;
   /** The same as a share of the reference, its wander with it; null without one. */
   readonly ofReference: { readonly mean: number; readonly error: number; readonly wander: Wander } | null;
   readonly why: Why;

@@ -26,7 +26,7 @@ export interface Difference {
 }
 
 /** The range must hold at whichever second one looks: wider than one that is looked at once. Own judgement, tuned. */
-const LOOKED_AT_OFTEN = 1.2;
+const LOOKED_AT_OFTEN = 1.4;
 
 /** 97.5 % quantile of Student's t, within 2 % from three degrees of freedom on (fitted). */
 const quantile = (freedom: number): number => 1.96 + 2.37 / freedom + 2.8 / freedom ** 2;
@@ -60,6 +60,17 @@ function walked(share: number, a: Brought, b: Brought): number {
   return share ** 2 * Math.max(lagS / 3, lagS - (a.lengthMs + b.lengthMs) / 6000);
 }
 
+/** What an even drift would make of the time between two measures: standard error as a share of the slopes seen. */
+const OF_SLOPE = 0.6;
+
+/** Relative; the longer a stretch the better it knows its slope (variance goes with the length's third power). */
+function drifted(first: Measure, second: Measure): number {
+  const weights = [first, second].map(m => Math.max(1, m.toMs - m.fromMs) ** 3);
+  const square =
+    (weights[0]! * first.slopeShare ** 2 + weights[1]! * second.slopeShare ** 2) / (weights[0]! + weights[1]!);
+  return (OF_SLOPE * Math.sqrt(square) * Math.abs(first.atMs - second.atMs)) / 1000;
+}
+
 const rangeOf = (by: Difference['by'], freedom: number): number =>
   LOOKED_AT_OFTEN * quantile(freedom) * Math.hypot(by.scatterW, by.skyW, by.sunW, by.warmthW);
 
@@ -77,7 +88,7 @@ export function differenceOf(first: Held, second: Held, nowMs: number, sky: Wand
   const between = sunMotion(second.light, second.measure.atMs, first.measure.atMs);
   const by = {
     scatterW: Math.hypot(a.errorW, b.errorW),
-    skyW: middleW * Math.sqrt(walked(sky.share, a, b)),
+    skyW: middleW * Math.hypot(Math.sqrt(walked(sky.share, a, b)), drifted(first.measure, second.measure)),
     sunW: b.valueW * (between?.error ?? b.sunError),
     warmthW: warm.deviation,
   };

@@ -27,7 +27,9 @@ export function createAimJudge(facts: AimFacts): AimJudge {
   const weatherAt = createWeatherEye();
   let last: Second | null = null;
   let limit: { by: NonNullable<Second['limitedBy']>; atMs: number } | null = null;
+  let everyMs = 1000;
   const seconds = gatherSeconds(second => {
+    if (last !== null) everyMs = Math.min(STALE_MS, second.atMs - last.atMs);
     last = second;
     if (second.limitedBy !== null) limit = { by: second.limitedBy, atMs: second.atMs };
     warming.add(second.atMs, second.powerW);
@@ -83,6 +85,7 @@ export function createAimJudge(facts: AimFacts): AimJudge {
           unsteadyAtMs: weather.unsteadyAtMs,
           unsteadyBetween: unsteadyBetween(at, weather),
           stillMs: weather.stillMs,
+          everyMs,
         }),
       };
     },

@@ -27,6 +27,16 @@ function beside(seen: readonly Seen[], light: Light | null): Beside[] {
   return seen.map(s => ({ atMs: s.atMs, value: (s.powerW * (1 - s.meanCool)) / course(s.atMs) }));
 }
 
+/** Slope of the straight line through it (least squares), a second, over the mean. */
+function slopeShare(of: readonly Beside[]): number {
+  const n = of.length;
+  const at = of.reduce((sum, b) => sum + b.atMs, 0) / n;
+  const mean = of.reduce((sum, b) => sum + b.value, 0) / n;
+  const square = of.reduce((sum, b) => sum + (b.atMs - at) ** 2, 0);
+  if (square === 0 || mean <= 0) return 0;
+  return (1000 * of.reduce((sum, b) => sum + (b.atMs - at) * (b.value - mean), 0)) / square / mean;
+}
+
 const relative = (of: readonly Beside[]): Beside[] => {
   const mean = of.reduce((sum, b) => sum + b.value, 0) / of.length;
   return mean <= 0 ? [] : of.map(({ atMs, value }) => ({ atMs, value: value / mean }));
@@ -70,8 +80,9 @@ export function measureOf(stretch: Stretch, light: Light | null, stepW: number):
   const seen = stretch.seen.filter(s => s.atMs > last.atMs - AVERAGED_MS);
   const limitedBy = seen.findLast(s => s.limitedBy !== null)?.limitedBy ?? null;
   const course = clearCourse(light, seen[0]!.atMs, last.atMs);
+  const values = beside(seen, light);
   const average = averageOf(
-    seen.map(s => (s.powerW * (1 - s.meanCool)) / course(s.atMs)),
+    values.map(b => b.value),
     stepW,
   );
   const kept = seen.slice(average.from);
@@ -90,6 +101,7 @@ export function measureOf(stretch: Stretch, light: Light | null, stepW: number):
     movedAtMs: stretch.movedAtMs,
     coolShares: middle.coolShares,
     wander: wander ?? NO_WANDER,
+    slopeShare: slopeShare(values.slice(average.from)),
     ofReference: ofReference(kept, stepW),
     why: whyOf(seen, meanW, wander, limitedBy),
     limitedBy,

@@ -42,11 +42,10 @@ const lastOf = (of: readonly Seen[], ms: number): Seen[] => {
   return of.slice(k);
 };
 
-/** Root mean square of what a second differs from the one before, over √2: scatter that the tracker itself makes. */
+/** Standard deviation: scatter that the tracker itself makes by hunting. */
 function scatterW(of: readonly Seen[]): number {
-  let sum = 0;
-  for (let k = 1; k < of.length; k++) sum += (of[k]!.powerW - of[k - 1]!.powerW) ** 2;
-  return of.length < 2 ? 0 : Math.sqrt(sum / (of.length - 1) / 2);
+  const m = mean(of);
+  return of.length < 3 ? 0 : Math.sqrt(of.reduce((sum, s) => sum + (s.powerW - m) ** 2, 0) / (of.length - 1));
 }
 
 /** Whether readings come so seldom that each stands for itself. */
@@ -62,13 +61,13 @@ function settledWith(recent: readonly Seen[], stepW: number): Seen[] | null {
   const m = mean(window);
   if (slow) return spread(window) <= Math.max(2 * stepW, 0.02 * m) ? window : null;
   const [first, ...rest] = window;
-  const others = mean(rest);
-  // The end of the way up is no plateau yet, even where the rest of it is level.
-  const scatter = Math.sqrt(rest.reduce((sum, x) => sum + (x.powerW - others) ** 2, 0) / rest.length);
-  if (Math.abs(first!.powerW - others) > Math.max(stepW, 0.004 * m, 2.5 * scatter)) return null;
   const half = window.length >> 1;
-  const tilt = Math.abs(mean(window.slice(-half)) - mean(window.slice(0, half)));
-  return spread(window) <= Math.max(3 * stepW, 0.06 * m) && tilt <= Math.max(stepW, 0.01 * m) ? window : null;
+  const [early, late] = [window.slice(0, half), window.slice(-half)];
+  const scatter = Math.hypot(scatterW(early), scatterW(late));
+  // The end of the way up is no plateau yet, even where the rest of it is level.
+  if (Math.abs(first!.powerW - mean(rest)) > Math.max(stepW, 0.004 * m, 2.5 * scatterW(rest))) return null;
+  const tilt = Math.abs(mean(late) - mean(early));
+  return spread(window) <= Math.max(3 * stepW, 0.08 * m) && tilt <= Math.max(stepW, 0.01 * m, scatter) ? window : null;
 }
 
 const SIDE_MS = 7_000;
@@ -83,13 +82,13 @@ function smallStep(of: readonly Seen[], stepW: number): number {
   const later = of.slice(after);
   if (before.length < 5 || later.length < 5 || before[0]!.atMs > end - 2 * SIDE_MS - BETWEEN_MS + 3_000) return -1;
   const change = Math.abs(mean(later) - mean(before));
-  const scatter = Math.hypot(scatterW(before), scatterW(later)) / Math.sqrt(later.length);
-  if (change < Math.max(1.5 * stepW, 0.008 * mean(before), 5 * scatter)) return -1;
+  const scatter = Math.hypot(scatterW(before), scatterW(later)) / Math.sqrt(later.length / 2);
+  if (change < Math.max(1.5 * stepW, 0.008 * mean(before), 4 * scatter)) return -1;
   return Math.max(spread(before), spread(later)) <= Math.max(stepW, 0.6 * change) ? after : -1;
 }
 
 /** A hand turns a panel within this; a cloud's edge mostly takes longer. */
-const SHARP_MS = 3_500;
+const SHARP_MS = 1_800;
 const SLOPE_SHARE = 0.03;
 const DIP_SHARE = 0.93;
 const DARKEST_SHARE = 0.08;
@@ -145,7 +144,7 @@ export function createStretches(stepW: () => number) {
     const level = lastOf(stretch.seen, 10_000);
     const few = level.length < 3 ? stretch.seen.slice(-3) : level;
     const away = Math.abs(second.powerW - mean(few));
-    if (away <= Math.max(2.2 * stepW(), 0.025 * mean(few), Math.min(0.1 * mean(few), 5 * scatterW(few)))) {
+    if (away <= Math.max(2.2 * stepW(), 0.025 * mean(few), Math.min(0.1 * mean(few), 4 * scatterW(few)))) {
       stretch.seen.push(second);
       loose = [];
       while (stretch.seen[0]!.atMs < second.atMs - KEEP_MS) stretch.seen.shift();

@@ -12,7 +12,13 @@ const ALIKE_SHARE = 0.02;
 const ALIKE_W = 1.5;
 /** Least time on the plateau, and least still time under this sky, both spots together. */
 const STAND_MS = 11_000;
-const SKY_MS = 40_000;
+const STAND_INTERVALS = 3;
+const SKY_MS = 60_000;
+const SKY_INTERVALS = 1;
+/** A great change is a cloud sooner than a better spot: to be stood longer for, up to this much. */
+const GREAT_MS = 42_000;
+const GREAT_FROM = 0.12;
+const GREAT_MS_FOR_ALL = 120_000;
 /** Standing still longer than this teaches little more. */
 export const HOLD_MS = 60_000;
 const WARMING_HOLD_MS = 240_000;
@@ -32,9 +38,19 @@ export interface Circumstances {
   readonly unsteadyBetween: boolean;
   /** Time without a move in the last minutes that the sky was seen for. */
   readonly stillMs: number;
+  /** Between readings. */
+  readonly everyMs: number;
 }
 
 const SILENT = { than: null, differenceW: null, giveOrTakeW: null, sunExplainsW: null, holdMs: null, limitedBy: null };
+
+/** How long to stand: longer the more here and there differ, and where readings are few. */
+function standMs(hereW: number, compared: Compared | null, everyMs: number): number {
+  const thereW = hereW - (compared?.differenceW ?? 0);
+  const times = Math.abs(Math.log(Math.max(1, hereW) / Math.max(1, thereW)));
+  const great = Math.min(GREAT_MS, GREAT_MS_FOR_ALL * Math.max(0, times - GREAT_FROM));
+  return Math.max(STAND_MS + great, STAND_INTERVALS * everyMs + great / 3);
+}
 
 export function verdictOf(c: Circumstances): Verdict {
   const say = (kind: VerdictKind, more: Partial<Verdict> = {}): Verdict => ({ ...SILENT, kind, here: c.here, ...more });
@@ -48,7 +64,10 @@ export function verdictOf(c: Circumstances): Verdict {
   const { letter: than, compared, fit } = c.than;
   const stoodMs = c.measure.toMs - c.measure.movedAtMs;
   const settledMs = c.measure.toMs - c.measure.settledAtMs;
-  const missingMs = Math.max(SKY_MS - c.stillMs, STAND_MS - settledMs);
+  const missingMs = Math.max(
+    SKY_MS + SKY_INTERVALS * c.everyMs - c.stillMs,
+    standMs(c.measure.meanW, compared, c.everyMs) - settledMs,
+  );
   if (c.measure.why === 'short' || missingMs > 0) return say('holding', { than, holdMs: Math.max(1_000, missingMs) });
   if (compared === null || !fit) return say('goBack', { than });
   if (c.unsteadyBetween && !byReference) return say('goBack', { than });

@@ -1,9 +1,9 @@
 /**
- * How steady the sky is, told from within stretches without a move: the power beside the clear course is averaged over
- * blocks of 5, 10 and 20 s, and what neighbouring blocks differ by, less what scatter alone would make, gives the
- * variance of a random walk. The spread of changes of the clear-sky index as the measure of variability is that of T. Hoff and
- * R. Perez, Solar Energy 84 (2010) 1782 and R. Perez et al., Solar Energy 86 (2012) 2170 (from memory). Of neighbouring
- * block means of a random walk the variance is 2/3 of the block's length times the walk's.
+ * How steady the sky is, told from within stretches without a move: power beside the clear course, averaged over blocks of
+ * five seconds, and what blocks differ by at 10, 20 and 40 s beyond what they differ by at five. Hunting and rounding differ by the
+ * same at any lag; a sky that wanders differs by more the longer the lag, which gives the variance of a random walk. That the spread of
+ * changes of the clear-sky index measures variability: T. Hoff and R. Perez, Solar Energy 84 (2010) 1782, R. Perez et al.,
+ * Solar Energy 86 (2012) 2170; the structure function: A. Kolmogorov (1941); all from memory.
  */
 import type { Wander } from './asked.ts';
 
@@ -13,8 +13,11 @@ export interface Beside {
   readonly value: number;
 }
 
-const BLOCKS_S = [5, 10, 20] as const;
-const OF_WALK = 2 / 3;
+const BLOCK_MS = 5_000;
+/** In blocks. */
+const LAGS = [2, 4, 8] as const;
+/** Times more at the longer lag than at the shortest before it is more than scatter; more where it rests on little. */
+const grows = (freedom: number): number => 2 + 3 / freedom;
 /** A clear sky seen for a while: some 0.25 % in a minute. Own judgement from measured clear days. */
 export const CLEAR_SHARE = 0.0003;
 /** What is taken as known of a sky before any of it was seen: this many looks at a clear one. */
@@ -22,48 +25,47 @@ const PRESUMED = 3;
 /** Above this it is no steady sky: 1 % in a minute. */
 export const UNSTEADY_SHARE = 0.0013;
 
-function blockMeans(of: readonly Beside[], blockMs: number): { value: number; count: number; atMs: number }[] {
-  const blocks: { value: number; count: number; atMs: number }[] = [];
+/** Means of blocks by their place, counted back from the end: what came last is never left over. */
+function blockMeans(of: readonly Beside[]): (number | null)[] {
+  const sums: { sum: number; count: number }[] = [];
   const end = of.at(-1)!.atMs;
-  // Counted back from the end: what came last is never left over.
-  for (let k = of.length - 1; k >= 0; k--) {
-    const at = Math.floor((end - of[k]!.atMs) / blockMs);
-    const block = blocks[at] ?? { value: 0, count: 0, atMs: end - (at + 0.5) * blockMs };
-    blocks[at] = block;
-    block.value += of[k]!.value;
-    block.count++;
+  for (const { atMs, value } of of) {
+    const at = Math.floor((end - atMs) / BLOCK_MS);
+    const block = sums[at] ?? { sum: 0, count: 0 };
+    sums[at] = { sum: block.sum + value, count: block.count + 1 };
   }
-  return blocks
-    .filter(block => block !== undefined)
-    .map(b => ({ ...b, value: b.value / b.count }))
-    .reverse();
+  const fullest = Math.max(...Array.from(sums, block => block?.count ?? 0));
+  return Array.from(sums, block => (block === undefined || 2 * block.count < fullest ? null : block.sum / block.count));
 }
 
-/** Variance of scatter from one value to the next, as second differences tell it, which a slope does not touch. */
-function scatterVariance(of: readonly Beside[]): number {
-  let sum = 0;
-  for (let k = 2; k < of.length; k++) sum += (of[k]!.value - 2 * of[k - 1]!.value + of[k - 2]!.value) ** 2;
-  return of.length < 3 ? 0 : sum / (6 * (of.length - 2));
+/** Mean square of what blocks so far apart differ by; null where there are none. */
+function structure(blocks: readonly (number | null)[], lag: number): { square: number; pairs: number } | null {
+  let [sum, pairs] = [0, 0];
+  for (let k = lag; k < blocks.length; k++) {
+    const [a, b] = [blocks[k - lag]!, blocks[k]!];
+    if (a === null || b === null) continue;
+    sum += (b - a) ** 2;
+    pairs++;
+  }
+  return pairs === 0 ? null : { square: sum / pairs, pairs };
 }
 
 /** The wander of one stretch, null where it is too short to tell. @param roundingVariance of a value, relative */
 export function wanderOf(of: readonly Beside[], roundingVariance: number): Wander | null {
-  let most: Wander | null = null;
-  const scatter = Math.max(scatterVariance(of), roundingVariance);
-  for (const blockS of BLOCKS_S) {
-    const blocks = of.length < 4 ? [] : blockMeans(of, blockS * 1000);
-    let [sum, count] = [0, 0];
-    for (let k = 1; k < blocks.length; k++) {
-      const [a, b] = [blocks[k - 1]!, blocks[k]!];
-      const lagS = (b.atMs - a.atMs) / 1000;
-      if (lagS > 3 * blockS || Math.min(a.count, b.count) * 2 < Math.max(a.count, b.count)) continue;
-      const byScatter = scatter * (1 / a.count + 1 / b.count);
-      sum += ((b.value - a.value) ** 2 - byScatter) / (lagS * OF_WALK);
-      count++;
-    }
-    if (count === 0) continue;
-    const share = Math.sqrt(Math.max(0, sum) / count);
-    if (most === null || share > most.share) most = { share, freedom: count };
+  if (of.length < 3) return null;
+  const blocks = blockMeans(of);
+  const nearest = [1, 2].map(lag => structure(blocks, lag)).find(s => s !== null);
+  if (nearest == null) return null;
+  let most: Wander = { share: 0, freedom: 1 };
+  for (const lag of LAGS) {
+    const far = structure(blocks, lag);
+    if (far === null) continue;
+    const scatter = Math.max(nearest.square, 2 * roundingVariance);
+    const lagS = (lag * BLOCK_MS) / 1000;
+    const freedom = Math.max(1, Math.floor((blocks.length - 1) / lag));
+    const beyond = far.square > grows(freedom) * scatter ? far.square - scatter : 0;
+    const share = Math.sqrt(beyond / (lagS - BLOCK_MS / 1000));
+    if (share > most.share || (most.share === 0 && freedom > most.freedom)) most = { share, freedom };
   }
   return most;
 }
@@ -82,4 +84,4 @@ export function together(of: readonly (Wander | null)[]): Wander {
 
 /** Whether a stretch alone shows that the sky is not steady. */
 export const isUnsteady = (of: Wander | null): boolean =>
-  of !== null && of.freedom >= 3 && of.share > UNSTEADY_SHARE * (1 + 1.5 / of.freedom);
+  of !== null && of.share > UNSTEADY_SHARE * (1 + 2.5 / of.freedom);

@@ -34,7 +34,8 @@ export interface WeatherSeen {
 }
 
 /** A slope between two plateaus is taken for hands after the sky was seen steady for this long. */
-const PROVEN_MS = 150_000;
+const PROVEN_MS = 240_000;
+const PROVEN_WITHIN_MS = 600_000;
 
 /** Remembers what it once saw of clouds, though the stretch that showed them goes on and settles. */
 export function createWeatherEye() {
@@ -43,12 +44,12 @@ export function createWeatherEye() {
   const sawClouds = (atMs: number): void => {
     unsteadyAtMs = Math.max(unsteadyAtMs ?? atMs, atMs);
   };
-  /** Still time with a steady sky in the minutes before a stretch. */
-  const provenBefore = (seen: readonly SkySeen[], k: number): number =>
-    seen
-      .slice(0, k)
-      .filter(s => s.toMs > seen[k]!.fromMs - RECENT_MS && !s.unsteady)
-      .reduce((sum, s) => sum + s.toMs - Math.max(s.fromMs, seen[k]!.fromMs - RECENT_MS), 0);
+  /** Still time with a steady sky in the minutes before a stretch; none where clouds were seen since, or another slope. */
+  const provenBefore = (seen: readonly SkySeen[], slopes: readonly number[], k: number): number => {
+    const from = seen[k]!.fromMs - PROVEN_WITHIN_MS;
+    const doubt = Math.max(unsteadyAtMs ?? from, ...slopes.filter(at => at < seen[k]!.fromMs), from);
+    return seen.slice(0, k).reduce((sum, s) => sum + Math.max(0, s.toMs - Math.max(s.fromMs, doubt)), 0);
+  };
 
   /** @param light of the panels as they stand now: good enough for the slope of a few minutes anywhere */
   return (stretches: readonly Stretch[], light: Light | null, stepW: number, nowMs: number): WeatherSeen => {
@@ -62,9 +63,10 @@ export function createWeatherEye() {
         unsteady: isUnsteady(wander),
       };
     });
+    const slopes = seen.filter((_, k) => kept[k]!.bySlope).map(s => s.fromMs);
     for (const [k, s] of seen.entries()) {
       if (s.unsteady) sawClouds(s.toMs);
-      if (kept[k]!.bySlope && provenBefore(seen, k) < PROVEN_MS) sawClouds(s.fromMs);
+      if (kept[k]!.bySlope && provenBefore(seen, slopes, k) < PROVEN_MS) sawClouds(s.fromMs);
     }
     const stillMs = seen
       .filter(s => s.toMs > nowMs - RECENT_MS)
