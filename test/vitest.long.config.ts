@@ -5,4 +5,5 @@ import base from './vitest.config.ts';
 const config = mergeConfig(base, { test: { testTimeout: 1_200_000, hookTimeout: 120_000 } });
 config.test!.include = ['test/long/**/*.test.ts'];
 config.test!.exclude = [];
+delete config.test!.projects;
 export default config;

@@ -25,7 +25,7 @@ const MINUTE = 60_000;
 const NIGHT = fridgeNight();
 
 const run = (...args: string[]) => {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [built('agent/main.js'), 'outlast', ...args], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [built('program/main.js'), 'outlast', ...args], {
     encoding: 'utf8',
     timeout: 60_000,
     maxBuffer: 64 * 1024 * 1024,

@@ -5,7 +5,7 @@ import { COLD_STRINGS, FUSES } from '../reference/wiring.ts';
 import { built } from '../support/built.ts';
 
 const run = (...args: string[]) => {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [built('agent/main.js'), 'wiring', ...args], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [built('program/main.js'), 'wiring', ...args], {
     encoding: 'utf8',
     timeout: 30_000,
   });
