@@ -16,7 +16,6 @@ export class SpotChangeForm extends LitElement {
     spot: { attribute: false },
     wrong: { state: true },
     asking: { state: true },
-    busy: { state: true },
   };
   static override styles = [
     shared,
@@ -37,13 +36,13 @@ export class SpotChangeForm extends LitElement {
   declare wrong: string | null;
   /** Asking once more before it is forgotten. */
   declare asking: boolean;
-  declare busy: boolean;
+  /** A change is on its way; the button stays as it is, so that it keeps the focus. */
+  private busy = false;
 
   constructor() {
     super();
     this.wrong = null;
     this.asking = false;
-    this.busy = false;
   }
 
   protected override render() {
@@ -54,7 +53,7 @@ export class SpotChangeForm extends LitElement {
       <label for="note">${words.NOTE}</label>
       <textarea id="note" rows="3" maxlength=${MOST_NOTE} .defaultValue=${note}></textarea>
       ${this.wrong === null ? nothing : html`<p class="wrong" role="alert">${this.wrong}</p>`}
-      <div class="row"><button type="submit" ?disabled=${this.busy}>${words.KEEP}</button>
+      <div class="row"><button type="submit">${words.KEEP}</button>
         ${this.asking ? nothing : html`<button type="button" @click=${() => this.ask(true)}>${words.REMOVE}</button>`}</div>
       ${this.asking ? this.asked(name) : nothing}
     </form>`;
@@ -62,7 +61,7 @@ export class SpotChangeForm extends LitElement {
 
   private asked(name: string) {
     return html`<p>${words.removeSure(name)}</p>
-      <div class="row"><button type="button" ?disabled=${this.busy} @click=${() => void this.send({ do: 'remove', spot: this.spot.id })}>${words.REMOVE_YES}</button>
+      <div class="row"><button type="button" @click=${() => void this.send({ do: 'remove', spot: this.spot.id })}>${words.REMOVE_YES}</button>
         <button type="button" @click=${() => this.ask(false)}>${words.CANCEL}</button></div>`;
   }
 
@@ -92,6 +91,7 @@ export class SpotChangeForm extends LitElement {
   }
 
   private async send(what: SpotChange): Promise<void> {
+    if (this.busy) return;
     this.busy = true;
     const answer = await aimApi(this.app.api, this.station).changeSpot(what);
     this.busy = false;
