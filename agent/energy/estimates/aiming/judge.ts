@@ -5,10 +5,11 @@
 import type { AimFacts, AimJudge, Light, MarkedSpot, Measure, Standing } from './asked.ts';
 import type { Held } from './comparing.ts';
 import { measureOf } from './measuring.ts';
+import type { Stretch } from './plateaus.ts';
 import { rankMarks } from './ranking.ts';
 import { createResolution, gatherSeconds, type Second } from './seconds.ts';
 import { compareSpots, OLD_MS } from './spots-held.ts';
-import { createStretches, type Stretch } from './stretches.ts';
+import { createStretches } from './stretches.ts';
 import { DARK_WM2 } from './sun-motion.ts';
 import { verdictOf } from './verdict.ts';
 import { createWarming, meanCool } from './warming.ts';

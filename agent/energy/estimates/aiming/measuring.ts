@@ -4,7 +4,7 @@
  */
 import type { Light, Limit, Measure, Wander, Why } from './asked.ts';
 import { averageOf } from './average.ts';
-import type { Seen, Stretch } from './stretches.ts';
+import type { Seen, Stretch } from './plateaus.ts';
 import { clearCourse } from './sun-motion.ts';
 import { type Beside, isUnsteady, wanderOf } from './wander.ts';
 import { meanCool } from './warming.ts';

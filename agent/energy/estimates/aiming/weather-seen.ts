@@ -4,7 +4,7 @@
  */
 import type { Light, SkyIs, Wander } from './asked.ts';
 import { skyOver } from './measuring.ts';
-import type { Stretch } from './stretches.ts';
+import type { Stretch } from './plateaus.ts';
 import { isUnsteady, together } from './wander.ts';
 
 interface SkySeen {
