@@ -17,6 +17,8 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   ledger: async () => (await import('./commands/ledger.ts')).ledger,
   import: async () => (await import('./commands/import.ts')).importRecording,
   export: async () => (await import('./commands/export.ts')).exportRecording,
+  snapshot: async () => (await import('./commands/snapshot.ts')).snapshot,
+  restore: async () => (await import('./commands/restore.ts')).restore,
   aim: async () => (await import('./commands/aim.ts')).aim,
   wiring: async () => (await import('./commands/wiring.ts')).wiring,
   outlast: async () => (await import('./commands/outlast.ts')).outlast,

@@ -16,6 +16,7 @@ const STATUS: { [C in ErrorCode]?: number } = {
   DATA_BUSY: 4,
   PORT_BUSY: 5,
   RECORD_DAMAGED: 6,
+  SNAPSHOT_UNPROVEN: 6,
   DISK_FULL: 7,
   DISK_READ_ONLY: 7,
   DATA_PERMISSION: 8,

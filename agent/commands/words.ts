@@ -9,6 +9,8 @@ verbs:
   ledger                               the harvest of each day
   import FILE                          a recording into a station's past
   export                               a station's readings as a recording
+  snapshot FILE                        a whole copy of the record, beside a running agent
+  restore FILE                         a snapshot in the place of the record
   aim                                  sun, clear sky and best panel plane of one instant
   wiring                               which ways of wiring panels a solar port bears, and why
   outlast                              a recording replayed: what would have been said, and how right it was
