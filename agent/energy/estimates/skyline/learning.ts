@@ -10,7 +10,7 @@ import { createJudging } from './judging.ts';
 import { type Kept, keptOf, sameStanding } from './kept.ts';
 import type { Patches } from './patches.ts';
 import { patchesTold, skylineParts } from './skyline-parts.ts';
-import { solarDayOf, solarMinuteOf, wattsUnder } from './solar-day.ts';
+import { solarDayOf, solarDayStartMs, solarMinuteOf, wattsUnder } from './solar-day.ts';
 import type { PackedSpot, SpotFacts, SpotLearning, SpotOutlook } from './types.ts';
 
 /** @param packed of `pack`, perhaps made under other facts: the skyline stays, the scale is then found anew */
@@ -29,7 +29,13 @@ export function createSpotLearning(facts: SpotFacts, packed?: PackedSpot): SpotL
     current = null;
     judging.beginScaleAnew();
   }
-  const judgeToday = (): void => {
+  const judgeUntil = (today: number): void => {
+    if (current !== null && current.day < today) {
+      judging.finish(current);
+      // Late minutes of a finished day would take the place of all it said.
+      lastMs = Math.max(lastMs, solarDayStartMs(current.day + 1, longitudeDeg) - 1);
+      current = null;
+    }
     if (!judged && current !== null) judging.today(current);
     judged = true;
   };
@@ -47,8 +53,8 @@ export function createSpotLearning(facts: SpotFacts, packed?: PackedSpot): SpotL
       judged = false;
     },
     sky(nowMs, day) {
-      judgeToday();
       const today = solarDayOf(nowMs, longitudeDeg);
+      judgeUntil(today);
       const skyline = skylineParts(patchesTold(patches, today));
       return {
         clearDays: counted.clearDays,
@@ -58,13 +64,14 @@ export function createSpotLearning(facts: SpotFacts, packed?: PackedSpot): SpotL
       };
     },
     patches(nowMs) {
-      judgeToday();
-      return patchesTold(patches, solarDayOf(nowMs, longitudeDeg));
+      const today = solarDayOf(nowMs, longitudeDeg);
+      judgeUntil(today);
+      return patchesTold(patches, today);
     },
     outlook(nowMs, untilMs, stepMs) {
+      judgeUntil(solarDayOf(nowMs, longitudeDeg));
       const scale = judging.scale();
       if (scale === null) return null;
-      judgeToday();
       const count = Math.max(0, Math.ceil((untilMs - nowMs) / stepMs));
       return { ...ahead(facts, scale.plane, patches, nowMs, stepMs, count), gainW: scale.gainW };
     },

@@ -14,14 +14,19 @@ const SAMPLE_MIN = 2 * NODE_MIN;
 /** Samples of one level lie within this share of each other; those above by more than `ABOVE` speak against it. */
 const BAND = 0.1;
 const ABOVE = 0.07;
-/** A day has a level where this many samples share it, and so many of them follow on each other: an hour, and forty minutes. */
+/**
+ * A day has a level where this many samples share it, and so many of them follow on each other: an hour, and forty
+ * minutes; an hour and a half where no label says whether a level can be the sun's.
+ */
 const SAMPLES_AT_LEAST = 8;
 const ON_END = 5;
+const ON_END_UNLABELLED = 12;
 /** Levels of two days agree within this share: haze and dust change from day to day. */
 const DAYS_AGREE = 0.14;
 /** What panels give for each watt of label, in the sun: outside of it something else was measured. */
 const PLAUSIBLE = { least: 0.4, most: 1.35 };
-const BEAM_AT_LEAST = 0.4;
+/** Panels that look away from the sun get as much from a bright cloud: such hours show no level. */
+const TOWARDS_AT_LEAST = 0.85;
 /** A degree away from what the owner said costs this share of the support. */
 const PRIOR_PER_DEG = 0.02;
 
@@ -61,7 +66,7 @@ interface Ratio {
 }
 
 /** The level that most of the day's samples share, with few above it; null where none is shared by enough. */
-export function dayLevel(samples: readonly Ratio[]): { level: number; score: number } | null {
+export function dayLevel(samples: readonly Ratio[], least = ON_END): { level: number; score: number } | null {
   const ratios = Float64Array.from(samples, sample => sample.ratio).sort();
   let best: { from: number; level: number; score: number } | null = null;
   let to = 0;
@@ -74,7 +79,7 @@ export function dayLevel(samples: readonly Ratio[]): { level: number; score: num
     if (to - from < SAMPLES_AT_LEAST || score <= 0 || score <= (best?.score ?? 0)) continue;
     best = { from: ratios[from]!, level: ratios[(from + to) >> 1]!, score };
   }
-  return best !== null && onEnd(samples, best.from, best.from * (1 + BAND)) >= ON_END ? best : null;
+  return best !== null && onEnd(samples, best.from, best.from * (1 + BAND)) >= least ? best : null;
 }
 
 /** Most samples on end that lie between two ratios: clouds hold a level for minutes, the sun for hours. */
@@ -96,14 +101,14 @@ interface Agreed {
 }
 
 /** What days agree on if panels stand like this. */
-function agreedOn(days: readonly (readonly SteadySample[])[], plane: Plane): Agreed | null {
+function agreedOn(days: readonly (readonly SteadySample[])[], plane: Plane, least: number): Agreed | null {
   const levels = days.flatMap(samples => {
     const ratios: Ratio[] = [];
     for (const { minute, powerW, sky } of samples) {
-      const { perW, beamShare } = wattsUnder(sky, plane);
-      if (beamShare >= BEAM_AT_LEAST) ratios.push({ minute, ratio: powerW / perW });
+      const { perW, towards } = wattsUnder(sky, plane);
+      if (towards >= TOWARDS_AT_LEAST) ratios.push({ minute, ratio: powerW / perW });
     }
-    return dayLevel(ratios) ?? [];
+    return dayLevel(ratios, least) ?? [];
   });
   let best: Agreed | null = null;
   for (const { level } of levels) {
@@ -160,7 +165,7 @@ export function fitScale(
   const bestOf = (planes: readonly Plane[]): (Agreed & { plane: Plane }) | null => {
     let best: (Agreed & { plane: Plane; worth: number }) | null = null;
     for (const plane of planes) {
-      const agreed = agreedOn(days, plane);
+      const agreed = agreedOn(days, plane, ratedW === null ? ON_END_UNLABELLED : ON_END);
       if (agreed === null || !plausible(agreed)) continue;
       const near = said === null ? 1 : 1 - PRIOR_PER_DEG * apartDeg(plane, said);
       const worth = agreed.score * near;
