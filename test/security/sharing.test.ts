@@ -2,6 +2,7 @@
 import { connect } from 'node:net';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { PairAnswer, Scope } from '#messages';
+import { localName } from '../../agent/commands/run/lan.ts';
 import { CHANGE_LIVES_MS } from '../../agent/sharing/sessions.ts';
 import { type Elsewhere, PAIR_SHELL, SHELL, type Stage, stageServer, tapLive } from '../support/server-stage.ts';
 
@@ -68,11 +69,12 @@ describe('a stranger on the network', () => {
     expect([answer.status, answer.body]).toEqual([200, 'ok\n']);
   });
 
-  it('is served under its own address alone, at its own port', async () => {
+  it('is served under its own address and its name in the network alone, at its own port', async () => {
     const hosts = ['127.0.0.1', 'localhost', 'rebind.test', '127.0.0.2.evil.test', '127.0.0.2.'];
     for (const name of hosts)
       expect((await yard.ask('GET', '/', { host: `${name}:${stage.server.port}` })).status).toBe(421);
     expect((await yard.ask('GET', '/', { host: '127.0.0.2:1' })).status).toBe(421);
+    expect((await yard.ask('GET', '/', { host: `${localName()}:${stage.server.port}` })).status).toBe(200);
     expect((await stage.get('/', { host: yard.host })).status).toBe(421);
   });
 

@@ -52,7 +52,7 @@ describe('an unknown key', () => {
   it('far from every name is refused with the names there are', () => {
     expect(refusalOf('[server]\npropolis = 1\n')).toMatchObject({
       message: 'settings.toml line 2: server.propolis is not a setting.',
-      fix: 'Known here: host, port.',
+      fix: 'Known here: host, port, lan.',
     });
   });
 

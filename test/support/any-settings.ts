@@ -107,7 +107,7 @@ export const anySettings: fc.Arbitrary<Settings> = fc
       display: fc.record({ temperature: fc.constantFrom('C', 'F'), clock: fc.constantFrom('24', '12') }),
       tariff: fc.record({ perKWh: between(0, 100), currency: fc.constantFrom('EUR', 'ISK') }),
       record: fc.record({ commitIntervalS: fc.integer({ min: 1, max: 60 }) }),
-      server: fc.record({ port: fc.integer({ min: 0, max: 65_535 }) }),
+      server: fc.record({ port: fc.integer({ min: 0, max: 65_535 }), lan: name }, { requiredKeys: ['port'] }),
       station: fc.uniqueArray(station, { maxLength: 3, selector: s => s.id }),
     },
     { requiredKeys: [] },

@@ -63,11 +63,17 @@ export interface Terminal {
   end(): Promise<void>;
 }
 
-/** A program on a terminal of its own, by socat. */
-export function onTerminal(nodeArgs: readonly string[], args: readonly string[]): Terminal {
-  const command = [process.execPath, ...nodeArgs, built('program/main.js'), ...args]
-    .map(word => word.replace(/[\\,:!'"]/g, '\\$&').replaceAll(' ', '\\ '))
-    .join(' ');
+/**
+ * A program on a terminal of its own, by socat.
+ *
+ * @param words the whole command, where it is not wattkeep itself
+ */
+export function onTerminal(
+  nodeArgs: readonly string[],
+  args: readonly string[],
+  words: readonly string[] = [process.execPath, ...nodeArgs, built('program/main.js'), ...args],
+): Terminal {
+  const command = words.map(word => word.replace(/[\\,:!'"]/g, '\\$&').replaceAll(' ', '\\ ')).join(' ');
   const child = spawn('socat', ['STDIO', `EXEC:${command},pty,setsid,ctty,stderr,echo=0,raw`], {
     stdio: ['pipe', 'pipe', 'inherit'],
   });

@@ -1,9 +1,11 @@
 /** Sharing by the command line: at the start, by its verbs, at the terminal, over a restart. Real processes. */
-import { existsSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { InvitationAnswer, PairAnswer, SharingAnswer, TokenAnswer } from '#messages';
+import { readDoor } from '../../agent/sharing/index.ts';
 import { type AgentProcess, type Folders, freshFolders, startAgentProcess } from '../support/agent-process.ts';
+import { built } from '../support/built.ts';
 import { needs } from '../support/needs.ts';
 import {
   onNetworks,
@@ -236,6 +238,28 @@ describe('the terminal that the agent runs in', () => {
       state: 'allowed',
       scope: 'view',
     });
+  });
+
+  withSocat('is left alone by an agent in the background: it goes on recording, and is let in elsewhere', async () => {
+    const at = folders();
+    const args = ['--data', at.data, '--settings', at.settings, '--port', '0', '--no-demo', '--lan'];
+    const script = join(at.dir, 'background.sh');
+    const agentWords = [process.execPath, ...onNetworks({ yard0: YARD }), built('program/main.js'), ...args];
+    writeFileSync(script, `set -m\n${agentWords.map(word => `'${word}'`).join(' ')} &\nwait\n`);
+    const shell = onTerminal([], [], ['/bin/bash', script]);
+    terminals.push(shell);
+    const [, port] = await shell.until(/http:\/\/127\.0\.0\.2:(\d+)\/pair there/);
+    const [, code] = await shell.until(/type\s+([0-9A-Z]{4}-[0-9A-Z]{4})/);
+    const agent = { url: `http://127.0.0.1:${port}/` } as AgentProcess;
+    const asked = await pairAnswer(await yardPost(agent, 'pair', { secret: code, name: 'Phone' }));
+    shell.type('look');
+    const { waiting } = verb(at, 'pair', 'waiting', '--json').json<Pick<SharingAnswer, 'waiting'>>();
+    expect(verb(at, 'pair', 'allow', waiting[0]!.id, '--scope', 'view').status).toBe(0);
+    expect(await pairAnswer(await yardPost(agent, 'pair', { request: asked.request }))).toMatchObject({
+      state: 'allowed',
+    });
+    expect(shell.shown()).not.toContain('Let it look?');
+    process.kill(readDoor(at.data)!.pid, 'SIGKILL');
   });
 
   withSocat('gives more than looking only after it has said what plain HTTP cannot protect', async () => {

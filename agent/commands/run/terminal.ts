@@ -1,6 +1,5 @@
 /** What the agent's own terminal tells of sharing, and the question it asks there when a phone waits. */
-import type { Scope } from '#messages';
-import { chooseNetwork, type Network } from '../../sharing/index.ts';
+import { chooseNetwork, type Network, type Sharing } from '../../sharing/index.ts';
 import { askAllow } from '../ask-allow.ts';
 import { type Asker, hasTerminal, openAsker } from '../ask-line.ts';
 import * as words from '../sharing-words.ts';
@@ -36,25 +35,30 @@ async function askNetwork(networks: readonly Network[]): Promise<string> {
   }
 }
 
-/** Asks about each phone that waits, one after the other, while the agent runs. Answers how to stop. */
+/**
+ * Asks about each phone that waits, one after the other, where somebody sits at the agent's terminal then. It is read
+ * only while a question stands. Answers how to stop.
+ */
 export function askAtTerminal({ sharing, door }: Shared): () => void {
-  if (!hasTerminal()) return () => undefined;
   let asker: Asker | null = null;
   let turn: Promise<void> = Promise.resolve();
-  sharing.onWaiting(({ id, name, address, words: twoWords }) => {
-    turn = turn.then(async () => {
-      if (!sharing.waiting().some(one => one.id === id)) return;
-      asker ??= openAsker();
-      decide(id, name, await askAllow(asker, { name, address, words: twoWords }));
-    });
-  });
-  function decide(id: string, name: string, scope: Scope | null | undefined): void {
-    if (scope === undefined) return;
-    // The page or another terminal may have been quicker.
-    const waits = sharing.waiting().some(one => one.id === id);
-    if (waits) door.decide(id, scope);
-    const told = scope === null ? words.refused(name) : words.allowed(name, scope);
-    asker?.say(waits ? told : words.answeredElsewhere);
+  const waits = (id: string) => sharing.waiting().some(one => one.id === id);
+  async function ask({ id, name, address, words: twoWords }: ReturnType<Sharing['waiting']>[number]): Promise<void> {
+    if (!waits(id) || !hasTerminal()) return;
+    asker = openAsker();
+    const scope = await askAllow(asker, { name, address, words: twoWords });
+    if (scope !== undefined) {
+      // The page or another terminal may have been quicker.
+      const stillWaits = waits(id);
+      if (stillWaits) door.decide(id, scope);
+      const told = scope === null ? words.refused(name) : words.allowed(name, scope);
+      asker.say(stillWaits ? told : words.answeredElsewhere);
+    }
+    asker.close();
+    asker = null;
   }
+  sharing.onWaiting(who => {
+    turn = turn.then(() => ask(who));
+  });
   return () => asker?.close();
 }
