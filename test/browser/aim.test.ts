@@ -37,6 +37,23 @@ const digitsOf = (page: Page) =>
     return { box: [x, y, width, height], height, ink, reach: text.getBoundingClientRect().right, roomPx: innerWidth };
   });
 
+/** The least contrast, as WCAG 2.2 has it, of what must be read: the digits and the sentence. */
+const contrastOf = (page: Page): Promise<number> =>
+  page.evaluate(() => {
+    const light = (colour: string) => {
+      const [r, g, b] = colour.match(/[\d.]+/g)!.map(part => {
+        const s = Number(part) / 255;
+        return s <= 0.04045 ? s / 12.92 : ((s + 0.055) / 1.055) ** 2.4;
+      });
+      return 0.2126 * r! + 0.7152 * g! + 0.0722 * b!;
+    };
+    const view = document.querySelector('aim-view')!.shadowRoot!;
+    const digits = view.querySelector('aim-figure')!.shadowRoot!.querySelector('.digits')!;
+    const paper = light(getComputedStyle(document.documentElement).backgroundColor);
+    const inks = [digits, view.querySelector('h1')!].map(e => light(getComputedStyle(e).color));
+    return Math.min(...inks.map(ink => (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05)));
+  });
+
 /** Everything that can be tapped, smaller than a gloved thumb needs. */
 const smallTargets = (page: Page): Promise<string[]> =>
   page.evaluate(least => {
@@ -81,6 +98,7 @@ describePage('Aim', stage => {
           expect(reach).toBeLessThanOrEqual(box[0]! + box[2]! + 0.5);
           expect(box[0]! + box[2]!).toBeLessThanOrEqual(roomPx);
         }
+        expect(await contrastOf(page)).toBeGreaterThanOrEqual(light === 'glare' ? 12 : 7);
         expect([where, await smallTargets(page)]).toEqual([where, []]);
         expect([where, await violations(page)]).toEqual([where, []]);
         if (light === 'night') {
@@ -243,6 +261,15 @@ describePage('Aim', stage => {
         { do: 'carry', spot: 'step' },
         { do: 'add', name: 'barn roof' },
       ]);
+  });
+
+  it('says once, where it is looked at, that this browser lets the screen sleep', async () => {
+    const without = async (page: Page) =>
+      page.addInitScript(() => Reflect.deleteProperty(Navigator.prototype, 'wakeLock'));
+    const { page } = await stage.open(yard(), { path: '/aim', viewport: PHONE, before: without });
+    await ready(page);
+    await page.locator('.acts').getByText('This browser lets the screen sleep: set the phone to keep it on.').waitFor();
+    expect(await page.locator('aim-view p.small').getByText('lets the screen sleep').count()).toBe(1);
   });
 
   it('tells a device that may only look how it could mark', async () => {

@@ -6,7 +6,7 @@ import type { Light } from '../../web/state/light.ts';
 import { barsOf } from '../../web/views/aim/bars.ts';
 import { dayLight } from '../../web/views/aim/daylight.ts';
 import { degreesOf, riseCm, windOf } from '../../web/views/aim/degrees.ts';
-import { figureText } from '../../web/views/aim/figure-text.ts';
+import { figureText, spareEms } from '../../web/views/aim/figure-text.ts';
 import { quantityOf } from '../../web/views/aim/quantity.ts';
 import { stayAwake } from '../../web/views/aim/stay-awake.ts';
 import { addPoint, fillFrom, KEEP_MS, spanFor, type TracePoint } from '../../web/views/aim/trace.ts';
@@ -41,6 +41,12 @@ describe('the figure', () => {
   it('tells no tenth where there is none, and a dash where nothing is told', () => {
     expect([7, 7.02, 0.04].map(shown)).toEqual(['7 W', '7 W', '0 W']);
     expect(shown(null)).toBe('–');
+  });
+
+  it('leaves no room free beside three digits and a point, a digit’s beside two', () => {
+    expect(spareEms('1.24')).toBeCloseTo(0, 9);
+    expect(spareEms('65') - spareEms('987')).toBeCloseTo(0.602, 9);
+    expect(spareEms('9.9')).toBeCloseTo(0.602, 9);
   });
 
   it('has the decimal sign of the reader', () => {

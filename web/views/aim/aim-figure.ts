@@ -8,7 +8,7 @@ import { selectedStation } from '../../masthead.ts';
 import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
 import { shared } from '../../styles/shared.ts';
-import { figureText } from './figure-text.ts';
+import { figureText, spareEms } from './figure-text.ts';
 import { type Quantity, wattsOf } from './quantity.ts';
 
 export class AimFigure extends LitElement {
@@ -29,8 +29,8 @@ export class AimFigure extends LitElement {
       @media (min-width: 376px) {
         .figure { --size: min(180px, (100vw - 86px) / 2.08); display: flex; align-items: baseline; }
         .digits { width: 2.08em; }
-        /* Watts have no point beside three digits: their unit stands closer. Moved, not laid out anew. */
-        .unit.watts { transform: translateX(calc(-0.24 * var(--size))); }
+        /* Beside what is written: moved, so that nothing is laid out anew. */
+        .unit { transform: translateX(calc(-1 * var(--spare, 0) * var(--size))); }
       }
       @media (min-width: 720px) {
         .figure { --size: var(--wide-size); }
@@ -52,11 +52,16 @@ export class AimFigure extends LitElement {
     new Listening(this, () => [this.app.live, this.app.selected]);
   }
 
+  protected override updated(): void {
+    const digits = this.renderRoot.querySelector('.digits')!.textContent!;
+    this.style.setProperty('--spare', spareEms(digits).toFixed(2));
+  }
+
   protected override render() {
     const reading = selectedStation(this.app)?.reading?.wire ?? null;
     const watts = reading === null ? null : wattsOf(reading, this.quantity);
     const { text, unit } = figureText(watts, formatsFor(this.app.locale, 'C'));
-    return html`<p class="figure"><span class="digits" data-essential>${text}</span><span class="unit ${unit === 'W' ? 'watts' : ''}">${unit}</span></p>`;
+    return html`<p class="figure"><span class="digits" data-essential>${text}</span><span class="unit">${unit}</span></p>`;
   }
 }
 

@@ -73,6 +73,8 @@ export class AimView extends LitElement {
     this.light = dayLight(this.app);
     this.letSleep = stayAwake(
       wakeOf(document, navigator, awake => {
+        // Said where it is looked at, once; what stands below is for later.
+        if (!awake && !this.sleeps) this.say(words.SLEEPS, false, this.app.clock.nowMs());
         this.sleeps = !awake;
       }),
     );
@@ -109,10 +111,11 @@ export class AimView extends LitElement {
   }
 
   private begin(station: string): void {
+    // What was said of another station; not what is said on coming.
+    if (this.station !== '') this.told = null;
     this.station = station;
     this.answer = null;
     this.panels = [];
-    this.told = null;
     this.askedMs = Number.NEGATIVE_INFINITY;
     this.app.wantAim(station);
     void settingsApi(this.app.api)

@@ -21,3 +21,12 @@ export function figureText(watts: number | null, { number }: Pick<Formats, 'numb
 /** Half a range, rounded up to whole watts: never said to be surer than it is. */
 export const giveOrTake = (watts: number, formats: Formats): string =>
   asText(formats.power(Math.max(1, Math.ceil(watts))));
+
+/** Of this typeface with its letters set 0.03 em closer, at its heaviest; ems. */
+const DIGIT_EM = 0.602;
+const POINT_EM = 0.27;
+/** How much of the room for three digits and a point a figure leaves free, ems. */
+export function spareEms(text: string): number {
+  const digits = text.match(/\d/g)?.length ?? 1;
+  return 3 * DIGIT_EM + POINT_EM - digits * DIGIT_EM - (/\d\D\d/.test(text) ? POINT_EM : 0);
+}
