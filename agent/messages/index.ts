@@ -1,5 +1,6 @@
 /** What agent and page say to each other, and the interface of the record. */
 export * from './aim.ts';
+export * from './alarms.ts';
 export * from './judging.ts';
 export * from './outlast.ts';
 export * from './own-adapters.ts';

@@ -239,6 +239,8 @@ export const ServerMessage = v.variant('type', [
   v.object({ type: v.literal('day'), ...numbered, tally: WireTally }),
   /** Read as `WireAim` by the view that asked for it: its schema is not part of what every page loads first. */
   v.object({ type: v.literal('aim'), ...numbered, aim: v.looseObject({ station: v.string() }) }),
+  /** Read as `WireAlarm` by what shows them, which is loaded with the first one. */
+  v.object({ type: v.literal('alarms'), ...numbered, alarms: v.array(v.looseObject({})) }),
   v.object({ type: v.literal('health'), ...numbered, health: WireHealth }),
   v.object({ type: v.literal('beat'), ...numbered }),
 ]);

@@ -64,6 +64,7 @@ function stationOf(message: LiveMessage): string | null {
       return message.aim.station;
     case 'hello':
     case 'health':
+    case 'alarms':
     case 'beat':
       return null;
   }

@@ -1,0 +1,170 @@
+/**
+ * From what the page is told of a station and of the agent to what is seen of each alarm's cause. Pure. Limits stand in
+ * the table of kinds; `nowAt` is UTC epoch ms, ages are by the monotonic clock.
+ */
+import type { WireHealth, WireProjection, WireReading, WireStatus } from '#messages';
+import type { Knowledge, KnowledgeOf, Seen, Sight } from './alarms.ts';
+import { ALARMS } from './kinds.ts';
+import type { Look } from './slot.ts';
+
+const MINUTE_MS = 60_000;
+/** Watts that count as a load, or as charging; below it is what a converter draws for itself (common practice). */
+const DRAWS_W = 5;
+const CHARGES_W = 10;
+/** A station may say anything: so much of it is read. */
+const FAULT_CHARACTERS = 80;
+
+export interface StationSeen {
+  readonly id: string;
+  readonly status: WireStatus | null;
+  readonly projection: WireProjection | null;
+  /** The last of this run. */
+  readonly reading: WireReading | null;
+  /** Since then, ms. */
+  readonly ageMs: number;
+  /** Highest volts of each solar port, in their order; null where not told. */
+  readonly portsMaxV: readonly (number | null)[];
+  /** An alarm stands there already. */
+  readonly alarmed: boolean;
+}
+
+export interface AgentSeen {
+  /** Why nothing is being saved; null while it is. */
+  readonly unsaved: string | null;
+  readonly clock: WireHealth['clock'];
+}
+
+export function lookAround(stations: readonly StationSeen[], agent: AgentSeen, nowAt: number): Seen {
+  const sights: Sight[] = [
+    {
+      kind: 'unsaved',
+      station: null,
+      detail: '',
+      look: onOff(agent.unsaved !== null),
+      values: { code: agent.unsaved },
+    },
+    {
+      kind: 'clock',
+      station: null,
+      detail: '',
+      look: onOff(agent.clock !== 'synced'),
+      values: { clock: agent.clock },
+    },
+  ];
+  const known = new Map<string, KnowledgeOf>();
+  for (const station of stations) {
+    const knowledge = knowledgeOf(station);
+    const told = station.projection !== null && station.projection.why !== 'stale';
+    known.set(station.id, {
+      readings: knowledge,
+      projection: knowledge === 'lost' ? 'lost' : told ? 'known' : 'unsure',
+    });
+    sights.push(silent(station, knowledge));
+    if (knowledge === 'known') sights.push(...fromReading(station));
+    if (knowledge !== 'lost') sights.push(...fromProjection(station, nowAt));
+  }
+  return { sights, stations: known };
+}
+
+const onOff = (on: boolean): Look => (on ? 'on' : 'off');
+/** A figure against its deadband; `down` where a low one raises. */
+function against(value: number, { raise, over }: { raise: number; over: number }): Look {
+  const down = raise < over;
+  if (down ? value <= raise : value >= raise) return 'on';
+  return (down ? value > over : value < over) ? 'off' : 'between';
+}
+
+/** Let go by the owner's word: silence is what was asked for. */
+const isLetGo = ({ status }: StationSeen): boolean => status?.phase === 'released' || status?.phase === 'away';
+const isTyped = ({ status, reading }: StationSeen): boolean => status?.phase === 'typed' || reading?.typed === true;
+
+function knowledgeOf(station: StationSeen): Knowledge {
+  const { reading, status, ageMs } = station;
+  if (isLetGo(station) || isTyped(station)) return 'known';
+  // What speaks only on change may be silent for long.
+  const staleAfterMs = status?.staleAfterMs ?? null;
+  if (reading === null) return 'unsure';
+  if (staleAfterMs !== null && ageMs >= silentAfterMs) return 'lost';
+  const live = status === null || status.phase === 'live';
+  return live && (staleAfterMs === null || ageMs < staleAfterMs) ? 'known' : 'unsure';
+}
+
+const silentAfterMs = ALARMS.silent.deadband!.raise * MINUTE_MS;
+
+function silent(station: StationSeen, knowledge: Knowledge): Sight {
+  const { id, reading, ageMs, alarmed } = station;
+  const drew = (reading?.quantities.outputPowerW ?? 0) >= DRAWS_W;
+  const values = { lastAt: reading?.at ?? null, powerW: reading?.quantities.outputPowerW ?? null };
+  const over = ageMs < ALARMS.silent.deadband!.over * MINUTE_MS || isLetGo(station) || isTyped(station);
+  const look = knowledge === 'lost' && (drew || alarmed) ? 'on' : over ? 'off' : 'between';
+  return { kind: 'silent', station: id, detail: '', look, values };
+}
+
+function fromReading(station: StationSeen): Sight[] {
+  const { id, reading } = station;
+  if (reading === null || isLetGo(station)) return [];
+  const fault = reading.states.fault?.trim().slice(0, FAULT_CHARACTERS) ?? '';
+  return [
+    ...overVolts(station, reading),
+    ...cold(id, reading),
+    ...(fault === ''
+      ? []
+      : [{ kind: 'fault' as const, station: id, detail: fault, look: 'on' as const, values: { fault } }]),
+  ];
+}
+
+function overVolts({ id, portsMaxV }: StationSeen, { quantities }: WireReading): Sight[] {
+  const told = portsMaxV.filter(maxV => maxV !== null);
+  const ports: [port: number | null, volts: number | null | undefined, maxV: number | null | undefined][] = [
+    // Volts of no port in particular are held against the lowest limit.
+    [null, quantities.solarVoltageV, told.length === 0 ? null : Math.min(...told)],
+    ...portsMaxV.map((maxV, i): [number, number | null | undefined, number | null] => [
+      i + 1,
+      quantities[`solarVoltageV.${i + 1}`],
+      maxV,
+    ]),
+  ];
+  return ports.flatMap(([port, volts, limitV]) => {
+    if (volts === null || volts === undefined || limitV === null || limitV === undefined) return [];
+    const look = against((100 * volts) / limitV, ALARMS.overVolts.deadband!);
+    return [{ kind: 'overVolts', station: id, detail: String(port ?? ''), look, values: { volts, limitV, port } }];
+  });
+}
+
+function cold(id: string, { quantities }: WireReading): Sight[] {
+  const tempC = quantities.batteryTempC ?? null;
+  if (tempC === null) return [];
+  const { batteryPowerW, inputPowerW, outputPowerW } = quantities;
+  const chargeW = batteryPowerW ?? (inputPowerW ?? 0) - (outputPowerW ?? 0);
+  const look = chargeW < CHARGES_W ? 'off' : against(tempC, ALARMS.cold.deadband!);
+  return [{ kind: 'cold', station: id, detail: '', look, values: { tempC, chargeW } }];
+}
+
+/** What is promised says itself that it is stale. */
+function fromProjection(station: StationSeen, nowAt: number): Sight[] {
+  const { id, projection } = station;
+  if (isLetGo(station)) return [];
+  const sees = (kind: 'ending', look: Look, values: Sight['values'] = {}): Sight => ({
+    kind,
+    station: id,
+    detail: '',
+    look,
+    values,
+  });
+  if (projection === null || projection.why === 'stale') return [sees('ending', 'unknown')];
+  const quiet = projection.quiet.map(
+    ({ name, powerW, sinceAt }): Sight => ({
+      kind: 'quiet',
+      station: id,
+      detail: sinceAt,
+      look: 'on',
+      values: { name, powerW, sinceAt },
+    }),
+  );
+  const { onMains, emptyAt, floorPct } = projection;
+  // At its floor the sentence says so; what was raised on the way there stands.
+  if (projection.why === 'atFloor' && !onMains) return [sees('ending', 'unknown'), ...quiet];
+  const atLeastAt = onMains || emptyAt === null ? null : emptyAt.p10;
+  const leftMin = atLeastAt === null ? Number.POSITIVE_INFINITY : (Date.parse(atLeastAt) - nowAt) / MINUTE_MS;
+  return [sees('ending', against(leftMin, ALARMS.ending.deadband!), { floorPct, atLeastAt }), ...quiet];
+}
