@@ -72,6 +72,7 @@ export function settledWith(recent: readonly Seen[], stepW: number): Seen[] | nu
 
 const SIDE_MS = 7_000;
 const BETWEEN_MS = 2_500;
+const SHARP_SHARE = 0.8;
 
 /** Where a small sharp step lies: index of the first second after it; −1 where there is none. */
 export function smallStep(of: readonly Seen[], stepW: number): number {
@@ -84,7 +85,10 @@ export function smallStep(of: readonly Seen[], stepW: number): number {
   const change = Math.abs(mean(later) - mean(before));
   const scatter = Math.hypot(scatterW(before), scatterW(later)) / Math.sqrt(later.length / 2);
   if (change < Math.max(1.5 * stepW, 0.008 * mean(before), 4 * scatter)) return -1;
-  return Math.max(spread(before), spread(later)) <= Math.max(stepW, 0.6 * change) ? after : -1;
+  if (Math.max(spread(before), spread(later)) > Math.max(stepW, 0.6 * change)) return -1;
+  // On a slope the near ends differ by about half of what the middles do; at a step by all of it.
+  const near = Math.abs(mean(later.slice(0, 3)) - mean(before.slice(-3)));
+  return near >= SHARP_SHARE * change ? after : -1;
 }
 
 /** A hand turns a panel within this; a cloud's edge mostly takes longer. */

@@ -16,7 +16,7 @@ const STAND_INTERVALS = 3;
 const SKY_MS = 60_000;
 const SKY_INTERVALS = 1;
 /** A great change is a cloud sooner than a better spot: to be stood longer for, up to this much. */
-const GREAT_MS = 42_000;
+const GREAT_MS = 38_000;
 const GREAT_FROM = 0.12;
 const GREAT_MS_FOR_ALL = 120_000;
 /** Standing still longer than this teaches little more. */

@@ -1,0 +1,26 @@
+import { expect, it } from 'vitest';
+import { judgeWalk } from '../../backtest/aiming/judged.ts';
+import { plantWalk } from '../../backtest/aiming/run.ts';
+import { SAID, tally } from '../../backtest/aiming/tables.ts';
+
+/** The first walks of `npm run backtest -- aim`, which prints a thousand. */
+const WALKS = 120;
+
+it('of walks with panels on the plant, better and worse are right, great differences are told in time, clouds are not ranked', () => {
+  const judged = Array.from({ length: WALKS }, (_, k) => judgeWalk(plantWalk(k)));
+  const under = (kind: string) => judged.filter(j => j.walk.kind === kind);
+  const [byMinute, ever, , naive] = SAID.map(([, said]) => said);
+  for (const said of [byMinute!, ever!]) {
+    const all = tally(judged, said);
+    expect(all.right + all.wrong).toBeGreaterThan(WALKS / 5);
+    expect(all.right / (all.right + all.wrong)).toBeGreaterThanOrEqual(0.95);
+  }
+  const steady = tally(under('steady'), byMinute!);
+  expect(steady.differDecided / steady.differ).toBeGreaterThanOrEqual(0.9);
+  const broken = tally(under('broken'), byMinute!);
+  expect(broken.wrong).toBeLessThanOrEqual(1);
+  expect(broken.undecided).toBeGreaterThan(0.6 * broken.walks);
+  // The rule that higher watts win is often wrong under the same skies.
+  const plain = tally(judged, naive!);
+  expect(plain.wrong).toBeGreaterThan(5 * tally(judged, byMinute!).wrong);
+});
