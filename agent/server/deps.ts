@@ -2,6 +2,7 @@
 import type {
   AdaptersAnswer,
   AimAnswer,
+  AlarmChange,
   HereLinkAnswer,
   InputSourceChoice,
   InvitationAnswer,
@@ -28,6 +29,7 @@ import type {
   TokenAnswer,
   TokenAsked,
   TypedValues,
+  WireAlarm,
   WireHealth,
 } from '#messages';
 
@@ -125,6 +127,13 @@ export interface AimDoor {
   changeSpots(station: string, change: SpotChange): void;
 }
 
+/** What calls the owner. */
+export interface AlarmDoor {
+  list(): WireAlarm[];
+  /** @param station whose alarm it has to be; undefined: any. Throws WattkeepError REQUEST_INVALID. */
+  change(change: AlarmChange, station?: string): void;
+}
+
 /** What is asked of Outlast. Instants epoch ms; what is left out is as usual. */
 export interface OutlastAsked {
   readonly untilAt: number;
@@ -161,6 +170,7 @@ export interface ServerDeps {
     of(station: string): JudgingAnswer;
   };
   readonly aim: AimDoor;
+  readonly alarms: AlarmDoor;
   health(): WireHealth;
   readonly settings: SettingsDoor;
   readonly sessions: SessionBook;

@@ -13,6 +13,7 @@ import { openapiRoute } from './openapi.ts';
 import type { Route } from './router.ts';
 import { agentRoutes } from './routes/agent.ts';
 import { aimRoutes } from './routes/aim.ts';
+import { alarmRoutes } from './routes/alarms.ts';
 import { outlastRoutes } from './routes/outlast.ts';
 import { ownAdapterRoutes } from './routes/own-adapters.ts';
 import { radioRoutes } from './routes/radio.ts';
@@ -121,6 +122,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
     ...stationRoutes(stations, deps, deps.actions),
     ...outlastRoutes(stations, deps),
     ...aimRoutes(stations, deps.aim),
+    ...alarmRoutes(stations, deps.alarms),
     ...recordRoutes(deps.queries, stations, deps.actions, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),
     ...ownAdapterRoutes(deps.actions),
@@ -153,6 +155,7 @@ function opening(
   const aiming = aim === null ? null : deps.aim.current(aim);
   return [
     { type: 'health', health: deps.health() },
+    { type: 'alarms', alarms: deps.alarms.list() },
     ...shown.flatMap(s => deps.current(s.id)),
     ...(aiming === null ? [] : [aiming]),
   ];

@@ -35,7 +35,7 @@ describe('the live socket', () => {
     stage.server.publish(liveReading(1));
     tap.subscribe();
     await tap.until(m => m.type === 'status');
-    expect(tap.got.map(m => m.type)).toEqual(['hello', 'health', 'reading', 'status']);
+    expect(tap.got.map(m => m.type)).toEqual(['hello', 'health', 'alarms', 'reading', 'status']);
     expect(tap.got).not.toContainEqual(expect.objectContaining({ reading: expect.objectContaining({ seq: 1 }) }));
   });
 
@@ -44,7 +44,14 @@ describe('the live socket', () => {
     for (let seq = 1; seq <= 4; seq++) stage.server.publish(liveReading(seq));
     await tap.until(isReading(4));
     expect(tap.got.map(m => m.n)).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
-    expect(tap.got.map(m => m.type)).toEqual(['hello', 'health', 'reading', 'status', ...Array(4).fill('reading')]);
+    expect(tap.got.map(m => m.type)).toEqual([
+      'hello',
+      'health',
+      'alarms',
+      'reading',
+      'status',
+      ...Array(4).fill('reading'),
+    ]);
   });
 
   it.each([1, 125, 126, 65_535, 65_536, 200_000])('carries a message of more than %i bytes whole', async size => {

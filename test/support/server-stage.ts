@@ -308,6 +308,7 @@ function depsOf(
       of: () => ({ state: 'running', share: 0.25, judged: null }),
     },
     aim: aimTold(told),
+    alarms: { list: () => [], change: (change, station) => void told.push(['alarm', change, station]) },
     health: () => ({
       version: '0.1.0',
       uptimeMs: 1000,

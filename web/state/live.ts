@@ -99,8 +99,9 @@ export function fold(live: Live, message: ServerMessage, nowMs: number): Live {
       return change(live, message.tally.station, { tally: message.tally });
     case 'health':
       return { ...live, health: message.health };
-    // Kept by the view that asked for it.
+    // Kept by what shows them.
     case 'aim':
+    case 'alarms':
     case 'beat':
       return live;
   }

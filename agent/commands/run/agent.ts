@@ -144,6 +144,10 @@ function serve(
       changeMarks: (station, change) => holding.watch.aim.changeMarks(station, change),
       changeSpots: (station, change) => holding.watch.aim.changeSpots(station, change),
     },
+    alarms: {
+      list: () => holding.watch.alarms.list(),
+      change: (change, station) => holding.watch.alarms.change(change, station),
+    },
     judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),

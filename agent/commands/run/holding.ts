@@ -106,6 +106,8 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       timers,
       log: parts.log,
       publish: parts.publish,
+      newId,
+      onAlarms: () => undefined,
       aims: parts.aims,
       carry: shown?.carry,
       plan: (station, resting) => planOf(station, parts, resting),

@@ -11,6 +11,7 @@ import type { Resting, StationPlan, StationReading, StationStatus, Supervisor } 
 import type { OpenedRecord } from '../../store/open.ts';
 import { createAims } from './aiming/aims.ts';
 import { aimDoor } from './aiming/door.ts';
+import { type Alarming, type AlarmNews, createAlarming, LOOK_EVERY_MS } from './alarming.ts';
 import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
@@ -36,6 +37,9 @@ export interface WatchParts {
   /** `resting`: what the owner said of it before still holds. */
   plan(station: StationSettings, resting: Resting | undefined): StationPlan;
   publish(message: LiveMessage): void;
+  newId(): string;
+  /** Alarms were raised or are over. */
+  onAlarms(news: AlarmNews): void;
   /** Whether anybody looks at the aiming of a station. */
   aims(station: string): boolean;
   /** Has simulated panels carried to a spot; undefined where none are simulated. */
@@ -71,6 +75,8 @@ export interface Watch {
   outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
   /** Marks, spots and where to point. */
   readonly aim: AimDoor;
+  /** What calls the owner. */
+  readonly alarms: Pick<Alarming, 'list' | 'change'>;
   /** Names what is plugged in, for as long as the watch lasts. */
   nameLoads(station: string, load: StationSettings['load']): void;
   /** Settings changed: stations come, go and change; facts are dated. */
@@ -80,7 +86,7 @@ export interface Watch {
 }
 
 export function startWatch(parts: WatchParts): Watch {
-  const { record, clock, timers, log, publish } = parts;
+  const { record, clock, timers, log } = parts;
   const pending = createPending();
   const desks = new Map<string, Desk>();
   const stamper = createStamper(lastInstant(record));
@@ -89,6 +95,23 @@ export function startWatch(parts: WatchParts): Watch {
   const lastSavedAt = new Map<string, number | null>();
   let closed = false;
   let round = 0;
+  /** Why the last commit saved nothing. */
+  let unsaved: string | null = null;
+
+  const alarming = createAlarming({
+    clock,
+    newId: parts.newId,
+    stations: () => [...desks.values()].map(({ settings }) => settings),
+    zoneOf: station => (station === null ? undefined : desks.get(station)?.facts().zone) ?? parts.machineZone,
+    unsaved: () => unsaved,
+    clockState: () => stamper.state(),
+    publish: parts.publish,
+    onNews: parts.onAlarms,
+  });
+  const publish = (message: LiveMessage): void => {
+    alarming.hear(message);
+    parts.publish(message);
+  };
 
   const read = (station: StationSettings) => readBy(station, parts.manifests());
 
@@ -129,6 +152,7 @@ export function startWatch(parts: WatchParts): Watch {
       record.commit(batch);
     } catch (error) {
       if (!(error instanceof WattkeepError)) throw error;
+      unsaved = error.code;
       if (clock.monoMs() - complainedMono < COMPLAIN_EVERY_MS) return error;
       complainedMono = clock.monoMs();
       log.error('record', error.message, { code: error.code, held: pending.size });
@@ -136,6 +160,7 @@ export function startWatch(parts: WatchParts): Watch {
     }
     for (const cursor of batch.cursors) lastSavedAt.set(cursor.station, cursor.at);
     pending.saved();
+    unsaved = null;
     return null;
   }
 
@@ -229,6 +254,7 @@ export function startWatch(parts: WatchParts): Watch {
       },
     ),
     repeat(timers, () => KEEP_LEARNED_EVERY_MS, keepLearned),
+    repeat(timers, () => LOOK_EVERY_MS, alarming.look),
   ];
 
   return {
@@ -272,6 +298,7 @@ export function startWatch(parts: WatchParts): Watch {
       return answerOutlast(deskOf(desks, station), other, asked, clock.nowMs(), giveWay(timers));
     },
     aim: aimDoor(aims, { record, clock, timers, carries: parts.carry !== undefined }),
+    alarms: alarming,
     nameLoads(station, load) {
       const desk = deskOf(desks, station);
       desk.setFacts({ ...desk.settings, load }, { ...desk.facts(), named: load });

@@ -1,0 +1,122 @@
+/**
+ * The alarms of a watch: hears what pages are told, looks every two seconds, and tells the whole list where it changed.
+ * What the owner answers holds for everybody, until the agent ends.
+ */
+import { civilDayOf } from '#energy/civil-day';
+import { type Clock, WattkeepError } from '#kit';
+import type {
+  AlarmChange,
+  LiveMessage,
+  StationSettings,
+  WireAlarm,
+  WireHealth,
+  WireProjection,
+  WireReading,
+  WireStatus,
+} from '#messages';
+import { createAlarms } from '../../alarms/alarms.ts';
+import { lookAround } from '../../alarms/conditions.ts';
+import { toldAlarm } from '../../alarms/told.ts';
+
+const HOUR_MS = 3_600_000;
+/** Tomorrow begins when people are up (common practice, no source). */
+const MORNING_MS = 7 * HOUR_MS;
+export const LOOK_EVERY_MS = 2_000;
+
+/** What has just happened, for whoever is told of it elsewhere. */
+export interface AlarmNews {
+  readonly called: readonly WireAlarm[];
+  readonly cleared: readonly WireAlarm[];
+}
+
+export interface AlarmingParts {
+  readonly clock: Clock;
+  readonly newId: () => string;
+  stations(): readonly StationSettings[];
+  /** IANA. */
+  zoneOf(station: string | null): string;
+  /** Why nothing is being saved; null while it is. */
+  unsaved(): string | null;
+  clockState(): WireHealth['clock'];
+  publish(message: LiveMessage): void;
+  onNews(news: AlarmNews): void;
+}
+
+export interface Alarming {
+  /** Takes what pages are told. */
+  hear(message: LiveMessage): void;
+  look(): void;
+  list(): WireAlarm[];
+  /** @param station whose alarm it has to be; undefined: any. Throws WattkeepError REQUEST_INVALID. */
+  change(change: AlarmChange, station?: string): void;
+}
+
+interface Heard {
+  status: WireStatus | null;
+  projection: WireProjection | null;
+  reading: { wire: WireReading; takenMono: number } | null;
+}
+
+export function createAlarming(parts: AlarmingParts): Alarming {
+  const { clock } = parts;
+  const alarms = createAlarms(parts.newId);
+  const heard = new Map<string, Heard>();
+  /** The list of a watch before this one is no longer true. */
+  let toldOnce = false;
+  const of = (station: string): Heard => {
+    const known = heard.get(station) ?? { status: null, projection: null, reading: null };
+    heard.set(station, known);
+    return known;
+  };
+  const list = () => alarms.list().map(toldAlarm);
+  const tell = () => parts.publish({ type: 'alarms', alarms: list() });
+
+  function seenOf({ id, solarPort }: StationSettings) {
+    const { status, projection, reading } = of(id);
+    return {
+      id,
+      status,
+      projection,
+      reading: reading?.wire ?? null,
+      ageMs: reading === null ? 0 : clock.monoMs() - reading.takenMono,
+      portsMaxV: solarPort.map(({ maxV }) => maxV ?? null),
+      alarmed: alarms.stands(id),
+    };
+  }
+
+  function shelfEnd(until: 'tomorrow' | '1h' | '8h', station: string | null): number {
+    const nowMs = clock.nowMs();
+    if (until !== 'tomorrow') return nowMs + (until === '1h' ? 1 : 8) * HOUR_MS;
+    return civilDayOf(nowMs, parts.zoneOf(station)).endMs + MORNING_MS;
+  }
+
+  return {
+    hear(message) {
+      if (message.type === 'status') of(message.status.station).status = message.status;
+      else if (message.type === 'projection') of(message.projection.station).projection = message.projection;
+      else if (message.type === 'reading')
+        of(message.reading.station).reading = { wire: message.reading, takenMono: clock.monoMs() - message.ageMs };
+    },
+    look() {
+      const stations = parts.stations();
+      for (const id of heard.keys()) if (!stations.some(station => station.id === id)) heard.delete(id);
+      const now = { at: clock.nowMs(), monoMs: clock.monoMs() };
+      const agent = { unsaved: parts.unsaved(), clock: parts.clockState() };
+      const { changed, called, cleared } = alarms.see(lookAround(stations.map(seenOf), agent, now.at), now);
+      if (changed || !toldOnce) tell();
+      toldOnce = true;
+      if (called.length + cleared.length > 0)
+        parts.onNews({ called: called.map(toldAlarm), cleared: cleared.map(toldAlarm) });
+    },
+    list,
+    change(change, station) {
+      const alarm = list().find(({ id }) => id === change.id);
+      if (alarm === undefined || (station !== undefined && alarm.station !== station))
+        throw new WattkeepError('REQUEST_INVALID', 'That alarm is over.', 'Look at the list again.');
+      if (change.do === 'acknowledge') alarms.acknowledge(change.id);
+      else if (change.do === 'unshelve') alarms.unshelve(change.id);
+      else alarms.shelve(change.id, shelfEnd(change.until, alarm.station));
+      tell();
+    },
+  };
+}
