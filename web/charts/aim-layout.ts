@@ -73,13 +73,18 @@ function unbroken(points: AimPlan['points'], bridgeMs: number): Known[][] {
   points.forEach(({ at, watts }, i) => {
     if (watts === null) return;
     const point = { at, watts };
-    const near = steps.slice(Math.max(0, i - 3), i + 2).sort((a, b) => a - b);
-    const most = Math.max(bridgeMs, PACES_APART * (near[near.length >> 1] ?? 0));
-    const joins = i > 0 && points[i - 1]!.watts !== null && steps[i - 1]! <= most;
+    const step = i === 0 ? Number.POSITIVE_INFINITY : steps[i - 1]!;
+    const joins = (step <= bridgeMs || step <= PACES_APART * paceAt(steps, i)) && points[i - 1]?.watts !== null;
     if (joins) runs.at(-1)!.push(point);
     else runs.push([point]);
   });
   return runs;
+}
+
+/** The middle one of the steps around point i. */
+function paceAt(steps: readonly number[], i: number): number {
+  const near = steps.slice(Math.max(0, i - 3), i + 2).sort((a, b) => a - b);
+  return near[near.length >> 1] ?? 0;
 }
 
 /** Time without a line: between runs, and up to now where nothing has come for longer than belongs together. */

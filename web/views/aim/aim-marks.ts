@@ -34,6 +34,9 @@ export class AimMarks extends LitElement {
       .row { display: grid; grid-template-columns: 28px 1fr minmax(72px, max-content); gap: 12px; align-items: center; width: 100%; min-height: 48px; padding: 0; border: 0; text-align: left; font-size: 19px; }
       .named .row { grid-template-columns: min(30vw, 130px) 1fr minmax(72px, max-content); }
       .letter { overflow: hidden; text-overflow: ellipsis; white-space: nowrap; }
+      /* Of readings that are old by now. */
+      :host([gone]) .row { color: var(--soft); }
+      :host([gone]) .track { opacity: 0.5; }
       .watts { text-align: right; white-space: nowrap; }
       li:first-child .watts { font-weight: var(--strong-weight); }
       .track { width: 100%; overflow: visible; }

@@ -18,7 +18,6 @@ export const aimStyles = css`
   .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0 0 8px; font-size: 16px; line-height: 21px; }
   .acts .told:empty { display: none; }
   .small { color: var(--soft); font-size: 16px; max-width: 70ch; }
-  .gone aim-marks { opacity: 0.75; }
   @media (min-width: 720px) {
     /* What is said may be taller than the figure: the drawing still begins right under that. */
     .top { --wide-size: clamp(147px, 15vw, 220px); display: grid; grid-template: "about about" auto "figure said" calc(0.86 * var(--wide-size)) "minutes said" auto "minutes marks" 1fr / minmax(380px, 5fr) minmax(0, 6fr); gap: 0 40px; }

@@ -151,12 +151,12 @@ export class AimView extends LitElement {
     const gone = this.isGone(live);
     const verdict = this.verdict(live, aim, formats);
     const marks = aim?.marks ?? [];
-    return html`<div class="top ${gone ? 'gone' : ''}">
+    return html`<div class="top">
         <p class="about">${this.about(aim, formats)}</p>
         <aim-figure .app=${this.app} .quantity=${aim?.quantity ?? null} ?gone=${gone}></aim-figure>
         <div class="said"><h1><b>${verdict.strong}</b>${verdict.rest}</h1>${this.instead(aim, gone)}${this.acts(aim, gone)}</div>
         <aim-minutes .app=${this.app} .quantity=${aim?.quantity ?? null} .marks=${marks}></aim-minutes>
-        <aim-marks .app=${this.app} .station=${live.station.id} .marks=${marks} .times=${times}
+        <aim-marks ?gone=${gone} .app=${this.app} .station=${live.station.id} .marks=${marks} .times=${times}
           .names=${this.answer?.spots.map(({ name }) => name) ?? []}
           @changed=${() => void this.load()} @again=${(event: CustomEvent<WireMark>) => void this.mark(event.detail.id)}></aim-marks>
       </div>
