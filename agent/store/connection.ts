@@ -61,15 +61,22 @@ function refuseNewer(db: Connection, path: string, newest: number): void {
   );
 }
 
-/** Brings the schema up, each version in one transaction: after a failure it is the old or the new one, never between. */
-export function migrate(db: Connection, migrations: readonly Migration[]): void {
-  for (const { version, sql } of migrations) {
-    if (version <= schemaVersion(db)) continue;
-    db.transaction(() => {
+/**
+ * Brings the schema up in one transaction: after a failure it is the old or the new one, never between.
+ *
+ * @param before called once before anything is changed, where the record holds something
+ */
+export function migrate(db: Connection, migrations: readonly Migration[], before?: (newest: number) => void): void {
+  const from = schemaVersion(db);
+  const wanted = migrations.filter(({ version }) => version > from);
+  if (wanted.length === 0) return;
+  if (from > 0) before?.(newestOf(wanted));
+  db.transaction(() => {
+    for (const { version, sql } of wanted) {
       db.exec(sql);
       db.pragma(`user_version = ${version}`);
-    }).immediate();
-  }
+    }
+  }).immediate();
 }
 
 const newestOf = (migrations: readonly Migration[]): number => Math.max(...migrations.map(m => m.version));
@@ -89,8 +96,16 @@ function examine(path: string, migrations: readonly Migration[]): void {
   }
 }
 
-/** The one connection that writes. Throws as `examine`, and SQLITE_OLD. */
-export function connectWriter(path: string, migrations: readonly Migration[] = MIGRATIONS): Connection {
+/**
+ * The one connection that writes. Throws as `examine`, and SQLITE_OLD.
+ *
+ * @param before called once before an older schema is changed; where it throws nothing is changed
+ */
+export function connectWriter(
+  path: string,
+  migrations: readonly Migration[] = MIGRATIONS,
+  before?: (db: Connection, newest: number) => void,
+): Connection {
   examine(path, migrations);
   const db = openDatabase(path, { timeout: BUSY_MS });
   try {
@@ -104,7 +119,7 @@ export function connectWriter(path: string, migrations: readonly Migration[] = M
     if (mode !== 'wal' || synchronous !== 2) {
       throw recordError('INTERNAL', `${path} opened as ${mode} with synchronous ${synchronous}, not wal with 2`);
     }
-    migrate(db, migrations);
+    migrate(db, migrations, newest => before?.(db, newest));
     return db;
   } catch (error) {
     db.close();

@@ -5,10 +5,12 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
-import { connectReader, connectWriter } from './connection.ts';
+import { type Connection, connectReader, connectWriter } from './connection.ts';
 import { asDiskError, createPrivateFile, isDiskFull, prepareFolder } from './folder.ts';
+import { keepBefore } from './keep/before-migration.ts';
 import { markKind } from './kind.ts';
 import { takeLock } from './lock.ts';
+import { MIGRATIONS } from './migrations/index.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { ReadingRecord } from './reading-record.ts';
 import { WritingRecord } from './writing-record.ts';
@@ -47,7 +49,10 @@ function openForWriting(dir: string, options: OpenOptions): OpenedRecord {
   const lock = takeLock(dir, options.nowMs());
   try {
     createPrivateFile(path);
-    const db = connectWriter(path);
+    const before = (old: Connection, newest: number) =>
+      keepBefore(old, dir, newest, { atMs: options.nowMs(), program: options.program ?? '' });
+    // A simulated record can be made again.
+    const db = connectWriter(path, MIGRATIONS, options.demo === true ? undefined : before);
     try {
       markKind(db, dir, options.demo ?? false, true);
     } catch (error) {

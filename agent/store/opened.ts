@@ -9,6 +9,8 @@ export interface OpenOptions {
   /** A simulated record: never opened as a real one, nor the other way round. */
   demo?: boolean;
   readOnly?: boolean;
+  /** Version of the program, for the manifest of what is kept before a new schema. */
+  program?: string;
 }
 
 export interface OpenedRecord extends RecordQueries, RecordWriter {

@@ -1,16 +1,13 @@
 import {
-  closeSync,
   copyFileSync,
   existsSync,
   mkdirSync,
-  openSync,
   readdirSync,
   readFileSync,
   statSync,
   truncateSync,
   unlinkSync,
   writeFileSync,
-  writeSync,
 } from 'node:fs';
 import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
@@ -18,6 +15,7 @@ import { describe, expect, test } from 'vitest';
 import { planRestore, restoreSnapshot } from '../../agent/store/keep/restore.ts';
 import { snapshotRecord } from '../../agent/store/keep/snapshot-record.ts';
 import { startChild } from '../support/child.ts';
+import { fillUp } from '../support/fill-up.ts';
 import { needsRoot, smallDisk } from '../support/needs-root.ts';
 import { batch, dayDelta, freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
 
@@ -264,18 +262,4 @@ function edit(file: string, change: (text: string) => string): void {
   const text = readFileSync(`${file}.json`, 'utf8');
   expect(change(text)).not.toBe(text);
   writeFileSync(`${file}.json`, change(text));
-}
-
-/** Writes until nothing more fits, then gives some of it back. */
-function fillUp(path: string, leaveBytes: number): void {
-  const file = openSync(path, 'w');
-  let bytes = 0;
-  try {
-    for (;;) bytes += writeSync(file, Buffer.alloc(4096, 1));
-  } catch (error) {
-    expect(error).toMatchObject({ code: 'ENOSPC' });
-  } finally {
-    closeSync(file);
-  }
-  truncateSync(path, bytes - leaveBytes);
 }

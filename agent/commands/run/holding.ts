@@ -19,6 +19,7 @@ import { startWatch, type Watch } from './watch.ts';
 
 export interface HoldingParts {
   dataDir: string;
+  version: string;
   /** Root of the built program. */
   dist: string;
   /** False: without a station in the settings the real record stays open, bare. */
@@ -86,7 +87,7 @@ export const recordDir = (dataDir: string, demo: boolean): string => join(dataDi
 async function open(parts: HoldingParts, settings: Settings, demo: boolean): Promise<Held> {
   const commitIntervalMs = settings.record.commitIntervalS * 1000;
   const dir = recordDir(parts.dataDir, demo);
-  const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo }, parts.log);
+  const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo, program: parts.version }, parts.log);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');
     const [, machineZone, shown] = await Promise.all([

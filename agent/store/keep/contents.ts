@@ -3,7 +3,7 @@
  * last sequence of every session (as a digest) and the cursor. Of any schema; energies mJ, instants UTC epoch ms.
  */
 import { createHash } from 'node:crypto';
-import type { Connection } from '../connection.ts';
+import type { Connection } from '../kept.ts';
 
 export interface StationContents {
   name: string;

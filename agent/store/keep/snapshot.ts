@@ -5,9 +5,9 @@
 import { chmodSync, existsSync, unlinkSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { WattkeepError } from '#kit';
-import type { Connection } from '../connection.ts';
 import { asRecordError, codeOf, recordError } from '../failure.ts';
 import { createPrivateFile } from '../folder.ts';
+import type { Connection } from '../kept.ts';
 import { openDatabase } from '../kept.ts';
 import { type Contents, contentsOf } from './contents.ts';
 import {
