@@ -1,7 +1,8 @@
 /**
  * From watts to pulses: 1 to 10 a second, rising with watts relative to the best of the last ten minutes, each of a pitch
- * from 440 to 1320 Hz that says the same again; both grow by the same factor for the same part of the way. A small change is eased in over half a second,
- * a greater one is heard at once. Within 2 % of the best a fifth sounds along. Pure: time is the audio clock's, seconds.
+ * from 440 to 1320 Hz that says the same again; equal parts of the way are equal factors. A small change is eased in over
+ * half a second, a greater one is heard at once. Within 2 % of the best a fifth sounds along. Pure: time is the audio
+ * clock's, in seconds.
  */
 
 const SLOWEST_HZ = 1;
@@ -20,8 +21,9 @@ const FIFTH = 1.5;
 const LONGEST_S = 0.07;
 const OF_INTERVAL = 0.5;
 const STEP_S = 0.005;
-/** Between a pulse and one that is brought forward. */
+/** Between a pulse and one that is brought forward, at least; less where pulses are closer. */
 const APART_S = 0.09;
+const APART_SHARE = 0.9;
 
 export interface Pulse {
   readonly atS: number;
@@ -41,7 +43,10 @@ export function createPulses() {
   let bests: { atS: number; watts: number }[] = [];
   let target: number | null = null;
   let share = 0;
+  /** Part of the way from one pulse to the next. */
   let phase = 0;
+  /** The next one is brought forward: nobody waits for a slow pulse to hear of a change. */
+  let due = false;
   let doneS = Number.NaN;
   let lastPulseS = Number.NEGATIVE_INFINITY;
 
@@ -65,8 +70,7 @@ export function createPulses() {
       target = next;
       if (!first && Math.abs(next - share) <= AT_ONCE) return;
       share = next;
-      // Not to wait for a slow pulse: the next one says it.
-      phase = 1;
+      due = true;
     },
     /** Within 2 % of the best. */
     nearBest: (): boolean => target !== null && target >= NEAR_BEST,
@@ -83,19 +87,16 @@ export function createPulses() {
       if (!(doneS >= nowS)) doneS = nowS;
       while (doneS < untilS) {
         const stepS = Math.min(STEP_S, untilS - doneS);
+        doneS += stepS;
         share += (target - share) * -Math.expm1(-stepS / EASE_S);
         const rate = rateOf(share);
-        if (phase >= 1 && doneS - lastPulseS >= Math.min(APART_S, 0.9 / rate)) {
-          phase -= Math.floor(phase);
-          pulses.push(pulseAt(doneS));
-        }
-        phase = Math.min(phase >= 1 ? 1 : 2, phase + rate * stepS);
-        if (phase >= 1 && doneS - lastPulseS >= 0.9 / rate) {
-          const overS = (phase - 1) / rate;
-          phase -= 1;
-          pulses.push(pulseAt(doneS + stepS - overS));
-        }
-        doneS += stepS;
+        phase += rate * stepS;
+        const forward = due && doneS - lastPulseS >= Math.min(APART_S, APART_SHARE / rate);
+        if (phase < 1 && !forward) continue;
+        const overS = Math.max(0, (phase - 1) / rate);
+        pulses.push(pulseAt(doneS - overS));
+        phase = overS * rate;
+        due = false;
       }
       return pulses;
     },
