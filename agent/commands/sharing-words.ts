@@ -41,7 +41,8 @@ export const SCOPE_NAMES: Readonly<Record<Scope, string>> = { view: 'look', mark
 /** What plain HTTP cannot protect, said wherever more than looking is given. */
 export const PLAIN_HTTP =
   'The connection is not encrypted. Whoever is on the same network can read along and take this over, and someone\n' +
-  'skilled there can put another page in place of this one. Let only what you would leave lying open be changed so.';
+  'skilled there can put another page in place of this one. Which programs are started and who may come in stays with\n' +
+  'this computer.';
 
 export const LOOK_ONLY_WHY =
   'The connection is not encrypted: whoever is on the same network can read along what is shown.';

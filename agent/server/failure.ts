@@ -87,7 +87,7 @@ export class HereFailure extends WattkeepError {
   constructor() {
     super(
       'SCOPE_NEEDED',
-      'Sharing is decided on wattkeep’s own computer.',
+      'That is decided on wattkeep’s own computer.',
       'Open its page there, or use its command line.',
     );
   }

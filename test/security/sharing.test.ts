@@ -1,7 +1,8 @@
 /** Attacks on a shared agent, over an address that counts as a network's: sessions, pairing, and what each may. */
 import { connect } from 'node:net';
+import * as v from 'valibot';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { PairAnswer, Scope } from '#messages';
+import { type PairAnswer, type Scope, Settings } from '#messages';
 import { localName } from '../../agent/commands/run/lan.ts';
 import { CHANGE_LIVES_MS } from '../../agent/sharing/sessions.ts';
 import { type Elsewhere, PAIR_SHELL, SHELL, type Stage, stageServer, tapLive } from '../support/server-stage.ts';
@@ -211,6 +212,57 @@ describe('a change', () => {
     expect((await yard.ask('GET', '/api/sharing', change)).status).toBe(403);
     expect((await stage.get('/api/sharing', { cookie: stage.cookie })).status).toBe(200);
     expect((await stage.get('/api/sharing')).status).toBe(401);
+  });
+});
+
+describe('a change over the network, by a session that may make it,', () => {
+  const station = (transport: object) => ({ id: 'shed', name: 'Honey shed', transport });
+  const put = (settings: object, from: 'yard' | 'here') => {
+    const page = { 'content-type': 'application/json', 'x-wattkeep': '1' };
+    const body = JSON.stringify(settings);
+    return from === 'here'
+      ? stage.change('PUT', '/api/settings', settings)
+      : yard.ask('PUT', '/api/settings', { ...page, origin: `http://${yard.host}`, ...session('change') }, body);
+  };
+  const program = { kind: 'process', command: ['/bin/sh', '-c', 'echo taken over'] };
+  const part = (name: string, gives: string[], transport: object) => ({ name, gives, transport });
+  const METERS = [
+    part('Meter', ['inputPowerW'], program),
+    part('Screen', ['outputPowerW', 'stateOfChargePct'], { kind: 'typed' }),
+  ];
+  const reaching = [
+    { station: [station(program)] },
+    {
+      station: [station({ kind: 'parts', part: METERS })],
+    },
+    { server: { host: '0.0.0.0' } },
+    { server: { lan: 'eth0' } },
+    { server: { port: 80 } },
+  ];
+
+  it.each(reaching)('starts no program and opens no other address: %j', async settings => {
+    const answer = await put(settings, 'yard');
+    expect([answer.status, JSON.parse(answer.body).error.code]).toEqual([403, 'SCOPE_NEEDED']);
+    expect(stage.told.filter(([what]) => what === 'put')).toEqual([]);
+    expect((await put(settings, 'here')).status).toBe(200);
+  });
+
+  it('changes all else, and leaves the programs as they are', async () => {
+    expect((await put({ station: [station({ kind: 'typed' })] }, 'yard')).status).toBe(200);
+    const known = v.parse(Settings, { station: [station(program)] });
+    await stage.close();
+    stage = await stageServer({
+      settings: { get: () => ({ settings: known, revision: 'r' }), put: s => ({ settings: s, revision: 'r2' }) },
+    });
+    yard = await stage.share();
+    expect((await put({ station: [{ ...station(program), ratedWh: 900 }] }, 'yard')).status).toBe(200);
+    expect((await put({ station: [station({ ...program, command: ['/bin/sh'] })] }, 'yard')).status).toBe(403);
+  });
+
+  it('lets no adapter run', async () => {
+    const shown = { file: 'hive.ts', sha256: '0'.repeat(64) };
+    expect((await yard.post('/api/own-adapters/approve', shown, session('change'))).status).toBe(403);
+    expect((await stage.change('POST', '/api/own-adapters/approve', shown)).status).toBe(200);
   });
 });
 

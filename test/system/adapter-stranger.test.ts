@@ -144,7 +144,7 @@ describe.runIf(able)('a stranger', () => {
     page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
     page.setDefaultTimeout(40_000);
     await page.goto(await agent.link);
-    await page.getByText('This browser may change things.').waitFor();
+    await page.waitForURL(agent.url);
     await page.goto(agent.url);
     await page.locator('h1').filter({ hasText: 'Its adapter waits for your approval.' }).waitFor();
     await page.getByRole('link', { name: 'Open Setup' }).click();

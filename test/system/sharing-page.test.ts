@@ -86,7 +86,7 @@ describe.runIf(hasChromium())(`sharing (${HOW_TO_GET_CHROMIUM})`, () => {
 
   it('says on the phone that a change is not for it', async () => {
     await phone.goto(`${yardUrl(agent)}setup`);
-    await phone.getByText('Sharing is decided on wattkeep’s own computer.').waitFor();
+    await phone.getByText('That is decided on wattkeep’s own computer.').waitFor();
     await phone.getByRole('button', { name: 'Save', exact: true }).click();
     await phone.locator('#turned-away').filter({ hasText: 'this browser may not do that' }).waitFor();
   });

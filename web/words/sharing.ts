@@ -32,7 +32,7 @@ export const scopeWhy = {
   view: 'Sees everything, changes nothing.',
   mark: 'Sees everything, and names marks and spots under Aim.',
   change:
-    'Changes everything for 24 hours. Not encrypted: someone on the same network could take this over and change things in its place, and someone skilled there could put another page in place of this one.',
+    'Changes everything for 24 hours, but not which programs are started and who may come in. Not encrypted: someone on the same network could take this over and change things in its place, and someone skilled there could put another page in place of this one.',
 } as const;
 export const letIn = (name: string): string => `Let “${name}” in`;
 export const refuse = (name: string): string => `Refuse “${name}”`;

@@ -1,6 +1,7 @@
 /** The agent itself: health, settings, what can be plugged in, and the description of this interface. */
 import { AdaptersAnswer, SerialPortsAnswer, Settings, WireHealth } from '#messages';
 import type { ServerActions, ServerDeps, SettingsState } from '../deps.ts';
+import { refuseBeyondNetwork } from '../programs.ts';
 import { json, type Route } from '../router.ts';
 
 export function agentRoutes(
@@ -34,7 +35,10 @@ export function agentRoutes(
       query: {},
       takes: Settings,
       gives: Settings,
-      answer: async ({ body, ifMatch }) => settingsAnswer(await settings.put(body as Settings, ifMatch)),
+      async answer({ body, ifMatch, caller }) {
+        if (caller.way === 'network') refuseBeyondNetwork((await settings.get()).settings, body as Settings);
+        return settingsAnswer(await settings.put(body as Settings, ifMatch));
+      },
     },
     {
       method: 'GET',

@@ -18,6 +18,7 @@ export function ownAdapterRoutes(actions: Pick<ServerActions, 'ownAdapters' | 'a
       method: 'POST',
       path: '/api/own-adapters/approve',
       summary: 'Lets an adapter run, as long as its file stays exactly the one that was shown',
+      hereOnly: true,
       query: {},
       takes: OwnAdapterApproval,
       gives: DoneAnswer,
