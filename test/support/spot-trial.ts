@@ -126,11 +126,16 @@ export function byPatch({ learning, plant, endMs }: Lived, into: Confusion): voi
   }
 }
 
-/** Minutes of the next day's clock while the sun stands above 3°. */
+/** Around a true change the clock is not asked: how well that is met is what `foretellings` says. */
+const TURN_MS = 10 * MINUTE_MS;
+
+/** Minutes of the next day's clock while the sun stands above 3°, those around a change left out. */
 export function byClock({ sky, plant, nextDay }: Lived, into: Confusion): void {
+  const openAt = (atMs: number) => plant.open(plant.sky(atMs).sun) >= 0.5;
   for (let atMs = nextDay.startMs; atMs < nextDay.endMs; atMs += MINUTE_MS) {
     const { sun } = plant.sky(atMs);
     if (sun.up < Math.sin((3 * Math.PI) / 180)) continue;
+    if (openAt(atMs - TURN_MS) !== openAt(atMs + TURN_MS)) continue;
     const span = sky.strip?.find(of => of.fromMs <= atMs && atMs < of.toMs);
     count(into, plant.open(sun), span?.is ?? 'unknown');
   }

@@ -20,6 +20,13 @@ const BEAM_AT_LEAST = 0.73;
 const HAZE = 1.5;
 /** Panels that get no more than this of what falls on level ground can get as much from a bright cloud. */
 const TOWARDS_AT_LEAST = 0.85;
+/**
+ * A sun that grazes the panels: a degree of tilt then changes as many percents as the tangent of the angle says, so that
+ * below the first cosine nothing is told and below the second only what is plainly sun or plainly shade.
+ */
+const FACING_AT_LEAST = 0.2;
+const FACING_WELL = 0.42;
+const PLAINLY_SHADE = 0.38;
 /** Below, haze takes as much as a hedge. */
 const LOWEST_SUN_DEG = 6;
 /** Of the day's best under a clear sky: dimmer minutes drown in haze and in the instrument. */
@@ -59,6 +66,7 @@ function tellingMinute(k: number, sun: DaySun, light: DayLight, bestPerW: number
   return (
     sun.elevationDeg[k]! >= LOWEST_SUN_DEG &&
     light.beamShare[k]! >= BEAM_AT_LEAST &&
+    light.facing[k]! >= FACING_AT_LEAST &&
     light.perW[k]! >= DIM_SHARE * bestPerW
   );
 }
@@ -103,6 +111,7 @@ function beamOf(record: DayRecord, sun: DaySun, light: DayLight, steady: Uint8Ar
     if (telling[k] !== 1) continue;
     const level = levels[Math.floor(k / LEVEL_STEP_MIN)]!;
     const through = beamThrough(record.powerW[k]! / (level * light.perW[k]!), light.beamShare[k]!);
+    if (light.facing[k]! < FACING_WELL && through > PLAINLY_SHADE && through < SUN_FROM) continue;
     // What a limit leaves may still be the sun's; what it takes says nothing.
     if (record.limited[k] !== 1 || through >= SUN_FROM) share[k] = through;
   }

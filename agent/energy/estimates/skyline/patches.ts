@@ -14,6 +14,11 @@ const HALF_AGE_DAYS = 60;
 /** Evidence reaches this far over the sky, falling off with the square over `SOFT_DEG`. */
 const REACH_DEG = 3.6;
 const SOFT_DEG = 1.8;
+/**
+ * What is open to the sun is open above as well, and what is hidden is hidden below: that far from what was seen, up for
+ * sun and down for shade, degrees count for fewer. (A crown on a bare stem is the exception.)
+ */
+const ONWARDS = 2;
 /** Below this a day that saw the sky nearby is not counted as having seen this place of it. */
 const COUNTS_FROM = 0.2;
 
@@ -134,12 +139,49 @@ export function createPatches(packed: PackedPatches = []): Patches {
   };
 }
 
-/** Near each other on the sky, degrees squared; good for a few degrees. */
-function apartSquared(azimuthDeg: number, elevationDeg: number, of: number, band: number, count: number): number {
-  const middle = (band + 0.5) * PATCH_DEG;
-  const aside = (((of + 0.5) / count) * 360 - azimuthDeg + 540) % 360;
-  const level = (aside - 180) * Math.cos(((middle + elevationDeg) / 2) * RAD);
-  return level * level + (middle - elevationDeg) ** 2;
+/** Falls off over the sky: level and upright distance, degrees. */
+const nearness = (level: number, up: number): number => {
+  const apart = level * level + up * up;
+  return apart > REACH_DEG * REACH_DEG ? 0 : Math.exp(-apart / (SOFT_DEG * SOFT_DEG));
+};
+
+interface DaySeen {
+  sun: number;
+  shade: number;
+  most: number;
+}
+
+/** What each day says of one place of the sky. */
+function daysNear(patches: ReadonlyMap<number, Patch>, azimuthDeg: number, elevationDeg: number): Map<number, DaySeen> {
+  const days = new Map<number, DaySeen>();
+  const lowest = Math.max(0, Math.floor((elevationDeg - ONWARDS * REACH_DEG) / PATCH_DEG));
+  const highest = Math.min(BANDS - 1, Math.floor((elevationDeg + ONWARDS * REACH_DEG) / PATCH_DEG));
+  for (let band = lowest; band <= highest; band++) {
+    const count = first[band + 1]! - first[band]!;
+    const narrow = Math.cos(Math.min(88, (band + 0.5) * PATCH_DEG) * RAD);
+    const reach = Math.min(Math.floor(count / 2), Math.ceil((REACH_DEG / narrow / 360) * count));
+    const middle = Math.floor((azimuthDeg / 360) * count);
+    // Positive where the place asked for lies above what was seen.
+    const up = elevationDeg - (band + 0.5) * PATCH_DEG;
+    for (let step = -reach; step <= reach; step++) {
+      const of = (middle + step + count) % count;
+      const patch = patches.get(first[band]! + of);
+      if (patch === undefined) continue;
+      const aside = ((((of + 0.5) / count) * 360 - azimuthDeg + 540) % 360) - 180;
+      const forSun = nearness(aside * narrow, up > 0 ? up / ONWARDS : up);
+      const forShade = nearness(aside * narrow, up < 0 ? up / ONWARDS : up);
+      if (forSun === 0 && forShade === 0) continue;
+      for (const { day, sun, weight } of patch.votes) {
+        const seen = days.get(day) ?? { sun: 0, shade: 0, most: 0 };
+        const near = forSun * sun + forShade * (1 - sun);
+        seen.sun += forSun * sun;
+        seen.shade += forShade * (1 - sun);
+        seen.most = Math.max(seen.most, near * weight);
+        days.set(day, seen);
+      }
+    }
+  }
+  return days;
 }
 
 function gather(
@@ -148,35 +190,11 @@ function gather(
   elevationDeg: number,
   today: number,
 ): Evidence {
-  /** Of each day: sum of nearness, of nearness × sun, and the nearest. */
-  const days = new Map<number, { near: number; sun: number; most: number }>();
-  const lowest = Math.max(0, Math.floor((elevationDeg - REACH_DEG) / PATCH_DEG));
-  const highest = Math.min(BANDS - 1, Math.floor((elevationDeg + REACH_DEG) / PATCH_DEG));
-  for (let band = lowest; band <= highest; band++) {
-    const count = first[band + 1]! - first[band]!;
-    const width = Math.cos(Math.min(88, (band + 0.5) * PATCH_DEG) * RAD);
-    const reach = Math.min(Math.floor(count / 2), Math.ceil((REACH_DEG / width / 360) * count));
-    const middle = Math.floor((azimuthDeg / 360) * count);
-    for (let step = -reach; step <= reach; step++) {
-      const of = (middle + step + count) % count;
-      const patch = patches.get(first[band]! + of);
-      if (patch === undefined) continue;
-      const apart = apartSquared(azimuthDeg, elevationDeg, of, band, count);
-      if (apart > REACH_DEG * REACH_DEG) continue;
-      const nearness = Math.exp(-apart / (SOFT_DEG * SOFT_DEG));
-      for (const { day, sun, weight } of patch.votes) {
-        const seen = days.get(day) ?? { near: 0, sun: 0, most: 0 };
-        seen.near += nearness;
-        seen.sun += nearness * sun;
-        seen.most = Math.max(seen.most, nearness * weight);
-        days.set(day, seen);
-      }
-    }
-  }
   let [sun, shade, sunDays, shadeDays] = [0, 0, 0, 0];
-  for (const [day, seen] of days) {
+  for (const [day, seen] of daysNear(patches, azimuthDeg, elevationDeg)) {
+    if (seen.most === 0) continue;
     const weight = seen.most * 0.5 ** (Math.max(0, today - day) / HALF_AGE_DAYS);
-    const share = seen.sun / seen.near;
+    const share = seen.sun / (seen.sun + seen.shade);
     sun += weight * share;
     shade += weight * (1 - share);
     if (seen.most < COUNTS_FROM) continue;

@@ -28,7 +28,7 @@ const PLAUSIBLE = { least: 0.4, most: 1.35 };
 /** Panels that look away from the sun get as much from a bright cloud: such hours show no level. */
 const TOWARDS_AT_LEAST = 0.85;
 /** A degree away from what the owner said costs this share of the support. */
-const PRIOR_PER_DEG = 0.02;
+const PRIOR_PER_DEG = 0.03;
 
 export interface Scale {
   readonly plane: Plane;

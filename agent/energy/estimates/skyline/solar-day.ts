@@ -48,6 +48,8 @@ export interface DayLight {
   readonly beamShare: Float64Array;
   /** It held against what the sun and sky give on level ground; small where panels look away from the sun. */
   readonly towards: Float64Array;
+  /** Cosine of the angle at which the sun meets the panels; 0 or less from behind. */
+  readonly facing: Float64Array;
 }
 
 const skies = new WeakMap<SkyPlace, (atMs: number) => ClearSky>();
@@ -98,19 +100,29 @@ function passes(cosAoi: number): number {
   return PASSES[i]! + (x - i) * (PASSES[i + 1]! - PASSES[i]!);
 }
 
+export interface WattsUnder {
+  readonly perW: number;
+  readonly beamShare: number;
+  readonly towards: number;
+  readonly facing: number;
+}
+
+const DARK: WattsUnder = { perW: 0, beamShare: 0, towards: 0, facing: 0 };
+
 /** Watts for each watt of label under one sky, and the sun's own share of them. No losses: the scale is learned. */
-export function wattsUnder(sky: ClearSky | null, plane: Plane): { perW: number; beamShare: number; towards: number } {
-  if (sky === null) return { perW: 0, beamShare: 0, towards: 0 };
+export function wattsUnder(sky: ClearSky | null, plane: Plane): WattsUnder {
+  if (sky === null) return DARK;
   const light = onPlane(sky, plane);
   const fromSun = light.beamWm2 + light.circumsolarWm2;
   const even = light.skyWm2 + light.groundWm2;
   const beam = fromSun * passes(light.cosAoi);
-  if (beam + even <= 0) return { perW: 0, beamShare: 0, towards: 0 };
+  if (beam + even <= 0) return DARK;
   const cellTempC = rossTempC(fromSun + even, UNKNOWN_AIR.tempC);
   return {
     perW: dcPowerW(beam + even, cellTempC, 1, UNKNOWN_POWER_PER_K),
     beamShare: beam / (beam + even),
     towards: (beam + even) / sky.ghiWm2,
+    facing: light.cosAoi,
   };
 }
 
@@ -119,6 +131,7 @@ export function dayLight(sun: DaySun, plane: Plane): DayLight {
   const perW = new Float64Array(DAY_MINUTES);
   const beamShare = new Float64Array(DAY_MINUTES);
   const towards = new Float64Array(DAY_MINUTES);
+  const facing = new Float64Array(DAY_MINUTES);
   for (let k = 0; k < DAY_MINUTES; k++) {
     if (sun.elevationDeg[k]! <= 0) continue;
     const i = Math.floor((k + 0.5) / NODE_MIN);
@@ -127,6 +140,7 @@ export function dayLight(sun: DaySun, plane: Plane): DayLight {
     perW[k] = a.perW + share * (b.perW - a.perW);
     beamShare[k] = a.beamShare + share * (b.beamShare - a.beamShare);
     towards[k] = a.towards + share * (b.towards - a.towards);
+    facing[k] = a.facing + share * (b.facing - a.facing);
   }
-  return { perW, beamShare, towards };
+  return { perW, beamShare, towards, facing };
 }
