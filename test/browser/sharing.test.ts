@@ -112,7 +112,7 @@ describePage('sharing in Setup', stage => {
   it('lists who may come in and ends a session by one tap', async () => {
     const { page, agent } = await stage.open(setup(SHARED), { path: '/setup' });
     const row = (name: string) => page.getByRole('row', { name });
-    expect(await seen(row('Phone in the yard'))).toMatch(/look .* 192\.168\.1\.23 End/);
+    expect(await seen(row('Phone in the yard'))).toMatch(/look 19:59 192\.168\.1\.23 End/);
     expect(await seen(row('Laptop'))).toMatch(/change .* this computer End/);
     expect(await seen(row('Kitchen display'))).toMatch(/look not used yet script End/);
     await page.getByRole('button', { name: 'End “Laptop”' }).click();

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { ageMs } from '../../web/state/freshness.ts';
-import { agentNow, fold, type Live, NOTHING_YET } from '../../web/state/live.ts';
+import { agentNow, fold, type Live, may, NOTHING_YET } from '../../web/state/live.ts';
 import { EVENING_AT, shedReading, shedStation, shedStatus } from '../support/honey-shed.ts';
 
 const hello = (stations = [shedStation()]) =>
@@ -28,6 +28,17 @@ describe('what the agent has told', () => {
   it('knows the agent’s wall clock by what has passed since the hello', () => {
     expect(agentNow(start(), 61_000)).toBe(EVENING_AT + 60_000);
     expect(agentNow(NOTHING_YET, 0)).toBeNull();
+  });
+
+  it('may do what its session may and all that comes before it; nothing but look until it was told', () => {
+    const told = (scope?: 'view' | 'mark' | 'change') => {
+      const live = scope === undefined ? NOTHING_YET : fold(NOTHING_YET, { ...hello(), scope }, 1000);
+      return [may(live, 'view'), may(live, 'mark'), may(live, 'change')];
+    };
+    expect(told()).toEqual([true, false, false]);
+    expect(told('view')).toEqual([true, false, false]);
+    expect(told('mark')).toEqual([true, true, false]);
+    expect(told('change')).toEqual([true, true, true]);
   });
 
   it('keeps readings over a new hello, takes new stations in and lets old ones go', () => {

@@ -6,6 +6,7 @@ import { timesFor } from '../../format.ts';
 import { change, type Refusal } from '../../state/api.ts';
 import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
+import { agentNow } from '../../state/live.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/sharing.ts';
 import { qrDrawing } from './qr-drawing.ts';
@@ -153,7 +154,7 @@ export class HomeSharing extends LitElement {
         ${qrDrawing(invitation.qr, words.QR, night)}
         <p>${words.orType(addresses[0]!)}</p>
         <p class="code">${invitation.code.slice(0, 4)} ${invitation.code.slice(4)}</p>
-        <p class="ask">${words.until(this.timeOf(invitation.until))}</p>
+        <p class="ask">${words.until(this.times().time(Date.parse(invitation.until)))}</p>
       </div>${button}`;
   }
 
@@ -189,19 +190,26 @@ export class HomeSharing extends LitElement {
 
   private mayOf({ scope, changeUntil }: Session): string {
     if (changeUntil === null) return words.SCOPES[scope];
-    const isOver = Date.parse(changeUntil) < Date.parse(this.app.clock.wallIso());
-    return isOver ? words.LOOKS_NOW : words.changesUntil(this.timeOf(changeUntil));
+    return Date.parse(changeUntil) < this.nowAt() ? words.LOOKS_NOW : words.changesUntil(this.timeOf(changeUntil));
   }
 
   private seenOf({ kind, address, lastSeenAt }: Session): string {
     return kind === 'script' && address === '' ? words.NOT_USED : this.timeOf(lastSeenAt);
   }
 
+  /** By the agent's clock, where it told it. */
+  private nowAt(): number {
+    return agentNow(this.app.live.value, this.app.clock.nowMs()) ?? Date.parse(this.app.clock.wallIso());
+  }
+
+  private times() {
+    return timesFor(this.app.locale, this.app.zone, this.app.live.value.display.clock);
+  }
+
   /** The clock of today, the date of other days. */
   private timeOf(instant: string): string {
-    const { locale, zone, clock, live } = this.app;
-    const times = timesFor(locale, zone, live.value.display.clock);
-    const [date, today] = [times.date(Date.parse(instant)), times.date(Date.parse(clock.wallIso()))];
+    const times = this.times();
+    const [date, today] = [times.date(Date.parse(instant)), times.date(this.nowAt())];
     return date === today ? times.time(Date.parse(instant)) : times.dayMonth(date, today);
   }
 }
