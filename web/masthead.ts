@@ -112,11 +112,9 @@ function showNotice(app: App, notice: HTMLElement): void {
   const trouble = health?.saved.trouble ?? null;
   const times = timesFor(app.locale, app.zone, app.live.value.display.clock);
   const since = health?.saved.troubleSinceAt ?? null;
-  const text = outdated
-    ? words.OUTDATED
-    : trouble === null
-      ? ''
-      : words.savingTrouble(trouble, since === null ? null : times.time(Date.parse(since)));
+  const told =
+    trouble === null ? [] : [words.savingTrouble(trouble, since === null ? null : times.time(Date.parse(since)))];
+  const text = outdated ? words.OUTDATED : [...told, ...(health?.saved.notes ?? [])].join(' ');
   if (notice.dataset.text === text) return;
   notice.dataset.text = text;
   notice.replaceChildren(text);

@@ -13,6 +13,7 @@ import { bluetoothTrouble } from './bluetooth-finding.ts';
 import { NETWORK_HELD, NETWORK_OPEN, OWN_SPACE, whyHeld } from './containment-words.ts';
 import type { Invocation } from './invocation.ts';
 import { dataDirOf } from './open-past.ts';
+import { brokenDay } from './record-words.ts';
 import { clock, machineZone } from './surroundings.ts';
 
 interface Finding {
@@ -22,6 +23,7 @@ interface Finding {
 }
 
 const LEAST_FREE_BYTES = 500_000_000;
+const FAULTS_TOLD = 10;
 
 export async function doctor({ argv, dist }: Invocation): Promise<number> {
   const { values, switches } = parseArguments(argv, { values: ['data', 'settings'], switches: ['json', 'help'] });
@@ -55,7 +57,7 @@ function settings(file: string | undefined): Finding {
   }
 }
 
-/** Both records, each checked page by page. */
+/** Both records, each checked page by page and seal by seal. */
 function record(dir: string): Finding[] {
   const found = ['record', 'demo'].filter(kind => existsSync(join(dir, kind, 'record.db')));
   if (found.length === 0) return [{ what: 'record', state: 'note', says: `none yet in ${dir}` }];
@@ -67,11 +69,18 @@ function record(dir: string): Finding[] {
         readOnly: true,
         demo: kind === 'demo',
       });
-      const faults = opened.check();
+      const faults = [
+        ...opened.check(),
+        ...opened.checkSeals().map(({ date, station }) => `${brokenDay(date)} (${station}).`),
+      ];
       opened.close();
       return faults.length === 0
         ? { what: kind, state: 'well', says: join(dir, kind) }
-        : { what: kind, state: 'wrong', says: `${faults[0]} Keep a copy of the folder before anything else.` };
+        : {
+            what: kind,
+            state: 'wrong',
+            says: `${faults.slice(0, FAULTS_TOLD).join(' ')} Keep a copy of the folder before anything else.`,
+          };
     } catch (error) {
       if (error instanceof WattkeepError) return { what: kind, state: 'wrong', says: `${error.message} ${error.fix}` };
       throw error;

@@ -150,7 +150,21 @@ export interface SavedState {
   /** Words for a disk that no longer takes anything; null when saving works. */
   trouble: 'DISK_FULL' | 'DISK_READ_ONLY' | 'RECORD_DAMAGED' | null;
   troubleSinceAt: number | null;
+  /** What else the owner should know of it. */
+  notes?: readonly RecordNote[];
 }
+
+export type RecordNote =
+  /** Little is free; from `wantedBytes` on it is enough. */
+  | { kind: 'lowSpace'; freeBytes: number; wantedBytes: number }
+  /** So much is missing before saving goes on. */
+  | { kind: 'toFree'; bytes: number }
+  /** A stored day no longer matches its seal. */
+  | { kind: 'brokenDay'; station: string; date: string }
+  /** The file was damaged; what could be read lies in a fresh one since `at`. `lostBlocks` hours or so could not. */
+  | { kind: 'rescued'; at: number; keptAs: string; readings: number; lostBlocks: number }
+  /** A check beside the running agent found the file damaged; the next start rescues what can be read. */
+  | { kind: 'damaged' };
 
 export interface RecordQueries {
   stations(): string[];
@@ -199,6 +213,8 @@ export interface RecordWriter {
    * totals only together with readings of their station. What a station brings whose readings are all recorded already
    * changes nothing. Throws WattkeepError DISK_FULL, DISK_READ_ONLY or RECORD_DAMAGED: offer the same readings again,
    * alone or with newer ones behind them; INTERNAL where the batch breaks these rules. Nothing of it is kept then.
+   *
+   * @param atLast the last before closing: it may use the room that is kept free for a clean stop
    */
-  commit(batch: Batch): void;
+  commit(batch: Batch, atLast?: boolean): void;
 }

@@ -1,5 +1,6 @@
 /** What opening a record takes and gives. */
 import type { RecordQueries, RecordWriter } from '#messages';
+import type { BrokenDay } from './keep/day-seals.ts';
 
 export interface OpenOptions {
   /** The clock, UTC epoch ms. */
@@ -16,6 +17,13 @@ export interface OpenOptions {
 export interface OpenedRecord extends RecordQueries, RecordWriter {
   /** SQLite's own check of the whole file; empty where all is well. Slow on a large record. */
   check(): string[];
+  /** Checks the seals of all closed days, writing nothing; gives those that no longer match. Slow on a large record. */
+  checkSeals(): BrokenDay[];
+  /**
+   * One small piece of what the record does for itself: its reserve, seals of days that are over, checks of some. Gives
+   * the days newly found broken. Throws WattkeepError where the disk or the record does not let it.
+   */
+  upkeep(): BrokenDay[];
   /** Empties the write-ahead log and lets the folder go. Idempotent. */
   close(): void;
 }

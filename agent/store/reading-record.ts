@@ -2,7 +2,8 @@
 import type { SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
 import { type Connection, quickCheck } from './connection.ts';
-import { recordError } from './failure.ts';
+import { asRecordError, recordError } from './failure.ts';
+import { type BrokenDay, checkEverySeal } from './keep/day-seals.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { prepareQueries, type Queries } from './query/index.ts';
 
@@ -40,6 +41,18 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
 
   check(): string[] {
     return quickCheck(this.#db);
+  }
+
+  checkSeals(): BrokenDay[] {
+    try {
+      return checkEverySeal(this.#db);
+    } catch (error) {
+      throw asRecordError(error, this.path);
+    }
+  }
+
+  upkeep(): BrokenDay[] {
+    return [];
   }
 
   close(): void {

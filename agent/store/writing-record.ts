@@ -3,13 +3,18 @@
  * and after an I/O error believes nothing: it acknowledges no more, closes, opens again, checks, writes all that the
  * log holds into the file proper (a failed flush may have marked it clean unwritten), and goes on with the next commit.
  */
+import { dirname } from 'node:path';
 import type { WattkeepError } from '#kit';
-import type { Batch, SavedState } from '#messages';
+import type { Batch, RecordNote, SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
 import { openAppender } from './append.ts';
+import { closeOpenHours } from './close-hours.ts';
 import { type Connection, connectReader, connectWriter, emptyLog, quickCheck } from './connection.ts';
 import { asRecordError, isIoError, recordError } from './failure.ts';
 import { asDiskError } from './folder.ts';
+import { type BrokenDay, checkEverySeal } from './keep/day-seals.ts';
+import { openReserve, type Reserve, spaceOf } from './keep/reserve.ts';
+import { openUpkeep, type Upkeep } from './keep/upkeep.ts';
 import type { Lock } from './lock.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { prepareQueries, type Queries } from './query/index.ts';
@@ -25,6 +30,8 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   #lastSavedAt: number | null;
   #trouble: SavedState['trouble'] = null;
   #troubleSinceAt: number | null = null;
+  readonly #reserve: Reserve;
+  #upkeep: Upkeep | null = null;
   /** Batches that failed in a way that leaves open whether they were written, until the record is open again. */
   #uncertain: Batch[] = [];
 
@@ -32,6 +39,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     super(path, options);
     this.#db = db;
     this.#lock = lock;
+    this.#reserve = openReserve(dirname(path));
     this.#queries = prepareQueries(db);
     this.#append = openAppender(db);
     this.#lastSavedAt = this.#queries.lastAt();
@@ -47,23 +55,42 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
       commitIntervalMs: this.options.commitIntervalMs,
       trouble: this.#trouble,
       troubleSinceAt: this.#troubleSinceAt,
+      notes: [...(this.#trouble === 'DISK_FULL' ? this.#toFree() : []), ...(this.#upkeep?.notes() ?? [])],
     };
   }
 
-  commit(batch: Batch): void {
+  commit(batch: Batch, atLast = false): void {
+    if (!atLast) this.#refuseWhileSpent();
+    let spent = false;
     try {
       this.#write(batch);
     } catch (error) {
-      const failure = this.#failed(error, batch);
+      spent = asDiskError(error, this.path).code === 'DISK_FULL' && this.#reserve.spend();
+      const failure = spent && !isIoError(error) ? this.#writeInto(batch) : this.#failed(error, batch);
       if (failure !== null) throw failure;
     }
     this.#trouble = null;
     this.#troubleSinceAt = null;
+    if (spent) this.#note(recordError('DISK_FULL', `${this.path}: the disk is full`));
     for (const { at } of batch.readings) this.#lastSavedAt = Math.max(this.#lastSavedAt ?? at, at);
   }
 
   check(): string[] {
     return quickCheck(this.#db);
+  }
+
+  checkSeals(): BrokenDay[] {
+    return checkEverySeal(this.#db);
+  }
+
+  upkeep(): BrokenDay[] {
+    if (this.#closed || this.#append === null || this.options.demo === true) return [];
+    this.#upkeep ??= openUpkeep(this.#db, dirname(this.path), this.#reserve);
+    try {
+      return this.#upkeep.piece(this.options.nowMs());
+    } catch (error) {
+      throw asDiskError(error, this.path);
+    }
   }
 
   close(): void {
@@ -91,6 +118,41 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     const rest = survivor === undefined ? batch : withoutSurvivors(batch, survivor);
     this.#db.transaction(() => append(rest)).immediate();
     this.#uncertain = [];
+  }
+
+  /** Once the reserve is spent, its room is for a clean stop; saving goes on when there is enough for both. */
+  #refuseWhileSpent(): void {
+    if (!this.#reserve.isSpent()) return;
+    const { freeBytes } = spaceOf(dirname(this.path));
+    if (freeBytes >= this.#reserve.neededBytes) {
+      this.#reserve.fill(freeBytes);
+      return;
+    }
+    const failure = recordError('DISK_FULL', `${this.path}: the disk is full; the reserve is spent`);
+    this.#note(failure);
+    throw failure;
+  }
+
+  #toFree(): RecordNote[] {
+    const { freeBytes } = spaceOf(dirname(this.path));
+    return [{ kind: 'toFree', bytes: Math.max(0, this.#reserve.neededBytes - freeBytes) }];
+  }
+
+  /** With the room of the reserve: the batch, the hour still open as a whole block, and an empty log. */
+  #writeInto(batch: Batch): WattkeepError | null {
+    try {
+      this.#write(batch);
+    } catch (error) {
+      return this.#failed(error, batch);
+    }
+    try {
+      this.#db.transaction(() => closeOpenHours(this.#db)).immediate();
+      emptyLog(this.#db);
+    } catch (error) {
+      // The batch is saved; what is open stays so until there is room.
+      this.#note(asDiskError(error, this.path));
+    }
+    return null;
   }
 
   #isRecorded(batch: Batch): boolean {
@@ -122,6 +184,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   /** Opens and checks again for writing; where that fails for reading, so that questions are still answered. */
   #reopen(): void {
     this.#append = null;
+    this.#upkeep = null;
     this.#db.close();
     try {
       this.#db = connectWriter(this.path);

@@ -10,6 +10,7 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
+import { notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
 import { type Holding, openHolding, queriesOf, recordDir } from './holding.ts';
@@ -170,12 +171,17 @@ function judgeOrder({ dataDir }: AgentOptions, { demo, watch }: Holding, id: str
 }
 
 function healthOf(version: string, settings: Settings, holding: Holding, server: RunningServer | null): WireHealth {
-  const saved = encodeSaved(holding.record.savedState());
+  const state = holding.record.savedState();
+  const saved = encodeSaved(state);
   return {
     version,
     uptimeMs: clock.monoMs(),
     demo: holding.demo,
-    saved: { ...saved, commitIntervalMs: settings.record.commitIntervalS * 1000 },
+    saved: {
+      ...saved,
+      commitIntervalMs: settings.record.commitIntervalS * 1000,
+      notes: notesTold(state.notes ?? []),
+    },
     clock: holding.watch.clockState(),
     clients: server?.clients() ?? 0,
     refused: server?.refused() ?? {},

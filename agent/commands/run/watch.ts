@@ -18,6 +18,7 @@ import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
 import { createResting, restingOf } from './resting.ts';
 import { readBy, typedLack } from './sources.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
+import { createUpkeep } from './upkeep.ts';
 
 export interface WatchParts {
   record: OpenedRecord;
@@ -51,6 +52,8 @@ const PROJECT_EVERY_MS = 10_000;
 const PROJECTED_A_ROUND = 3;
 /** What was learned changes with the percent: minutes of it are no loss. */
 const KEEP_LEARNED_EVERY_MS = 10 * 60_000;
+/** Pieces of some milliseconds: a year without seals is done in ten minutes. */
+const UPKEEP_EVERY_MS = 10_000;
 /** A failing disk is tried again at every commit; it is written about once in this time. */
 const COMPLAIN_EVERY_MS = 60_000;
 
@@ -144,12 +147,12 @@ export function startWatch(parts: WatchParts): Watch {
     publish(desk.day(nowMs));
   }
 
-  /** The answer is why nothing was saved. */
-  function commit(): WattkeepError | null {
+  /** The answer is why nothing was saved. @param atLast nothing comes after it */
+  function commit(atLast = false): WattkeepError | null {
     const batch = pending.batch();
     if (batch === null) return null;
     try {
-      record.commit(batch);
+      record.commit(batch, atLast);
     } catch (error) {
       if (!(error instanceof WattkeepError)) throw error;
       unsaved = error.code;
@@ -240,7 +243,12 @@ export function startWatch(parts: WatchParts): Watch {
   commit();
 
   const stops = [
-    repeat(timers, () => commitIntervalMs, commit),
+    repeat(
+      timers,
+      () => commitIntervalMs,
+      () => void commit(),
+    ),
+    repeat(timers, () => UPKEEP_EVERY_MS, createUpkeep(record, log)),
     repeat(
       timers,
       () => PROJECT_EVERY_MS,
@@ -314,7 +322,7 @@ export function startWatch(parts: WatchParts): Watch {
       await supervisor.close();
       closed = true;
       keepLearned();
-      commit();
+      commit(true);
       record.close();
     },
   };

@@ -24,6 +24,12 @@ export function packBlock(content: Uint8Array, layoutText: string, level = 6): B
   return block;
 }
 
+/** Whether a block passes its own checksum; its content is not looked at. */
+export function blockHolds(block: Uint8Array): boolean {
+  const bytes = Buffer.from(block.buffer, block.byteOffset, block.byteLength);
+  return bytes.length >= HEADER_BYTES && bytes.readUInt32LE(1) === crc32(bytes.subarray(5));
+}
+
 /** Throws CodecError where the bytes are not what was packed, or belong to another layout. */
 export function unpackBlock(block: Uint8Array, layoutText: string): Uint8Array {
   const bytes = Buffer.from(block.buffer, block.byteOffset, block.byteLength);

@@ -1,0 +1,38 @@
+/** What is told of the state of the record: in the log, by doctor, and in the page's notice. */
+import type { RecordNote } from '#messages';
+
+const MEGABYTE = 1e6;
+/** Rounded up to tens, so that it is enough. */
+const megabytesUp = (bytes: number): number => Math.max(10, Math.ceil(bytes / MEGABYTE / 10) * 10);
+
+export const brokenDay = (date: string): string => `Stored day ${date} no longer matches its seal`;
+
+export const rescued = (keptAs: string, readings: number, lostBlocks: number): string =>
+  `The record was damaged. What could be read lies in a fresh one: ${readings} readings` +
+  `${lostBlocks === 0 ? '' : `, ${lostBlocks} pieces of at most an hour are lost`}. ` +
+  `The damaged file is kept as ${keptAs}`;
+
+export const DAMAGED = 'The record is damaged. Start the agent again: it keeps the file and rescues what can be read';
+
+/** One sentence a note, each with its end. */
+export function noteTold(note: RecordNote): string {
+  switch (note.kind) {
+    case 'toFree':
+      return `Free at least ${megabytesUp(note.bytes)} MB.`;
+    case 'lowSpace':
+      return (
+        `Little room is left on the disk of the record: ${Math.floor(note.freeBytes / MEGABYTE)} MB. ` +
+        `Free ${megabytesUp(note.wantedBytes - note.freeBytes)} MB before saving stops.`
+      );
+    case 'brokenDay':
+      return `${brokenDay(note.date)} (${note.station}). Restore a snapshot that is older than the damage, or go by its totals with care.`;
+    case 'rescued':
+      return `${rescued(note.keptAs, note.readings, note.lostBlocks)}.`;
+    case 'damaged':
+      return `${DAMAGED}.`;
+  }
+}
+
+/** What a full disk leaves to say of little room is said already. */
+export const notesTold = (notes: readonly RecordNote[]): string[] =>
+  notes.filter(note => note.kind !== 'lowSpace' || !notes.some(n => n.kind === 'toFree')).map(noteTold);

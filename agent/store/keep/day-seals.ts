@@ -1,0 +1,148 @@
+/**
+ * Seals of closed days: SHA-256 over a day's blocks, its minutes and its totals, as they were a day after it ended.
+ * SQLite's own check notices few flipped bits; a seal notices all of them, and names the day. Seals of days that a
+ * statement changed are gone by the schema's triggers and made anew; before that each block must pass its own checksum.
+ */
+import { createHash } from 'node:crypto';
+import { blockHolds } from '../codec/block.ts';
+import type { Connection } from '../kept.ts';
+
+/** A day is sealed once it has been over for so long. */
+const CLOSED_MS = 86_400_000;
+
+interface DayRow {
+  station: number;
+  name: string;
+  date: string;
+  zone: string;
+  startMs: number;
+  endMs: number;
+}
+
+export interface BrokenDay {
+  station: string;
+  date: string;
+}
+
+export interface DaySeals {
+  /** Seals at most so many closed days; gives how many, and those that hold a block which fails its checksum. */
+  seal(nowMs: number, most: number): { sealed: number; broken: BrokenDay[] };
+  /** Checks at most so many seals that were last checked before an instant, those longest ago first. */
+  check(nowMs: number, before: number, most: number): { checked: number; broken: BrokenDay[] };
+  /** Days found broken so far, oldest first. */
+  broken(): BrokenDay[];
+}
+
+const TOTALS = `SELECT solarMilliJ, inputMilliJ, outputMilliJ, coveredMs, gapMs, solarPeakW, stateOfChargeMinPct,
+  stateOfChargeMaxPct FROM day WHERE station = ? AND date = ? AND zone = ?`;
+const DAY_MS = 86_400_000;
+
+interface PieceRow {
+  text: string;
+  layout: string;
+  body: Buffer;
+}
+
+interface Digested {
+  digest: Buffer;
+  /** Every block passes its own checksum. */
+  holds: boolean;
+}
+
+/** The answer reads a day and gives its digest. */
+function prepareDigest(db: Connection): (day: DayRow) => Digested {
+  const totals = db.prepare<[number, string, string], object>(TOTALS);
+  const rows = (table: 'blk' | 'tail') =>
+    db.prepare<[number, number, number, number], PieceRow>(`SELECT fromAt || ' ' || toAt || ' ' || count AS text,
+      layout.text AS layout, body FROM ${table} LEFT JOIN layout ON layout.id = ${table}.layout
+      WHERE station = ? AND fromAt > ? AND fromAt < ? AND toAt >= ? ORDER BY fromAt, ${table}.id`);
+  const [blocks, open] = [rows('blk'), rows('tail')];
+  const minutes = db.prepare<[number, number, number], PieceRow>(`SELECT startAt || '' AS text, layout.text AS layout,
+    body FROM rb LEFT JOIN layout ON layout.id = rb.layout
+    WHERE station = ? AND stepMs = 60000 AND startAt > ? AND startAt < ? ORDER BY startAt`);
+  return day => {
+    const { station, date, zone, startMs, endMs } = day;
+    const hash = createHash('sha256');
+    hash.update(JSON.stringify([date, zone, startMs, endMs, Object.values(totals.get(station, date, zone) ?? {})]));
+    let holds = true;
+    const add = (kind: string, pieces: readonly PieceRow[]) => {
+      for (const { text, layout, body } of pieces) {
+        hash.update(`\n${kind} ${text} ${layout} ${body.length}\n`).update(body);
+        holds &&= blockHolds(body);
+      }
+    };
+    // No block is longer than an hour, so none that began a day earlier reaches in.
+    add('blk', blocks.all(station, startMs - DAY_MS, endMs, startMs));
+    add('tail', open.all(station, startMs - DAY_MS, endMs, startMs));
+    add('rb', minutes.all(station, startMs - DAY_MS, endMs));
+    return { digest: hash.digest(), holds };
+  };
+}
+
+const OF_SEAL = `SELECT seal.station, station.name, date, zone, startMs, endMs, digest FROM seal
+  JOIN station ON station.id = seal.station`;
+
+const told = ({ name, date }: { name: string; date: string }): BrokenDay => ({ station: name, date });
+
+/** For a record of the present schema that may be written to. Its calls are small transactions. */
+export function openSeals(db: Connection): DaySeals {
+  const digestOf = prepareDigest(db);
+  const unsealed = db.prepare<[number, number], DayRow>(`SELECT day.station, station.name, date, zone, startMs, endMs
+    FROM day JOIN station ON station.id = day.station WHERE endMs <= ? AND NOT EXISTS
+    (SELECT 1 FROM seal WHERE seal.station = day.station AND seal.date = day.date AND seal.zone = day.zone)
+    ORDER BY endMs LIMIT ?`);
+  const put = db.prepare(`INSERT INTO seal (station, date, zone, startMs, endMs, digest, sealedAt, checkedAt, brokenAt)
+    VALUES (@station, @date, @zone, @startMs, @endMs, @digest, @nowMs, @nowMs, @brokenAt)`);
+  const due = db.prepare<[number, number], DayRow & { digest: Buffer }>(
+    `${OF_SEAL} WHERE checkedAt < ? ORDER BY checkedAt, startMs LIMIT ?`,
+  );
+  const mark = db.prepare(
+    'UPDATE seal SET checkedAt = @nowMs, brokenAt = @brokenAt WHERE station = @station AND date = @date AND zone = @zone',
+  );
+  const broken = db.prepare<[], { name: string; date: string }>(`SELECT station.name, date FROM seal
+    JOIN station ON station.id = seal.station WHERE brokenAt IS NOT NULL ORDER BY startMs, station.name`);
+
+  return {
+    seal: (nowMs, most) =>
+      db
+        .transaction(() => {
+          const days = unsealed.all(nowMs - CLOSED_MS, most);
+          const bad = days.filter(day => {
+            const { digest, holds } = digestOf(day);
+            put.run({ ...day, digest, nowMs, brokenAt: holds ? null : nowMs });
+            return !holds;
+          });
+          return { sealed: days.length, broken: bad.map(told) };
+        })
+        .immediate(),
+    check: (nowMs, before, most) =>
+      db
+        .transaction(() => {
+          const days = due.all(before, most);
+          const bad = days.filter(day => {
+            const { digest, holds } = digestOf(day);
+            const matches = holds && digest.equals(day.digest);
+            mark.run({ station: day.station, date: day.date, zone: day.zone, nowMs, brokenAt: matches ? null : nowMs });
+            return !matches;
+          });
+          return { checked: days.length, broken: bad.map(told) };
+        })
+        .immediate(),
+    broken: () => broken.all().map(told),
+  };
+}
+
+const SINCE_SCHEMA = 5;
+
+/** Checks every seal of a record that may only be read, writing nothing. A record older than seals has none. */
+export function checkEverySeal(db: Connection): BrokenDay[] {
+  if (Number(db.pragma('user_version', { simple: true })) < SINCE_SCHEMA) return [];
+  const digestOf = prepareDigest(db);
+  const days = db.prepare<[], DayRow & { digest: Buffer }>(`${OF_SEAL} ORDER BY startMs, station.name`).all();
+  return days
+    .filter(day => {
+      const { digest, holds } = digestOf(day);
+      return !holds || !digest.equals(day.digest);
+    })
+    .map(told);
+}
