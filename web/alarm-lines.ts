@@ -1,44 +1,32 @@
 /**
- * The alarms that stand, above every view, read out at once to screen readers; each also as a notification of the system
- * where the browser already has leave to show them. Nobody is asked for that leave.
+ * The alarms above every view: read out once to screen readers when they are called, sounded where that was allowed, and
+ * each as a notification of the system where the browser already has leave to show them. Nobody is asked for that leave.
+ * Loaded with the first alarm there is.
  */
-import { css, html, LitElement } from 'lit';
-import { asText, formatsFor, spanText, timesFor } from './format.ts';
-import type { Alarm } from './state/alarms.ts';
+import { css, html, LitElement, nothing, type TemplateResult } from 'lit';
+import { repeat } from 'lit/directives/repeat.js';
+import { ALARM_PRIORITIES, type AlarmChange, SHELVES, type WireAlarm } from '#messages';
+import { sound } from './alarm-sound.ts';
+import { alarmText, alarmTimes } from './alarm-text.ts';
+import { answerAlarm, linesOf, readAlarms } from './state/alarms.ts';
 import type { App } from './state/app.ts';
 import { Listening } from './state/listening.ts';
+import { may } from './state/live.ts';
 import { shared } from './styles/shared.ts';
 import * as words from './words/alarms.ts';
-import { the } from './words/load-name.ts';
-
-const MINUTE_MS = 60_000;
-
-export function alarmText(alarm: Alarm, app: App): string {
-  const live = app.live.value;
-  const station = live.stations.find(s => s.station.id === alarm.station)?.station;
-  const formats = formatsFor(app.locale, live.display.temperature);
-  const times = timesFor(app.locale, station?.zone ?? app.zone, live.display.clock);
-  const name = station?.name ?? alarm.station;
-  if (alarm.kind === 'quiet') {
-    const load = alarm.name === null ? words.whatDrew(asText(formats.power(alarm.powerW))) : the(alarm.name);
-    return words.quiet(name, load, times.moment(alarm.sinceAt, alarm.raisedAt));
-  }
-  const leftMin = Math.max(1, Math.floor((alarm.atLeastAt - alarm.raisedAt) / MINUTE_MS));
-  return words.ending(
-    name,
-    spanText(leftMin * MINUTE_MS),
-    asText(formats.percent(alarm.floorPct)),
-    times.time(alarm.atLeastAt),
-  );
-}
 
 export class AlarmLines extends LitElement {
   static override properties = { app: { attribute: false } };
   static override styles = [
     shared,
     css`
-      div { display: flex; flex-wrap: wrap; align-items: baseline; gap: 4px 16px; margin: 8px 0; }
+      section { margin: 8px 0; }
       p { margin: 0; }
+      .wrong, .quiet { padding-left: 14px; }
+      .row { gap: 8px 16px; margin: 4px 0 0 14px; align-items: start; }
+      button, summary { min-height: 48px; }
+      summary { padding: 12px 0; }
+      details p { margin: 0 0 8px; max-width: 68ch; }
     `,
   ];
 
@@ -46,26 +34,113 @@ export class AlarmLines extends LitElement {
   /** Shows it outside of the page; null where there is no leave. */
   notify: ((text: string, id: string) => void) | null = null;
   private readonly told = new Set<string>();
+  private soundedCall = 0;
+  private refused = '';
 
   constructor() {
     super();
-    new Listening(this, () => [this.app.alarms]);
+    new Listening(this, () => [this.app.alarms, this.app.live]);
   }
 
   protected override render() {
-    return this.app.alarms.value.map(
-      alarm => html`<div role="alert"><p class="wrong">${alarmText(alarm, this.app)}</p>
-        <button type="button" class="word" @click=${() => this.app.putAlarmAway(alarm.id)}>${words.PUT_AWAY}</button></div>`,
+    const { calls, rest, shelved } = linesOf(readAlarms(this.app.alarms.value));
+    return html`${repeat(
+      calls,
+      ({ call }) => call,
+      ({ alarms }) => html`<div role="alert">${this.sections(alarms)}</div>`,
+    )}${this.sections(rest)}
+    ${
+      shelved.length === 0
+        ? nothing
+        : html`<details><summary>${words.shelved(shelved.length)}</summary>${shelved.map(alarm => this.aside(alarm))}</details>`
+    }
+    ${this.refused === '' ? nothing : html`<p role="status">${this.refused}</p>`}`;
+  }
+
+  private sections(alarms: readonly WireAlarm[]) {
+    return repeat(
+      alarms,
+      ({ id }) => id,
+      alarm => this.section(alarm),
     );
   }
 
+  private section(alarm: WireAlarm): TemplateResult {
+    const acknowledged = alarm.state === 'acknowledged';
+    const may = this.may();
+    const { id } = alarm;
+    return html`<section>
+      <p class=${acknowledged ? 'quiet' : 'wrong'}>${this.text(alarm)}${acknowledged ? ` ${words.ACKNOWLEDGED}` : nothing}</p>
+      <div class="row">
+        ${may && !acknowledged ? html`<button type="button" @click=${() => this.answer({ do: 'acknowledge', id })}>${words.ACKNOWLEDGE}</button>` : nothing}
+        ${
+          alarm.state === 'cleared'
+            ? nothing
+            : html`<details><summary>${words.MORE}</summary>
+                <p>${alarm.act} ${alarm.consequence} ${alarm.time}</p>
+                ${may ? this.shelf(id) : nothing}</details>`
+        }
+      </div></section>`;
+  }
+
+  private shelf(id: string) {
+    return html`<p class="row">${SHELVES.map(
+      until =>
+        html`<button type="button" @click=${() => this.answer({ do: 'shelve', id, until })}>${words.SET_ASIDE} ${words.SHELVES[until]}</button>`,
+    )}</p>`;
+  }
+
+  private aside(alarm: WireAlarm) {
+    const { id, shelvedUntilAt } = alarm;
+    const until = Date.parse(shelvedUntilAt!);
+    return html`<section><p>${words.until(alarmText(alarm, this.app), alarmTimes(alarm, this.app).moment(until, Date.parse(alarm.raisedAt)))}</p>
+      ${this.may() ? html`<button type="button" @click=${() => this.answer({ do: 'unshelve', id })}>${words.UNSHELVE}</button>` : nothing}</section>`;
+  }
+
+  private may = () => may(this.app.live.value, 'mark');
+
+  private text(alarm: WireAlarm): string {
+    const text = alarmText(alarm, this.app);
+    if (alarm.clearedAt === null) return text;
+    const since = alarmTimes(alarm, this.app).moment(Date.parse(alarm.clearedAt), Date.parse(alarm.raisedAt));
+    return words.over(text, since);
+  }
+
+  private async answer(what: AlarmChange): Promise<void> {
+    const answer = await answerAlarm(this.app.api, what);
+    this.refused = answer.ok ? '' : `${answer.refusal.message} ${answer.refusal.fix}`;
+    this.requestUpdate();
+  }
+
   protected override updated(): void {
-    for (const alarm of this.app.alarms.value) {
-      if (this.told.has(alarm.id)) continue;
-      this.told.add(alarm.id);
-      this.notify?.(alarmText(alarm, this.app), alarm.id);
+    const { calls } = linesOf(readAlarms(this.app.alarms.value));
+    for (const { call, alarms } of calls) {
+      const fresh = alarms.filter(({ id }) => !this.told.has(id));
+      for (const alarm of fresh) {
+        this.told.add(alarm.id);
+        this.notify?.(alarmText(alarm, this.app), alarm.id);
+      }
+      if (call <= this.soundedCall || fresh.length === 0) continue;
+      this.soundedCall = call;
+      sound(ALARM_PRIORITIES[Math.max(...fresh.map(({ priority }) => ALARM_PRIORITIES.indexOf(priority)))]!);
     }
   }
 }
 
 customElements.define('alarm-lines', AlarmLines);
+
+/** Puts the lines below the notices of every view. */
+export function showAlarmLines(app: App): void {
+  const lines = new AlarmLines();
+  lines.app = app;
+  lines.notify = (text, tag) => {
+    if (!('Notification' in window) || Notification.permission !== 'granted') return;
+    try {
+      new Notification(document.title, { body: text, tag });
+    } catch (cause) {
+      // Phones show none that a page makes itself; the line on the page stands all the same.
+      if (!(cause instanceof TypeError)) throw cause;
+    }
+  };
+  document.getElementById('notice')!.after(lines);
+}

@@ -123,7 +123,7 @@ const bundle = (root, outdir, fonts, entry = 'web/main.ts') =>
 /** The entry, what it loads, and the Now view with its chart: all but the views one has to go to and what is rarely asked. */
 function neededAtStart(metafile, entryFile) {
   const later =
-    /web\/(turned-away\.ts|views\/((aim|outlast|ledger|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|why)\.ts))/;
+    /web\/((turned-away|alarm-lines)\.ts|views\/((aim|outlast|ledger|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|why)\.ts))/;
   const seen = new Set();
   const visit = file => {
     const output = metafile.outputs[file];

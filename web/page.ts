@@ -1,10 +1,9 @@
 /** Puts the page together in a browser: real clock, socket, storage and fetch; the masthead; the view of the address. */
 
-import { AlarmLines } from './alarm-lines.ts';
 import { showMasthead } from './masthead.ts';
 import { showViews } from './router.ts';
 import { agentApi } from './state/api.ts';
-import { type App, createApp } from './state/app.ts';
+import { createApp } from './state/app.ts';
 import type { PageClock } from './state/page-clock.ts';
 import { keptChoices } from './state/storage.ts';
 
@@ -56,22 +55,18 @@ export function run(): void {
     if (document.visibilityState === 'visible') app.retry();
   });
   showMasthead(app, document);
-  showAlarms(app);
+  let alarmsShown = false;
+  app.alarms.listen(() => {
+    if (alarmsShown || app.alarms.value.length === 0) return;
+    alarmsShown = true;
+    void import('./alarm-lines.ts').then(
+      ({ showAlarmLines }) => showAlarmLines(app),
+      () => {
+        // The agent went away meanwhile: tried again with what it tells next.
+        alarmsShown = false;
+      },
+    );
+  });
   showViews(app, document);
   app.start();
-}
-
-function showAlarms(app: App): void {
-  const lines = new AlarmLines();
-  lines.app = app;
-  lines.notify = (text, tag) => {
-    if (!('Notification' in window) || Notification.permission !== 'granted') return;
-    try {
-      new Notification(document.title, { body: text, tag });
-    } catch (cause) {
-      // Phones show none that a page makes itself; the line on the page stands all the same.
-      if (!(cause instanceof TypeError)) throw cause;
-    }
-  };
-  document.getElementById('notice')!.after(lines);
 }

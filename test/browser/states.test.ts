@@ -82,21 +82,6 @@ describePage('the Now view', stage => {
     await sure(page).filter({ hasText: 'The mains failed at 18:00.' }).waitFor();
   });
 
-  it('calls once on any view when half an hour or less is promised, and asks nobody for leave to notify', async () => {
-    const p10 = new Date(EVENING_AT + 20 * 60_000).toISOString();
-    const { page } = await stage.open(shedData({ projection: { emptyAt: { p10, p50: p10, p90: p10 } } }), {
-      path: '/ledger',
-    });
-    const alert = page.getByRole('alert');
-    await alert.waitFor();
-    expect(plain(await alert.textContent())).toContain(
-      'Honey shed: no more than 19 min is promised now. The floor of 10 % may come at 20:20.',
-    );
-    expect(await page.evaluate(() => Notification.permission)).not.toBe('granted');
-    await alert.getByRole('button', { name: 'Put this away' }).click();
-    await alert.waitFor({ state: 'detached' });
-  });
-
   it('sums up an outage that is over until it is put away, also after the page was closed', async () => {
     const outages = [
       toldOutage(EVENING_AT - 7_200_000, {

@@ -132,6 +132,8 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/aim',
       '/api/stations/{station}/marks',
       '/api/stations/{station}/spots',
+      '/api/alarms',
+      '/api/stations/{station}/alarms',
       '/api/stations/{station}/series',
       '/api/stations/{station}/days',
       '/api/stations/{station}/outages',

@@ -198,6 +198,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     data.settings = body as Settings;
     return ok(data.settings);
   }
+  if (kind === 'alarms') return ok({ done: true });
   if (kind === 'serial-ports') return ok({ ports: data.ports });
   if (kind === 'scan') return ok(data.scan);
   if (kind === 'own-adapters' && method === 'POST') {

@@ -1,23 +1,24 @@
 import { describe, expect, it } from 'vitest';
-import type { WireProjection } from '#messages';
-import { alarmText } from '../../web/alarm-lines.ts';
+import type { LiveMessage, WireAlarm } from '#messages';
+import { alarmText } from '../../web/alarm-text.ts';
+import { linesOf, readAlarms } from '../../web/state/alarms.ts';
 import { agentApi } from '../../web/state/api.ts';
 import { createApp } from '../../web/state/app.ts';
 import { keptChoices } from '../../web/state/storage.ts';
+import { shedAlarm } from '../support/alarms.ts';
 import { handSocket } from '../support/hand-socket.ts';
-import { EVENING_AT, shedProjection, shedStation, ZONE } from '../support/honey-shed.ts';
+import { EVENING_AT, shedStation, ZONE } from '../support/honey-shed.ts';
 import { handPageClock } from '../support/page-clock.ts';
 
 const MINUTE = 60_000;
 const iso = (ms: number) => new Date(ms).toISOString();
 const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
 
-/** A page on a clock moved by hand; the agent says every ten seconds what is promised then. */
-function page() {
-  const clock = handPageClock(EVENING_AT);
+/** A page that has its hello; the agent says what calls. */
+function page(temperature: 'C' | 'F' = 'C') {
   const socket = handSocket();
   const app = createApp({
-    clock,
+    clock: handPageClock(EVENING_AT),
     openSocket: () => socket,
     api: agentApi(async () => new Response('{}', { status: 404 })),
     choices: keptChoices(() => {
@@ -39,131 +40,69 @@ function page() {
     now: iso(EVENING_AT),
     heartbeatMs: 5000,
     ackWindow: 10,
-    display: { temperature: 'C', clock: '24' },
+    display: { temperature, clock: '24' },
     stations: [shedStation()],
   });
-  const raised = new Set<string>();
-  let minute = 0;
-  app.alarms.listen(() => {
-    for (const alarm of app.alarms.value) raised.add(alarm.id);
-  });
-  const now = () => EVENING_AT + clock.nowMs();
-  return {
-    app,
-    raised,
-    now,
-    /** Minutes go by; what is promised at each, minutes ahead. */
-    live(minutes: number, leftMin: (minute: number) => number | null, over: Partial<WireProjection> = {}) {
-      for (let tenth = 0; tenth < 6 * minutes; tenth++) {
-        const left = leftMin(minute + tenth / 6);
-        const p10 = left === null ? null : iso(now() + left * MINUTE);
-        const emptyAt = p10 === null ? null : { p10, p50: p10, p90: p10 };
-        hear({ type: 'projection', projection: shedProjection({ emptyAt, ...over }) });
-        clock.advance(10_000);
-      }
-      minute += minutes;
-    },
-    standing: () => app.alarms.value.map(alarm => alarm.kind),
-  };
+  return { app, hear, text: (alarm: Partial<WireAlarm>) => plain(alarmText(shedAlarm(alarm), app)) };
 }
 
-describe('the warning of half an hour', () => {
-  it('is raised once as the promise comes down to it, not before, and stands to the end', () => {
-    const p = page();
-    p.live(89, minute => 120 - minute);
-    expect(p.standing()).toEqual([]);
-    p.live(3, minute => 120 - minute);
-    expect(p.standing()).toEqual(['ending']);
-    const [alarm] = p.app.alarms.value;
-    expect(alarm!.raisedAt - EVENING_AT).toBeGreaterThanOrEqual(90 * MINUTE);
-    expect(alarm!.raisedAt - EVENING_AT).toBeLessThan(90.5 * MINUTE);
-    expect(plain(alarmText(alarm!, p.app))).toBe(
+describe('an alarm as a sentence', () => {
+  it('says what is promised and when the floor may come', () => {
+    const { text } = page();
+    const raised = (leftMin: number): Partial<WireAlarm> => ({
+      raisedAt: iso(EVENING_AT + 90 * MINUTE),
+      values: { floorPct: 10, atLeastAt: iso(EVENING_AT + (90 + leftMin) * MINUTE) },
+    });
+    expect(text(raised(30))).toBe(
       'Honey shed: no more than 30 min is promised now. The floor of 10 % may come at 22:00.',
     );
-    p.live(30, minute => Math.max(0, 120 - minute));
-    expect(p.standing()).toEqual(['ending']);
-    expect(p.raised.size).toBe(1);
+    expect(text(raised(0.2))).toContain('no more than 60 s is promised');
   });
 
-  it('comes between two messages too, as time goes by', () => {
-    const p = page();
-    p.live(1, () => 31);
-    expect(p.standing()).toEqual([]);
-    p.live(1, () => 30.1);
-    expect(p.standing()).toEqual(['ending']);
+  it('names the load that went quiet, by its watts where it has no name', () => {
+    const { text } = page();
+    const values = { name: 'Chest freezer', powerW: 95, sinceAt: iso(EVENING_AT - 200 * MINUTE) };
+    expect(text({ kind: 'quiet', values })).toBe(
+      'Honey shed: the chest freezer has not drawn since 16:40, three of its cycles or more. Look at it: the outlets may have switched off.',
+    );
+    expect(text({ kind: 'quiet', values: { ...values, name: null } })).toContain('what drew 95 W has not drawn since');
   });
 
-  it('is raised once by a range that breathes about the half hour', () => {
-    const p = page();
-    p.live(240, minute => 30 + 10 * Math.sin(minute));
-    expect(p.raised.size).toBe(1);
-  });
-
-  it('is over when much more is promised or the mains is back; only after a while a new one is raised', () => {
-    const p = page();
-    p.live(1, () => 20);
-    p.live(5, () => 300);
-    expect(p.standing()).toEqual([]);
-    p.live(2, () => 20);
-    expect(p.standing()).toEqual(['ending']);
-    expect(p.raised.size).toBe(1);
-    p.live(15, () => 20, { onMains: true });
-    expect(p.standing()).toEqual([]);
-    p.live(2, () => 20);
-    expect(p.standing()).toEqual(['ending']);
-    expect(p.raised.size).toBe(2);
-  });
-
-  it('is one and the same for a mains that flickers all evening, and stands throughout', () => {
-    const p = page();
-    for (let i = 0; i < 60; i++) {
-      p.live(1, () => 20);
-      p.live(0.5, () => 20, { onMains: true });
-      expect(p.standing()).toEqual(['ending']);
-    }
-    expect(p.raised.size).toBe(1);
-  });
-
-  it('is not raised on the mains, nor where no end is told, nor at the floor itself', () => {
-    const p = page();
-    p.live(5, () => 10, { onMains: true });
-    p.live(5, () => null);
-    p.live(5, () => 0, { why: 'atFloor' });
-    expect(p.raised.size).toBe(0);
-  });
-
-  it('stands while the station is not read, and goes where it is put away', () => {
-    const p = page();
-    p.live(1, () => 25);
-    p.live(5, () => null, { why: 'stale', toward: 'none' });
-    expect(p.standing()).toEqual(['ending']);
-    p.app.putAlarmAway(p.app.alarms.value[0]!.id);
-    p.live(5, () => 15);
-    expect(p.standing()).toEqual([]);
+  it('gives the figures of the others in the owner’s units, and the plain cause of what has none', () => {
+    const { text } = page('F');
+    expect(text({ kind: 'silent', values: { lastAt: iso(EVENING_AT - 12 * MINUTE), powerW: 41 } })).toBe(
+      'Honey shed: no readings since 19:48. 41 W were drawn then.',
+    );
+    expect(text({ kind: 'overVolts', values: { volts: 57.26, limitV: 60, port: 1 } })).toBe(
+      'Honey shed: 57.3 V at the input. Its limit is 60.0 V.',
+    );
+    expect(text({ kind: 'cold', values: { tempC: -3, chargeW: 99 } })).toBe('Honey shed: it is charged at 26.6 °F.');
+    expect(text({ kind: 'fault', values: { fault: 'overload' } })).toBe('Honey shed reports: overload.');
+    expect(text({ kind: 'unsaved', station: null, values: { code: 'DISK_FULL' } })).toBe('Nothing is being saved.');
   });
 });
 
-describe('the call to a load gone quiet', () => {
-  const sinceAt = iso(EVENING_AT - 200 * MINUTE);
-  const quiet = [{ name: 'Chest freezer', powerW: 95, sinceAt }];
-
-  it('is raised once for each time it went quiet, and ends when it draws again', () => {
-    const p = page();
-    p.live(30, () => 500, { quiet });
-    expect(p.standing()).toEqual(['quiet']);
-    expect(plain(alarmText(p.app.alarms.value[0]!, p.app))).toBe(
-      'Honey shed: the chest freezer has not drawn since 16:40, three of its cycles or more. Look at it: the outlets may have switched off.',
-    );
-    p.live(1, () => 500, { quiet: [] });
-    expect(p.standing()).toEqual([]);
-    p.live(1, () => 500, { quiet: [{ ...quiet[0]!, sinceAt: iso(EVENING_AT) }] });
-    expect(p.raised.size).toBe(2);
+describe('the lines above every view', () => {
+  it('put together what was called together; what is acknowledged or over comes after, what is set aside is counted', () => {
+    const { app, hear } = page();
+    const told: LiveMessage = {
+      type: 'alarms',
+      alarms: [
+        shedAlarm({ id: 'a1', kind: 'fault', state: 'cleared', clearedAt: iso(EVENING_AT) }),
+        shedAlarm({ id: 'a2', call: 2 }),
+        shedAlarm({ id: 'a3', call: 2, kind: 'cold' }),
+        shedAlarm({ id: 'a4', call: 3, kind: 'quiet', state: 'acknowledged' }),
+        shedAlarm({ id: 'a5', call: 3, kind: 'clock', shelvedUntilAt: iso(EVENING_AT + 60 * MINUTE) }),
+      ],
+    };
+    hear(told);
+    const { calls, rest, shelved } = linesOf(readAlarms(app.alarms.value));
+    expect(calls.map(({ call, alarms }) => [call, alarms.map(({ id }) => id)])).toEqual([[2, ['a2', 'a3']]]);
+    expect(rest.map(({ id }) => id)).toEqual(['a1', 'a4']);
+    expect(shelved.map(({ id }) => id)).toEqual(['a5']);
   });
 
-  it('stands while the station is not read', () => {
-    const p = page();
-    p.live(1, () => 500, { quiet });
-    p.live(5, () => null, { quiet: [], why: 'stale', toward: 'none' });
-    expect(p.standing()).toEqual(['quiet']);
+  it('leave out what another version of the agent words differently', () => {
+    expect(readAlarms([shedAlarm(), { ...shedAlarm(), kind: 'of another version' }, null])).toHaveLength(1);
   });
 });

@@ -3,7 +3,6 @@
  * one place where they are put together; views only read cells and call these actions.
  */
 import type { TypedValues, WireStation } from '#messages';
-import { type Alarm, createAlarms } from './alarms.ts';
 import type { AgentApi, Answer, agentApi } from './api.ts';
 import { type Cell, cell } from './cell.ts';
 import { type Connection, type ConnectionControl, connectToAgent, type SocketLike } from './connection.ts';
@@ -36,8 +35,8 @@ export interface App {
   readonly light: Cell<Light>;
   /** The one that goes on, or the last one until the owner puts it away. */
   readonly outage: Cell<Outage | null>;
-  /** What the owner is called for, oldest first. */
-  readonly alarms: Cell<readonly Alarm[]>;
+  /** What the owner is called for, oldest first, unread. */
+  readonly alarms: Cell<readonly { kind?: unknown }[]>;
   /** Counts seconds, so that ages and countdowns tick. */
   readonly tick: Cell<number>;
   readonly past: Past;
@@ -48,7 +47,6 @@ export interface App {
   /** Asks for it, of this station; undefined: no more. */
   wantAim(station: string | undefined): void;
   select(station: string): void;
-  putAlarmAway(id: string): void;
   /** The outage that is over has been read. */
   putOutageAway(): void;
   /** The next light, kept; `system` gives the choice back to the system. */
@@ -72,7 +70,7 @@ export function createApp(parts: AppParts): App {
   const selected = cell<string | null>(choices.read('station'));
   const light = cell<Light>(lightOf(choices.read('light'), parts.wish()));
   const outage = cell<Outage | null>(null);
-  const alarms = cell<readonly Alarm[]>([]);
+  const alarms = cell<readonly { kind?: unknown }[]>([]);
   const tick = cell(0);
   const past = keepPast(api);
   const aim = cell<{ station: string } | null>(null);
@@ -80,15 +78,6 @@ export function createApp(parts: AppParts): App {
   const station = () =>
     live.value.stations.find(s => s.station.id === selected.value) ?? live.value.stations[0] ?? null;
   const nowAt = () => agentNow(live.value, clock.nowMs());
-
-  const watchfulness = createAlarms();
-  function lookForAlarms(): void {
-    const now = nowAt();
-    if (now === null) return;
-    const found = watchfulness.see(live.value, now);
-    const same = found.length === alarms.value.length && found.every((alarm, i) => alarm === alarms.value[i]);
-    if (!same) alarms.set(found);
-  }
 
   async function loadStation(): Promise<void> {
     const id = station()?.station.id;
@@ -114,7 +103,7 @@ export function createApp(parts: AppParts): App {
         const onMains = station()?.reading?.wire.states.onMains;
         live.set(fold(live.value, message, clock.nowMs()));
         if (message.type === 'hello') void loadStation();
-        if (message.type === 'projection') lookForAlarms();
+        if (message.type === 'alarms') alarms.set(message.alarms);
         if (message.type === 'aim') aim.set(message.aim);
         if (message.type !== 'reading') return;
         past.add(message.reading.station, Date.parse(message.reading.at), message.reading.quantities);
@@ -131,7 +120,6 @@ export function createApp(parts: AppParts): App {
 
   const beat = () => {
     tick.set(tick.value + 1);
-    lookForAlarms();
     clock.after(1000, beat);
   };
 
@@ -161,10 +149,6 @@ export function createApp(parts: AppParts): App {
       choices.keep('station', id);
       outage.set(null);
       void loadStation();
-    },
-    putAlarmAway(id) {
-      watchfulness.putAway(id);
-      lookForAlarms();
     },
     putOutageAway() {
       const id = station()?.station.id;

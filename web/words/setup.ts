@@ -39,6 +39,7 @@ export const GROUPS = {
   tariff: 'Price',
   display: 'Display and record',
   light: 'Light',
+  sound: 'Sound',
   about: 'About',
 } as const;
 

@@ -2,6 +2,7 @@
 
 import { html, LitElement, nothing } from 'lit';
 import type { Settings } from '#messages';
+import { soundIsOn } from '../../alarm-sound.ts';
 import { formatsFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
 import type { Refusal } from '../../state/api.ts';
@@ -34,6 +35,7 @@ import type { Chosen } from './peripherals.ts';
 import type { Position } from './position.ts';
 import { locatorOfBrowser, type PositionState, positionButton } from './position-button.ts';
 import { setupStyles } from './setup-styles.ts';
+import { soundChoice } from './sound-choice.ts';
 import { foldsAround, type StationForm, stationForm } from './station-form.ts';
 import { loadSuggestions, NO_SUGGESTIONS, type Suggestions, suggestionLists } from './suggestions.ts';
 import { setupSentence } from './summary.ts';
@@ -85,7 +87,7 @@ export class SetupView extends LitElement {
     this.suggestions = NO_SUGGESTIONS;
     this.opened = new Set();
     this.position = 'idle';
-    new Listening(this, () => [this.app.live, this.app.selected, this.app.light]);
+    new Listening(this, () => [this.app.live, this.app.selected, this.app.light, soundIsOn]);
   }
 
   override connectedCallback(): void {
@@ -152,6 +154,7 @@ export class SetupView extends LitElement {
       ${group(SHARING, html`<home-sharing id="group-sharing" .app=${this.app}></home-sharing>`)}
       ${group(OWN_ADAPTERS, html`<own-adapters id="group-adapters" .app=${this.app}></own-adapters>`)}
       ${group(words.GROUPS.light, lightChoice(this.app))}
+      ${group(words.GROUPS.sound, soundChoice())}
       ${group(words.GROUPS.about, html`<p>${words.version(this.app.live.value.hello?.version ?? '')}</p><p><a href="/third-party.txt">${words.THIRD_PARTY}</a></p>`)}`;
   }
 
