@@ -21,6 +21,7 @@ import { start } from './start.ts';
 import { store } from './store.ts';
 import { stream } from './stream.ts';
 import { tableOf } from './table.ts';
+import { tone } from './tone.ts';
 
 const BENCHES: readonly Bench[] = [
   latency,
@@ -28,6 +29,7 @@ const BENCHES: readonly Bench[] = [
   radioStations,
   painted,
   aim,
+  tone,
   start,
   footprint,
   page,

@@ -33,7 +33,7 @@ describe('pulses', () => {
     for (const [k, pulse] of all.entries()) {
       expect(pulse.atS).toBeGreaterThanOrEqual(pulse.askedS - 1e-9);
       expect(pulse.atS).toBeLessThanOrEqual(pulse.askedS + 0.05 + 1e-9);
-      if (k > 0) expect(pulse.atS - all[k - 1]!.atS).toBeGreaterThan(0.08);
+      if (k > 0) expect(pulse.atS - all[k - 1]!.atS).toBeGreaterThan(0.055);
     }
   });
 

@@ -18,11 +18,11 @@ const EASE_S = 0.5 / 3;
 const AT_ONCE = 0.03;
 const NEAR_BEST = 0.98;
 const FIFTH = 1.5;
-const LONGEST_S = 0.07;
+const LONGEST_S = 0.05;
 const OF_INTERVAL = 0.5;
 const STEP_S = 0.005;
 /** Between a pulse and one that is brought forward, at least; less where pulses are closer. */
-const APART_S = 0.09;
+const APART_S = 0.06;
 const APART_SHARE = 0.9;
 
 export interface Pulse {

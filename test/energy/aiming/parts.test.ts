@@ -6,7 +6,7 @@ import { isUnsteady, wanderOf } from '#energy/estimates/aiming/wander';
 import { createWarming, meanCool } from '#energy/estimates/aiming/warming';
 import { createChance } from '#energy/estimates/chance';
 
-const series = (n: number, of: (k: number) => number) => Array.from({ length: n }, (_, k) => of(k));
+const series = <T>(n: number, of: (k: number) => T): T[] => Array.from({ length: n }, (_, k) => of(k));
 
 describe('a mean and its standard error', () => {
   /** Means of many drawn series, their own spread, and the error that was told on the average. */
