@@ -2,7 +2,7 @@
 import { connect } from 'node:net';
 import * as v from 'valibot';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { type PairAnswer, type Scope, Settings } from '#messages';
+import { type PairAnswer, reaches, type Scope, Settings } from '#messages';
 import { localName } from '../../agent/commands/run/lan.ts';
 import { CHANGE_LIVES_MS } from '../../agent/sharing/sessions.ts';
 import { type Elsewhere, PAIR_SHELL, SHELL, type Stage, stageServer, tapLive } from '../support/server-stage.ts';
@@ -96,6 +96,57 @@ describe('a stranger on the network', () => {
     // From this machine nothing of that is noticed.
     expect((await stage.get('/api/stations')).status).toBe(200);
     for (const socket of sockets) socket.destroy();
+  });
+});
+
+describe('every route there is', () => {
+  it('asks over the network for a session, for what it says it needs, and for this machine where it is meant for it', async () => {
+    const api = JSON.parse((await stage.get('/api/openapi.json')).body) as {
+      paths: Record<string, Record<string, { 'x-needs'?: 'view' | 'mark' | 'change'; 'x-here-only'?: true }>>;
+    };
+    const routes = Object.entries(api.paths).flatMap(([path, methods]) =>
+      Object.entries(methods).map(([method, told]) => ({ path, method: method.toUpperCase(), told })),
+    );
+    expect(routes.length).toBeGreaterThan(35);
+    const by = { view: session('view'), mark: session('mark'), change: session('change') };
+    const page = { origin: `http://${yard.host}`, 'content-type': 'application/json', 'x-wattkeep': '1' };
+    const found: string[] = [];
+    const ask = async (route: (typeof routes)[number], cookie: Record<string, string>) => {
+      const path = route.path.replace('{station}', 'shed');
+      // A body that no route takes: whoever gets as far as that is told 400, and nothing was done.
+      const answer = await yard.ask(
+        route.method,
+        path,
+        { ...page, ...cookie },
+        route.method === 'GET' ? undefined : '"honey"',
+      );
+      return [401, 403].includes(answer.status) ? answer.status : 'let in';
+    };
+    for (const route of routes) {
+      const { 'x-needs': needs, 'x-here-only': hereOnly } = route.told;
+      const answers = [await ask(route, {})];
+      for (const scope of ['view', 'mark', 'change'] as const) answers.push(await ask(route, by[scope]));
+      const reach = (scope: 'view' | 'mark' | 'change') =>
+        hereOnly !== true && needs !== undefined && reaches(scope, needs) ? 'let in' : 403;
+      const expected =
+        needs === undefined ? Array(4).fill('let in') : [401, reach('view'), reach('mark'), reach('change')];
+      if (answers.join() !== expected.join())
+        found.push(`${route.method} ${route.path}: ${answers.join()} for ${expected.join()}`);
+      if (needs === undefined) expect(['/pair', '/healthz']).toContain(route.path);
+    }
+    expect(found).toEqual([]);
+    expect(stage.told.filter(([what]) => !String(what).startsWith('log') && what !== 'outlast')).toEqual([]);
+  });
+
+  it('is neither nearer by headers that only a proxy would set nor by a file’s name', async () => {
+    const forwarded = {
+      'x-forwarded-for': '127.0.0.1',
+      'x-forwarded-host': `127.0.0.1:${stage.server.port}`,
+      forwarded: 'for=127.0.0.1',
+    };
+    expect((await yard.ask('GET', '/api/stations', forwarded)).status).toBe(401);
+    for (const path of ['/pair.html', '/manifest.json', '/unlisted.txt', '/..%2fdata%2fsharing.json'])
+      expect((await yard.ask('GET', path)).status).toBe(404);
   });
 });
 
