@@ -32,8 +32,18 @@ export interface Formats {
 export const asText = (figure: Figure): string =>
   figure.unit === '' ? figure.text : `${figure.text}${GAP}${figure.unit}`;
 
+/** Kept by what they were made for: views ask with every reading, and Intl's formats are dear to make. */
+function keeping<A extends readonly unknown[], T>(make: (...of: A) => T): (...of: A) => T {
+  const kept = new Map<string, T>();
+  return (...of) => {
+    const key = of.join();
+    if (!kept.has(key)) kept.set(key, make(...of));
+    return kept.get(key)!;
+  };
+}
+
 /** @param locale of the reader, for the decimal sign */
-export function formatsFor(locale: string | undefined, temperature: 'C' | 'F'): Formats {
+export const formatsFor = keeping((locale: string | undefined, temperature: 'C' | 'F'): Formats => {
   const kept = new Map<number, Intl.NumberFormat>();
   const number = (value: number, decimals: number): string => {
     let format = kept.get(decimals);
@@ -67,7 +77,7 @@ export function formatsFor(locale: string | undefined, temperature: 'C' | 'F'): 
         : { text: number(celsius, 0), unit: '°C' };
     },
   };
-}
+});
 
 /** Age or span in plain words: `0.4 s`, `12 s`, `4 min`, `3 h 20 min`, `2 days`. */
 export function spanText(ms: number, decimal: (value: number) => string = value => value.toFixed(1)): string {
@@ -101,7 +111,7 @@ export interface Times {
 }
 
 /** @param hours '12', '24', or 'system' for the reader's locale */
-export function timesFor(locale: string | undefined, zone: string, hours: '24' | '12' | 'system'): Times {
+export const timesFor = keeping((locale: string | undefined, zone: string, hours: '24' | '12' | 'system'): Times => {
   const twelve =
     hours === 'system'
       ? new Intl.DateTimeFormat(locale, { hour: 'numeric' }).resolvedOptions().hour12 === true
@@ -147,7 +157,7 @@ export function timesFor(locale: string | undefined, zone: string, hours: '24' |
       return `${dayOf(at, nowAt)} ${time(at)}`;
     },
   };
-}
+});
 
 /** True where the clocks went back: the same civil time names two instants. */
 function comesTwice(at: number, zone: string): boolean {

@@ -71,6 +71,32 @@ async function violations(page: Page): Promise<string[]> {
   return found.violations.map(v => `${v.id}: ${v.nodes.map(n => n.target.join(' ')).join(', ')}`);
 }
 
+interface Heard {
+  /** Pitches, Hz, in the order they were scheduled. */
+  notes: number[];
+  contexts: string[];
+  said: string[];
+}
+
+/** Notes what the page gives to the ears; the sound itself stays as it is. */
+const listenIn = (page: Page) =>
+  page.addInitScript(() => {
+    const notes: number[] = [];
+    const said: string[] = [];
+    const contexts: AudioContext[] = [];
+    const begin = OscillatorNode.prototype.start;
+    OscillatorNode.prototype.start = function (at) {
+      notes.push(this.frequency.value);
+      if (!contexts.includes(this.context as AudioContext)) contexts.push(this.context as AudioContext);
+      begin.call(this, at);
+    };
+    const speech = { speaking: false, cancel: () => undefined, speak: ({ text }: { text: string }) => said.push(text) };
+    Object.defineProperty(window, 'speechSynthesis', { value: speech });
+    const heard = { notes, said, contexts: [] as string[] };
+    Object.defineProperty(heard, 'contexts', { enumerable: true, get: () => contexts.map(({ state }) => state) });
+    Object.assign(window, { heard });
+  });
+
 describePage('Aim', stage => {
   it('has digits that are read from three metres, on every phone in every light, open to everyone', async () => {
     const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -272,6 +298,36 @@ describePage('Aim', stage => {
     expect(await page.locator('aim-view p.small').getByText('lets the screen sleep').count()).toBe(1);
   });
 
+  it('sounds from a tap, is silent when readings stop, and ends with the view; speaks where asked', async () => {
+    const { page, agent } = await stage.open(yard(), { path: '/aim', viewport: PHONE, before: listenIn });
+    await ready(page);
+    const heard = () => page.evaluate(() => (window as unknown as { heard: Heard }).heard);
+    const tone = page.getByRole('button', { name: 'Tone' });
+    expect((await heard()).notes).toEqual([]);
+    await tone.click();
+    await page.getByRole('button', { name: 'Stop', exact: true }).waitFor();
+    // The best so far is heard at the highest pitch, half of it in the middle of the way.
+    await expect.poll(async () => (await heard()).notes.some(hz => Math.abs(hz - 1320) < 5)).toBe(true);
+    agent.push(sunReading(107, 2, EVENING_AT + 200));
+    await expect.poll(async () => (await heard()).notes.some(hz => Math.abs(hz - 440 * 3 ** 0.5) < 8)).toBe(true);
+    agent.push({ type: 'status', status: shedStatus({ phase: 'stale' }) });
+    await ready(page, 'The last reading is');
+    await expect.poll(async () => (await heard()).notes.slice(-2).map(Math.round)).toEqual([330, 247]);
+    await page.getByRole('button', { name: 'Speak the watts every 5 s' }).click();
+    expect((await heard()).said).toEqual([]);
+    agent.push({ type: 'status', status: shedStatus() });
+    agent.push(sunReading(214, 3, EVENING_AT + 400));
+    await expect.poll(async () => Math.round((await heard()).notes.at(-1)!)).toBeGreaterThan(1000);
+    const speak = page.getByRole('button', { name: 'Speak the watts every 5 s' });
+    await speak.click();
+    agent.push(sunReading(214, 4, EVENING_AT + 600));
+    await speak.click();
+    await expect.poll(async () => (await heard()).said).toEqual(['214 watts']);
+    await page.getByRole('link', { name: 'More' }).click();
+    await page.getByRole('link', { name: /^Setup/ }).waitFor();
+    await expect.poll(async () => (await heard()).contexts).toEqual(['closed']);
+  });
+
   it('tells a device that may only look how it could mark', async () => {
     const { page } = await stage.open(yard({ scope: 'view' }), { path: '/aim', viewport: PHONE });
     await ready(page);
@@ -328,12 +384,13 @@ describePage('Aim', stage => {
         return `${(node?.getAttribute('aria-label') ?? node?.textContent ?? '').replace(/\s+/g, ' ').trim()}${outline === 'none' ? ' (no focus seen)' : ''}`;
       });
     const names: string[] = [];
-    for (let i = 0; i < 6; i++) {
+    for (let i = 0; i < 7; i++) {
       await page.keyboard.press('Tab');
       names.push(await focused());
     }
     expect(names.map(name => name.replace(/,.*/, ''))).toEqual([
       'Mark this spot',
+      'Tone',
       expect.stringMatching(/^C/),
       expect.stringMatching(/^B/),
       expect.stringMatching(/^A/),

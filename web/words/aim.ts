@@ -115,6 +115,12 @@ export const NOT_MARKED: Record<NotRanked, string> = {
 /** Kept all the same, unranked. */
 export const markedUnranked = (letter: string, why: NotRanked): string =>
   `${letter} is marked, not ranked: ${WHY_NOT[why]}.`;
+export const TONE = 'Tone';
+export const TONE_STOP = 'Stop';
+export const TONE_ENDED = 'The tone stopped by itself after ten minutes.';
+export const NO_SOUND = 'This browser gives no sound.';
+export const SPEAK = 'Speak the watts every 5 s';
+export const spokenWatts = (watts: number): string => `${watts} watts`;
 export const HOW_TO_MARK = 'How to mark spots from here';
 export const MAY_NOT_HERE =
   'This browser may only look. Open in it, once, the link that wattkeep printed below its address when it started; “wattkeep pair --here” prints a new one.';

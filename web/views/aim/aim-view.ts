@@ -12,6 +12,7 @@ import { settingsApi } from '../../state/settings-api.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/aim.ts';
 import { aimApi, refusedText } from './aim-api.ts';
+import { AimSound } from './aim-sound.ts';
 import { aimStyles } from './aim-styles.ts';
 import { type DayLight, dayLight } from './daylight.ts';
 import { giveOrTake } from './figure-text.ts';
@@ -56,6 +57,7 @@ export class AimView extends LitElement {
   private parsed: { raw: unknown; aim: WireAim | null } = { raw: null, aim: null };
   private light: DayLight | null = null;
   private letSleep: () => void = () => undefined;
+  private readonly sound: AimSound;
 
   constructor() {
     super();
@@ -65,6 +67,10 @@ export class AimView extends LitElement {
     this.busy = false;
     this.aloud = '';
     this.sleeps = false;
+    this.sound = new AimSound(this, () => {
+      const live = selectedStation(this.app);
+      return { app: this.app, quantity: this.parsed.aim?.quantity ?? null, gone: live === null || this.isGone(live) };
+    });
     new Listening(this, () => [this.app.selected, this.app.connection, this.app.tick, this.app.aim]);
   }
 
@@ -104,6 +110,7 @@ export class AimView extends LitElement {
     if (live.station.id !== this.station) this.begin(live.station.id);
     const nowMs = this.app.clock.nowMs();
     if (nowMs - this.askedMs >= ASK_AGAIN_MS) void this.load();
+    if (this.isGone(live)) this.sound.stale();
     if (this.told !== null && nowMs - this.told.sinceMs > TOLD_MS) this.told = null;
     const reading = live.reading?.wire;
     const sunUp = (this.answer?.pointing?.sun.elevationDeg ?? 0) > 0;
@@ -161,6 +168,7 @@ export class AimView extends LitElement {
           @changed=${() => void this.load()} @again=${(event: CustomEvent<WireMark>) => void this.mark(event.detail.id)}></aim-marks>
       </div>
       <p class="unseen" role="status">${this.aloud}</p>
+      ${this.speaking()}
       ${this.answer === null ? nothing : this.below(this.answer)}
       ${this.sleeps ? html`<p class="small">${words.SLEEPS}</p>` : nothing}
       <p class="small">${words.SAFETY}</p>`;
@@ -220,11 +228,12 @@ export class AimView extends LitElement {
     if (!may(this.app.live.value, 'mark')) {
       const how = LOOPBACK.includes(location.hostname) ? words.MAY_NOT_HERE : words.MAY_NOT_PHONE;
       return html`<div class="acts">${this.outcome()}
-        <button type="button" @click=${() => this.say(how, true, Number.POSITIVE_INFINITY)}>${words.HOW_TO_MARK}</button></div>`;
+        <button type="button" @click=${() => this.say(how, true, Number.POSITIVE_INFINITY)}>${words.HOW_TO_MARK}</button>${this.tone()}</div>`;
     }
     const back = gone ? null : this.backTo(aim);
     return html`<div class="acts">${this.outcome()}
       <button type="button" class="main" ?disabled=${gone || this.busy} @click=${() => void this.mark(back?.id)}>${back === null ? words.MARK : words.markAgain(back.letter)}</button>
+      ${this.tone()}
     </div>`;
   }
 
@@ -243,9 +252,19 @@ export class AimView extends LitElement {
     this.told = { text, wrong, sinceMs };
   }
 
+  private tone() {
+    return html`<button type="button" class="tone" @click=${() => this.sound.toggleTone()}>${this.sound.on ? words.TONE_STOP : words.TONE}</button>`;
+  }
+
   private outcome() {
     const { told } = this;
-    return html`<p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? ''}</p>`;
+    return html`<p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? this.sound.told}</p>`;
+  }
+
+  private speaking() {
+    const { speaks } = this.sound;
+    if (speaks === null) return nothing;
+    return html`<p class="speak"><button type="button" aria-pressed=${speaks ? 'true' : 'false'} @click=${() => this.sound.toggleSpoken()}>${words.SPEAK}</button></p>`;
   }
 
   protected override updated(): void {
