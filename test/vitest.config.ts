@@ -5,6 +5,7 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
 /** Rooms whose files start no agent and change nothing outside themselves: one process serves many files in turn. */
 const PURE = [
   'adapters',
+  'alarms',
   'commands',
   'derive',
   'energy',

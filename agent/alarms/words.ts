@@ -47,7 +47,7 @@ export const ALARM_WORDS: Readonly<Record<AlarmKind, AlarmWords>> = {
     cause: 'The station reports a fault or an overload.',
     consequence: 'It may switch its outlets off, or has done so.',
     act: 'Unplug what drew most, look at the station’s screen, and follow its manual. Smell, swelling or heat: keep away.',
-    time: 'Act now.',
+    time: 'Act now: its cause may still be there.',
   },
   unsaved: {
     cause: 'Nothing is being saved.',
