@@ -17,7 +17,7 @@ interface SkySeen {
 /** After the last sign of clouds this long must be still before anything is ranked. */
 export const CLOUDS_STAY_MS = 60_000;
 /** Before the first measure this long is looked at too: a gap between clouds is no clear sky. */
-const BEFORE_MS = 180_000;
+const BEFORE_MS = 120_000;
 const KNOWN_FROM_MS = 15_000;
 const RECENT_MS = 300_000;
 
