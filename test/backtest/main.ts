@@ -1,8 +1,8 @@
 /**
  * `npm run backtest -- FOLDER [--every-nth N] [--only KIND]`: every recording of a folder lived through, without and with
  * the log before its start, held against the bars and the plain ways of the same run; then how wrong ranges mend, and
- * times to full over simulated charges. `npm run backtest -- aim [FOLDER] [--walks N]`: pairs of spots. It only reports: the
- * exit status is 0 whatever the figures are.
+ * times to full over simulated charges. `npm run backtest -- aim [FOLDER] [--walks N]`: pairs of spots;
+ * `npm run backtest -- skyline`: sun and shade learned. It only reports: the exit status is 0 whatever the figures are.
  */
 import { parseArgs } from 'node:util';
 import { replayRows } from '../../agent/commands/replay-rows.ts';
@@ -13,6 +13,7 @@ import { CORE, outcomesOf } from './gather.ts';
 import { type Lived, liveThrough } from './live-through.ts';
 import { type Case, casesIn } from './manifest.ts';
 import { mendHalved } from './repair.ts';
+import { backtestSkyline } from './spots/run.ts';
 
 const WITHOUT_FOLDER = `usage: npm run backtest -- FOLDER [--every-nth N] [--only KIND]
 
@@ -28,6 +29,10 @@ To judge a single one, no manifest is needed: node agent/start.mjs outlast --rec
        npm run backtest -- aim [FOLDER] [--walks N]
 
 Judges pairs of spots on the simulated panels; where FOLDER holds measured irradiance or power by the minute, there too.
+
+       npm run backtest -- skyline [--every-nth N]
+
+Holds what is learned of sun and shade at simulated spots against their true skylines.
 `;
 
 const CHARGES = 300;
@@ -87,6 +92,10 @@ async function main(): Promise<void> {
   });
   if (positionals[0] === 'aim') {
     backtestAim(Math.max(3, Number(values.walks ?? WALKS) || WALKS), positionals[1] ?? null, print);
+    return;
+  }
+  if (positionals[0] === 'skyline') {
+    backtestSkyline(Math.max(1, Number(values['every-nth'] ?? 1) || 1), print);
     return;
   }
   const [folder] = positionals;
