@@ -3,6 +3,9 @@
  * else reaches. Only the list of own addresses is put in place of the system's; nothing in the product knows of it.
  */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { readDoor } from '../../agent/sharing/index.ts';
 import { type AgentProcess, type Folders, startAgentProcess } from './agent-process.ts';
 import { built } from './built.ts';
@@ -64,17 +67,20 @@ export interface Terminal {
 }
 
 /**
- * A program on a terminal of its own, by socat.
+ * Shell lines on a terminal of their own, by socat.
  *
- * @param words the whole command, where it is not wattkeep itself
+ * @param lines `$node` stands for this one, `$wattkeep` for the built program
  */
-export function onTerminal(
-  nodeArgs: readonly string[],
-  args: readonly string[],
-  words: readonly string[] = [process.execPath, ...nodeArgs, built('program/main.js'), ...args],
-): Terminal {
-  const command = words.map(word => word.replace(/[\\,:!'"]/g, '\\$&').replaceAll(' ', '\\ ')).join(' ');
-  const child = spawn('socat', ['STDIO', `EXEC:${command},pty,setsid,ctty,stderr,echo=0,raw`], {
+export function onTerminal(lines: string): Terminal {
+  const dir = mkdtempSync(join(tmpdir(), 'terminal-'));
+  const script = join(dir, 'lines.sh');
+  const quoted = (words: readonly string[]) => words.map(word => `'${word}'`).join(' ');
+  // socat takes no long command.
+  writeFileSync(
+    script,
+    `wattkeep=${quoted([built('program/main.js')])}\nnode=${quoted([process.execPath])}\n${lines}\n`,
+  );
+  const child = spawn('socat', ['STDIO', `EXEC:/bin/bash ${script},pty,setsid,ctty,stderr,echo=0,raw`], {
     stdio: ['pipe', 'pipe', 'inherit'],
   });
   let shown = '';
@@ -97,6 +103,7 @@ export function onTerminal(
     async end() {
       child.kill('SIGTERM');
       await ended;
+      rmSync(dir, { recursive: true, force: true });
     },
   };
 }

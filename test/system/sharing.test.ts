@@ -1,11 +1,10 @@
 /** Sharing by the command line: at the start, by its verbs, at the terminal, over a restart. Real processes. */
-import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { InvitationAnswer, PairAnswer, SharingAnswer, TokenAnswer } from '#messages';
 import { readDoor } from '../../agent/sharing/index.ts';
 import { type AgentProcess, type Folders, freshFolders, startAgentProcess } from '../support/agent-process.ts';
-import { built } from '../support/built.ts';
 import { needs } from '../support/needs.ts';
 import {
   onNetworks,
@@ -216,11 +215,12 @@ describe('the verbs of sharing', () => {
 
 describe('the terminal that the agent runs in', () => {
   const withSocat = needs('socat');
+  const agentLine = (at: Folders, networks: Record<string, string>) =>
+    `$node '${onNetworks(networks).join("' '")}' $wattkeep --data ${at.data} --settings ${at.settings} --port 0 --no-demo --lan`;
 
   withSocat('asks about a phone that waits, shows the same two words, and lets it in by one key', async () => {
     const at = folders();
-    const args = ['--data', at.data, '--settings', at.settings, '--port', '0', '--no-demo', '--lan'];
-    const terminal = onTerminal(onNetworks({ yard0: YARD }), args);
+    const terminal = onTerminal(`exec ${agentLine(at, { yard0: YARD })}`);
     terminals.push(terminal);
     const [, port] = await terminal.until(/http:\/\/127\.0\.0\.2:(\d+)\/pair there/);
     const [, code] = await terminal.until(/type\s+([0-9A-Z]{4}-[0-9A-Z]{4})/);
@@ -240,13 +240,18 @@ describe('the terminal that the agent runs in', () => {
     });
   });
 
+  withSocat('is asked which network is meant where there are several', async () => {
+    const at = folders();
+    const terminal = onTerminal(`exec ${agentLine(at, { shed0: '127.0.0.3', yard0: YARD })}`);
+    terminals.push(terminal);
+    await terminal.until(/1 {2}shed0 {2}127\.0\.0\.3\s+2 {2}yard0 {2}127\.0\.0\.2\s+Number or name >/);
+    terminal.type('2');
+    await terminal.until(/Shared on yard0: http:\/\/127\.0\.0\.2:\d+\//);
+  });
+
   withSocat('is left alone by an agent in the background: it goes on recording, and is let in elsewhere', async () => {
     const at = folders();
-    const args = ['--data', at.data, '--settings', at.settings, '--port', '0', '--no-demo', '--lan'];
-    const script = join(at.dir, 'background.sh');
-    const agentWords = [process.execPath, ...onNetworks({ yard0: YARD }), built('program/main.js'), ...args];
-    writeFileSync(script, `set -m\n${agentWords.map(word => `'${word}'`).join(' ')} &\nwait\n`);
-    const shell = onTerminal([], [], ['/bin/bash', script]);
+    const shell = onTerminal(`set -m\n${agentLine(at, { yard0: YARD })} &\nwait`);
     terminals.push(shell);
     const [, port] = await shell.until(/http:\/\/127\.0\.0\.2:(\d+)\/pair there/);
     const [, code] = await shell.until(/type\s+([0-9A-Z]{4}-[0-9A-Z]{4})/);
@@ -266,7 +271,7 @@ describe('the terminal that the agent runs in', () => {
     const at = folders();
     const agent = await start(at);
     verb(at, 'share', 'on');
-    const terminal = onTerminal([], ['pair', '--data', at.data]);
+    const terminal = onTerminal(`exec $node $wattkeep pair --data ${at.data}`);
     terminals.push(terminal);
     const [, code] = await terminal.until(/type\s+([0-9A-Z]{4}-[0-9A-Z]{4})/);
     await terminal.until(/Waiting for the phone/);
