@@ -79,7 +79,7 @@ export interface SessionBook {
 export interface SharingDoor {
   state(): SharingAnswer;
   choose(choice: SharingChoice): Promise<void>;
-  invite(): InvitationAnswer | Promise<InvitationAnswer>;
+  invite(): Promise<InvitationAnswer>;
   linkHere(): HereLinkAnswer;
   /** Throws REQUEST_INVALID where nobody of that id waits. */
   decide(request: string, scope: Scope | null): void;

@@ -1,11 +1,13 @@
 /** A QR code (ISO/IEC 18004) as rows of 1 and 0, and as text that a terminal shows two modules high to the line. */
-import encodeQR from 'qr';
-
 /** Light modules around it; readers want four. */
 const QUIET = 4;
 
-export const qrRows = (text: string): string[] =>
-  encodeQR(text, 'raw', { ecc: 'medium', border: QUIET }).map(row => row.map(dark => (dark ? '1' : '0')).join(''));
+/** The library is loaded when a code is first drawn: an agent that nobody pairs with does without. */
+export async function qrRows(text: string): Promise<string[]> {
+  const { default: encodeQR } = await import('qr');
+  const rows = encodeQR(text, 'raw', { ecc: 'medium', border: QUIET });
+  return rows.map(row => row.map(dark => (dark ? '1' : '0')).join(''));
+}
 
 const BOTH_LIGHT = '\u2588';
 const BLOCKS: Readonly<Record<string, string>> = { '00': BOTH_LIGHT, '01': '\u2580', '10': '\u2584', '11': ' ' };

@@ -28,21 +28,23 @@ const lightOf = (text: string) =>
     .flatMap(line => [[...line].map(c => c === '█' || c === '▀'), [...line].map(c => c === '█' || c === '▄')]);
 
 describe('the code a phone reads', () => {
-  it('is the link, with four light modules around it', () => {
-    const rows = qrRows(LINK);
+  it('is the link, with four light modules around it', async () => {
+    const rows = await qrRows(LINK);
     expect(read(rows.map(row => [...row].map(bit => bit === '0')))).toBe(LINK);
     expect(rows.slice(0, 4).join('')).toMatch(/^0+$/);
     expect(rows.every(row => row.length === rows.length && row.startsWith('0000') && row.endsWith('0000'))).toBe(true);
   });
 
-  it('is the same on a terminal, in blocks no wider than 80 columns', () => {
-    const text = qrText(qrRows(LINK), false);
+  it('is the same on a terminal, in blocks no wider than 80 columns', async () => {
+    const text = qrText(await qrRows(LINK), false);
     expect(read(lightOf(text))).toBe(LINK);
     expect(Math.max(...text.split('\n').map(line => line.length))).toBeLessThanOrEqual(80);
   });
 
-  it('sets its own colours on a terminal, so that it is read in a light one too', () => {
-    const lines = qrText(qrRows(LINK), true).trimEnd().split('\n');
+  it('sets its own colours on a terminal, so that it is read in a light one too', async () => {
+    const lines = qrText(await qrRows(LINK), true)
+      .trimEnd()
+      .split('\n');
     expect(lines.every(line => line.startsWith('\u001b[97;40m') && line.endsWith('\u001b[0m'))).toBe(true);
   });
 });

@@ -264,7 +264,7 @@ const INVITATION = {
   link: 'http://192.168.1.5:7420/pair#AAAAAAAAAAAAAAAAAAAAAA',
   code: '7KQ4M2XD',
   until: new Date(EVENING_AT + 300_000).toISOString(),
-  qr: qrRows('http://192.168.1.5:7420/pair#AAAAAAAAAAAAAAAAAAAAAA'),
+  qr: await qrRows('http://192.168.1.5:7420/pair#AAAAAAAAAAAAAAAAAAAAAA'),
 };
 
 /** Data with no station at all; tests fill in what they need. */

@@ -40,7 +40,7 @@ export function createSharingDoor(parts: SharingDoorParts): SharingDoor {
       if (!on) sharing.withdraw();
       await parts.remember(on ? (lan.wanted()?.name ?? undefined) : undefined);
     },
-    invite() {
+    async invite() {
       const [address] = reached();
       if (address === undefined)
         throw new WattkeepError(
@@ -50,7 +50,7 @@ export function createSharingDoor(parts: SharingDoorParts): SharingDoor {
         );
       const { token, code, until } = sharing.invite();
       const link = `${address}pair#${token}`;
-      return { link, code, until: toInstant(until), qr: qrRows(link) };
+      return { link, code, until: toInstant(until), qr: await qrRows(link) };
     },
     linkHere() {
       const { token, until } = sharing.linkHere();
