@@ -79,8 +79,8 @@ interface Heard {
 }
 
 /** Notes what the page gives to the ears; the sound itself stays as it is. */
-const listenIn = (page: Page) =>
-  page.addInitScript(() => {
+const listenIn = async (page: Page): Promise<void> => {
+  await page.addInitScript(() => {
     const notes: number[] = [];
     const said: string[] = [];
     const contexts: AudioContext[] = [];
@@ -96,6 +96,7 @@ const listenIn = (page: Page) =>
     Object.defineProperty(heard, 'contexts', { enumerable: true, get: () => contexts.map(({ state }) => state) });
     Object.assign(window, { heard });
   });
+};
 
 describePage('Aim', stage => {
   it('has digits that are read from three metres, on every phone in every light, open to everyone', async () => {
@@ -290,8 +291,9 @@ describePage('Aim', stage => {
   });
 
   it('says once, where it is looked at, that this browser lets the screen sleep', async () => {
-    const without = async (page: Page) =>
-      page.addInitScript(() => Reflect.deleteProperty(Navigator.prototype, 'wakeLock'));
+    const without = async (page: Page): Promise<void> => {
+      await page.addInitScript(() => Reflect.deleteProperty(Navigator.prototype, 'wakeLock'));
+    };
     const { page } = await stage.open(yard(), { path: '/aim', viewport: PHONE, before: without });
     await ready(page);
     await page.locator('.acts').getByText('This browser lets the screen sleep: set the phone to keep it on.').waitFor();
