@@ -45,7 +45,7 @@ export async function pair({ argv }: Invocation): Promise<number> {
     const who = (await agent.ask(SharingAnswer, '/api/sharing')).waiting.find(one => one.id === id);
     await agent.tell(DoneAnswer, '/api/sharing/decision', { request: id, scope });
     const name = who?.name ?? id!;
-    write({ request: id, scope }, scope === null ? words.refused(name) : words.allowed(name, scope));
+    write({ request: id, scope }, scope === null ? words.refused(name) : words.allowedSo(name, scope));
   } else if (verb === 'unlock') {
     await agent.tell(DoneAnswer, '/api/sharing/unlock', {});
     write({ unlocked: true }, words.UNLOCKED);

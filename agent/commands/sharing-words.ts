@@ -84,6 +84,9 @@ export const ASK_ALLOW = 'Let it look? Enter or l: look · m: look and mark · c
 export const ASK_CHANGE = `${PLAIN_HTTP}\nLet it change everything for the next 24 hours? Type change again, or Enter to let it look only > `;
 export const NOT_UNDERSTOOD = 'Type l, m, change or n.\n';
 export const allowed = (name: string, scope: Scope): string => `“${name}” may ${SCOPE_NAMES[scope]}.\n`;
+/** As it is told where nothing was said before. */
+export const allowedSo = (name: string, scope: Scope): string =>
+  `${allowed(name, scope)}${scope === 'change' ? `${PLAIN_HTTP}\n` : ''}`;
 export const refused = (name: string): string => `“${name}” was not let in.\n`;
 export const answeredElsewhere = 'It was answered elsewhere, or waits no longer.\n';
 

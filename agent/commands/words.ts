@@ -24,7 +24,7 @@ options of the agent:
   --data DIR        where the record lives       (WATTKEEP_DATA)
   --settings FILE   the settings file            (WATTKEEP_SETTINGS)
   --lan [INTERFACE] shared on that network too   (WATTKEEP_LAN)
-  --host ADDRESS    127.0.0.1 or ::1; 0.0.0.0 for every address, those of others only with a session (WATTKEEP_HOST)
+  --host ADDRESS    127.0.0.1, ::1; 0.0.0.0: all (WATTKEEP_HOST)
   --port N          7420; 0 for any free one     (WATTKEEP_PORT)
   --no-demo         start bare, without the simulated station
   --version, --help
