@@ -14,7 +14,7 @@ interface Course {
   /** From here on no reading comes. */
   readonly readingsEndS: number;
   readonly stopAtS?: number;
-  /** Watts at an instant: from the first to the second in a straight line over all of it, after the best was heard once. */
+  /** Watts go from the first to the second in a straight line over all of it, after the best was heard once. */
   readonly fromW: number;
   readonly toW: number;
 }

@@ -1,6 +1,6 @@
 /**
- * Walks under measured skies, and walks with measured power: there both spots share the measured course and differ by a factor,
- * panels in hands give a part of it, and the tracker takes some seconds to come back.
+ * Walks under measured skies, and walks with measured power: there both spots share the measured course and differ by a
+ * factor, panels in hands give a part of it, and the tracker takes some seconds to come back.
  */
 import { type Chance, createChance } from '#energy/estimates/chance';
 import type { MeasuredPower, MeasuredSkies } from './measured.ts';

@@ -1,9 +1,9 @@
 /**
- * Skies and powers that were measured by the minute, made into seconds. A minute's mean would smooth its clouds away: where the
- * minutes around differ, each minute is divided into time at the highest and time at the lowest of them so that its mean
- * stays, in the order that joins its neighbours, with edges of a few seconds and a texture of some seconds under the
- * clouds; where they are alike it is straight between.
- * Files by name, as their owners publish them: MIDC (global, MST), SURFRAD tidied (global, beam, diffuse), PVDAQ power.
+ * Skies and powers that were measured by the minute, made into seconds. A straight line between minutes would smooth the
+ * clouds away: where the minutes around differ, each is divided into time at the brightest and time at the darkest of
+ * them so that its mean stays, in the order that joins its neighbours, with edges of some seconds and a texture under the
+ * clouds; where they are alike it is straight between. Files by name, as their owners publish them: MIDC (global, MST),
+ * SURFRAD tidied (global, beam, diffuse), PVDAQ power.
  */
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -176,8 +176,9 @@ export interface MeasuredPower extends MeasuredDay {
 const COURSE = 12;
 
 /**
- * Power of an inverter on two clear days. Its values are of an instant, and jump by 2 % from one minute to the next under a clear
- * sky: that is its hunting. So the course is a running median, and what is left of the minutes is drawn for every other second.
+ * Power of an inverter on two clear days. Its values are of an instant, and jump by 2 % from one minute to the next under
+ * a clear sky: that is its hunting. So the course is a running median, and what is left of the minutes is drawn for every
+ * other second.
  */
 export function powerDays(folder: string): MeasuredPower[] {
   const file = join(folder, 'serf_east_1min_ac_power.csv');

@@ -1,6 +1,6 @@
 /**
- * `npm run backtest -- aim [FOLDER] [--walks N]`: pairs of spots in steady, hazy and broken skies on the plant, and, where a
- * folder holds measured irradiance or power, on that too; what was said against the truth, beside the rule that higher
+ * `npm run backtest -- aim [FOLDER] [--walks N]`: pairs of spots in steady, hazy and broken skies on the plant, and, where
+ * a folder holds measured irradiance or power, on that too; what was said against the truth, beside the rule that higher
  * watts win.
  */
 import { type Judged, judgeWalk } from './judged.ts';

@@ -1,6 +1,6 @@
 /**
- * Drawn skies for walks: steady, hazy (thin cloud that comes and goes over minutes) and broken, each with its twin without
- * any cloud, which the truth is taken from. Built of the plant's sun, its clear sky with drawn air, and its clouds.
+ * Drawn skies for walks: steady, hazy (thin cloud that comes and goes over minutes) and broken, each with its twin
+ * without any cloud. Built of the plant's sun, its clear sky with drawn air, and its clouds.
  */
 import type { Chance } from '#energy/estimates/chance';
 import { noise } from '../../../simulators/plant/chance.ts';

@@ -16,7 +16,7 @@ export interface Source {
   readonly ratedW: number;
   /** In order of time. @returns mean power of the step that begins at `ms`, W */
   stepW(ms: number, where: Where, dtS: number): number;
-  /** What both spots give at an instant once cells are warm and the tracker has settled, W; `asItIs`: under the clouds of the moment. */
+  /** What both spots give once cells are warm and the tracker has settled, W; `asItIs`: under the clouds of the moment. */
   truthW(ms: number, asItIs: boolean): readonly [a: number, b: number];
 }
 

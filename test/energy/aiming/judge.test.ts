@@ -145,6 +145,19 @@ describe('while the station is the limit', () => {
     expect(said.at(-1)!.verdict.limitedBy).toBe(by);
   });
 
+  it('what comes once it is gone is measured without what came before', () => {
+    const yard = createYard();
+    yard.stand(200, 90);
+    yard.mark();
+    yard.carry(12);
+    yard.limit('port');
+    yard.stand(214, 30);
+    yard.limit(null);
+    const { verdict, here } = yard.stand(214, 40).at(-1)!;
+    expect(verdict).toMatchObject({ kind: 'better', than: 'A' });
+    expect(here!.meanW).toBeCloseTo(214, 0);
+  });
+
   it('what was measured under a limit is not held against later', () => {
     const yard = createYard();
     yard.limit('port');

@@ -6,7 +6,7 @@ import { SAID, tally } from '../../backtest/aiming/tables.ts';
 /** The first walks of `npm run backtest -- aim`, which prints a thousand. */
 const WALKS = 120;
 
-it('of walks with panels on the plant, better and worse are right, great differences are told in time, clouds are not ranked', () => {
+it('better and worse are right on walks over the plant, and told in time; what lies under clouds is not ranked', () => {
   const judged = Array.from({ length: WALKS }, (_, k) => judgeWalk(plantWalk(k)));
   const under = (kind: string) => judged.filter(j => j.walk.kind === kind);
   const [byMinute, ever, , naive] = SAID.map(([, said]) => said);

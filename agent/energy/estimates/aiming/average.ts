@@ -1,8 +1,8 @@
 /**
  * The mean of a stretch and its standard error. The beginning is left out where the rest is the steadier without it
- * (MSER: K. P. White, Simulation 69 (1997) 323); neighbouring values hang together, so n values count as
- * n (1 − ρ) / (1 + ρ) with ρ the correlation of neighbours (first-order autoregression, e.g. G. Bayley and J. Hammersley,
- * J. Royal Stat. Soc. Suppl. 8 (1946) 184, from memory). Whole watts average out only where the power scatters over them.
+ * (MSER: K. P. White, Simulation 69 (1997) 323, from memory); neighbouring values hang together, so n values count as
+ * n (1 − ρ) / (1 + ρ) with ρ the correlation of neighbours (first-order autoregression, G. Bayley and J. Hammersley,
+ * J. Royal Stat. Soc. Suppl. 8 (1946) 184, from memory). Whole watts average out only where power scatters over them.
  */
 
 export interface Average {

@@ -139,7 +139,7 @@ function otherOf(
   nowMs: number,
 ) {
   if (other === null) return null;
-  const fit = nowMs - other.measure.toMs < OLD_MS;
+  const fit = nowMs - other.measure.toMs < OLD_MS && other.measure.why !== 'short';
   if (measure === null) return { letter: other.letter, compared: null, fit };
   const first = [
     ...own.filter(mark => canRank(mark) && mark.measure.movedAtMs !== measure.movedAtMs).map(heldOf),

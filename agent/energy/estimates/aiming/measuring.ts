@@ -77,8 +77,12 @@ function whyOf(seen: readonly Seen[], meanW: number, wander: Wander | null, limi
 export function measureOf(stretch: Stretch, light: Light | null, stepW: number): Measure | null {
   const last = stretch.seen.at(-1);
   if (last === undefined) return null;
-  const seen = stretch.seen.filter(s => s.atMs > last.atMs - AVERAGED_MS);
-  const limitedBy = seen.findLast(s => s.limitedBy !== null)?.limitedBy ?? null;
+  const minute = stretch.seen.filter(s => s.atMs > last.atMs - AVERAGED_MS);
+  const held = minute.findLast(s => s.limitedBy !== null) ?? null;
+  // What came after a limit counts once there is enough of it.
+  const free = held !== null && last.atMs - held.atMs > SHORT_MS;
+  const seen = free ? minute.filter(s => s.atMs > held.atMs) : minute;
+  const limitedBy = free ? null : (held?.limitedBy ?? null);
   const course = clearCourse(light, seen[0]!.atMs, last.atMs);
   const values = beside(seen, light);
   const average = averageOf(

@@ -1,7 +1,7 @@
 /**
- * What a plateau is: when one has begun, where a small sharp step parts two of them, whether power went from one to the next by a
- * cloud's slope or by hands, and whether it came back to the same after a dip. Thresholds are own judgement, tuned on the
- * simulated plant and on measured broken days.
+ * What a plateau is: when one has begun, where a small sharp step parts two of them, whether power went from one to the
+ * next by a cloud's slope or by hands, and whether it came back to the same after a dip. Thresholds are own judgement,
+ * tuned on the simulated plant and on a measured broken day.
  */
 import type { Second } from './seconds.ts';
 

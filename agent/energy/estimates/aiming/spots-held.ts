@@ -1,6 +1,6 @@
 /**
- * Everything measured at one spot, and the best that can be said of two spots: plainly one after the other, there and back
- * again (A-B-A or B-A-B), or beside a reference; whichever has the narrowest range.
+ * Everything measured at one spot, and the best that can be said of two spots: plainly one after the other, there and
+ * back again (A-B-A or B-A-B), or beside a reference; whichever has the narrowest range.
  */
 import { besideReference, bracketed, type Difference, differenceOf, type Held } from './comparing.ts';
 import type { WeatherSeen } from './weather-seen.ts';

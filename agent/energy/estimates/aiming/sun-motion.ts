@@ -1,7 +1,7 @@
 /**
- * What the sun's own motion makes of a measured power: the ratio of the clear sky's light at two moments, and how far that can be
- * wrong. Where the plane is not known the sun may climb on it while it sinks on level ground: the angle of incidence turns by
- * 15° an hour at most, so power changes by tan(incidence) × 0.44 % a minute at most.
+ * What the sun's own motion makes of a measured power: the ratio of the clear sky's light at two moments, and how far
+ * that can be wrong. Where the plane is not known the sun may climb on it while it sinks on level ground: the angle of
+ * incidence turns by 15° an hour at most, so power changes by tan(incidence) × 0.44 % a minute at most.
  */
 import type { Light } from './asked.ts';
 

@@ -1,6 +1,6 @@
 /**
- * The one thing to say of here and a mark. `better` and `worse` stand only where the range excludes nought after all that
- * can be wrong, under a steady sky (or beside a reference), and with nothing holding the station back; everything else
+ * The one thing to say of here and a mark. `better` and `worse` stand only where the range excludes nought after all
+ * that can be wrong, under a steady sky (or beside a reference), and with nothing holding the station back; all else
  * asks for what is missing: hold still, wait for the clouds, go back, let the panels warm.
  */
 import type { Limit, Measure, Verdict, VerdictKind } from './asked.ts';
@@ -55,7 +55,8 @@ function standMs(hereW: number, compared: Compared | null, everyMs: number): num
 export function verdictOf(c: Circumstances): Verdict {
   const say = (kind: VerdictKind, more: Partial<Verdict> = {}): Verdict => ({ ...SILENT, kind, here: c.here, ...more });
   if (c.dark) return say('dark');
-  if (c.limitedBy !== null) return say('limited', { limitedBy: c.limitedBy });
+  const limitedBy = c.limitedBy ?? c.measure?.limitedBy ?? null;
+  if (limitedBy !== null) return say('limited', { limitedBy });
   if (c.measure === null) return say('settling', { than: c.than?.letter ?? null });
   const cloudsMs = c.unsteadyAtMs === null ? 0 : c.unsteadyAtMs + CLOUDS_STAY_MS - c.nowMs;
   const byReference = c.than?.compared?.way === 'reference';

@@ -1,9 +1,9 @@
 /**
- * How steady the sky is, told from within stretches without a move: power beside the clear course, averaged over blocks of
- * five seconds, and what blocks differ by at 10, 20 and 40 s beyond what they differ by at five. Hunting and rounding differ by the
- * same at any lag; a sky that wanders differs by more the longer the lag, which gives the variance of a random walk. That the spread of
- * changes of the clear-sky index measures variability: T. Hoff and R. Perez, Solar Energy 84 (2010) 1782, R. Perez et al.,
- * Solar Energy 86 (2012) 2170; the structure function: A. Kolmogorov (1941); all from memory.
+ * How steady the sky is, told from within stretches without a move: power beside the clear course, averaged over blocks
+ * of five seconds, and what blocks differ by at 10, 20 and 40 s beyond what they differ by at five. Hunting and rounding
+ * differ by the same at any lag, a wandering sky by more the longer it is: that gives the variance of a random walk. The
+ * spread of changes of the clear-sky index as the measure of variability: T. Hoff and R. Perez, Solar Energy 84 (2010)
+ * 1782, R. Perez et al., Solar Energy 86 (2012) 2170; the structure function: A. Kolmogorov (1941); from memory.
  */
 import type { Wander } from './asked.ts';
 

@@ -3,8 +3,8 @@
  * flatters. Excess warmth goes towards a multiple of the light with a lag, after each of a few ways that span what
  * panels do; comparisons take the spread over the ways as the error of the correction.
  *
- * Warming 0.035 K a W/m²: A. Jones, C. Underwood, Solar Energy 70 (2001) 349. Lag of about five minutes, 2.5 to 8 with
- * mass and wind: S. Armstrong, W. Hurley, Applied Thermal Engineering 30 (2010) 1488, from memory. All as shares of power.
+ * Warming 0.035 K a W/m²: A. Jones and C. Underwood, Solar Energy 70 (2001) 349. Lag of about five minutes, 2.5 to 8 with
+ * mass and wind: S. Armstrong and W. Hurley, Applied Thermal Engineering 30 (2010) 1488, from memory. Shares of power.
  */
 
 const KELVIN_PER_WM2 = 0.035;
