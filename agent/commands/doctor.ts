@@ -15,6 +15,7 @@ import type { Invocation } from './invocation.ts';
 import { dataDirOf } from './open-past.ts';
 import { brokenDay } from './record-words.ts';
 import { clock, machineZone } from './surroundings.ts';
+import { webhookFinding } from './webhook-finding.ts';
 
 interface Finding {
   what: string;
@@ -30,11 +31,24 @@ export async function doctor({ argv, dist }: Invocation): Promise<number> {
   const dir = dataDirOf(values.get('data')?.at(-1));
   const file = values.get('settings')?.at(-1);
   const host = [node(), zone(), await serial(), await bluetooth(dist)];
-  const findings = [settings(file), ...record(dir), space(dir), ...host, contained(), ...ownAdapters(file, dir)];
+  const findings = [
+    settings(file),
+    ...record(dir),
+    space(dir),
+    ...host,
+    contained(),
+    ...ownAdapters(file, dir),
+    ...webhook(file, dir),
+  ];
   if (switches.has('json')) process.stdout.write(`${JSON.stringify({ findings })}\n`);
   else
     for (const { what, state, says } of findings) process.stdout.write(`${state.padEnd(6)}${what.padEnd(13)}${says}\n`);
   return findings.some(f => f.state === 'wrong') ? 1 : 0;
+}
+
+function webhook(file: string | undefined, dir: string): Finding[] {
+  const found = webhookFinding(file, dir);
+  return found === null ? [] : [{ what: 'webhook', ...found }];
 }
 
 function node(): Finding {

@@ -239,6 +239,21 @@ export const StationSettings = v.strictObject({
   zone: v.optional(v.pipe(v.string(), v.check(isZone, 'an IANA time zone such as Europe/Lisbon'))),
 });
 
+export const AlarmSettings = v.strictObject({
+  /** Is told of each alarm as a CloudEvent; nobody is where left out. */
+  webhook: v.optional(
+    v.pipe(
+      text(2000),
+      v.regex(
+        /^https?:\/\/[^\s/@?#]+([/?#]\S*)?$/i,
+        'an http:// or https:// address without a name and password in it',
+      ),
+    ),
+  ),
+  /** Holds what it is signed with; made in the data folder where left out. */
+  webhookSecretFile: v.optional(text(1000)),
+});
+
 export const Settings = v.strictObject({
   display: v.optional(
     v.strictObject({
@@ -258,6 +273,7 @@ export const Settings = v.strictObject({
     {},
   ),
   tariff: v.optional(TariffSettings),
+  alarm: v.optional(AlarmSettings),
   log: v.optional(v.strictObject({ level: v.optional(v.picklist(['error', 'warn', 'info', 'debug']), 'info') }), {}),
   station: v.optional(
     v.pipe(

@@ -52,7 +52,10 @@ export interface ServerLog {
 export interface SettingsDoor {
   /** What the file says now. `revision` changes with every byte of the file. */
   get(): Promise<SettingsState> | SettingsState;
-  /** Writes and applies. Throws SETTINGS_CHANGED where the file is no longer at `revision` (absent: any). */
+  /**
+   * Writes and applies. Without `alarm` that part stays as it is: not every page is told of it. Throws SETTINGS_CHANGED
+   * where the file is no longer at `revision` (absent: any).
+   */
   put(settings: Settings, revision: string | undefined): Promise<SettingsState> | SettingsState;
 }
 export interface SettingsState {

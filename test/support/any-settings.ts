@@ -106,6 +106,13 @@ export const anySettings: fc.Arbitrary<Settings> = fc
     {
       display: fc.record({ temperature: fc.constantFrom('C', 'F'), clock: fc.constantFrom('24', '12') }),
       tariff: fc.record({ perKWh: between(0, 100), currency: fc.constantFrom('EUR', 'ISK') }),
+      alarm: fc.record(
+        {
+          webhook: fc.constantFrom('https://example.org/hook#1', 'http://192.168.1.5:8123/a?b="c"'),
+          webhookSecretFile: name,
+        },
+        { requiredKeys: [] },
+      ),
       record: fc.record({ commitIntervalS: fc.integer({ min: 1, max: 60 }) }),
       server: fc.record({ port: fc.integer({ min: 0, max: 65_535 }), lan: name }, { requiredKeys: ['port'] }),
       station: fc.uniqueArray(station, { maxLength: 3, selector: s => s.id }),

@@ -20,6 +20,7 @@ import { ownAdaptersTold } from './own-told.ts';
 import { scan } from './scan.ts';
 import { type Door, openDoor } from './settings-door.ts';
 import { openShared, type Shared } from './shared.ts';
+import { createWebhook } from './webhook/webhook.ts';
 import { learnZones } from './zones.ts';
 
 /** How far back the owner's own past is judged. */
@@ -70,12 +71,14 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     onTrouble: text => log.warn('radio', text.trim()),
   });
   const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
+  const webhook = createWebhook({ ...options, timers, newId, nowMs: clock.nowMs });
   let holding: Holding | null = null;
   /** Something changed before there was anything to apply it to. */
   let owed = false;
   let shared: Shared | null = null;
   const apply = async (settings: Settings) => {
     owed = holding === null;
+    webhook.follow(settings);
     await holding?.apply(settings);
     server?.setStations(holding?.watch.stations() ?? []);
     await shared?.follow(settings);
@@ -91,6 +94,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   const door = openDoor(options.settingsPath, { check: settings => adapters.refuseUnknown(settings), apply });
   const close = async () => {
     judging.close();
+    webhook.close();
     adapters.close();
     await shared?.close();
     await server?.close();
@@ -102,8 +106,9 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   // Waited for once the record is open; where that fails first, that is what is told.
   machineZone.catch(() => undefined);
   try {
+    webhook.follow(door.get().settings);
     const aims = (station: string) => server?.aims(station) ?? false;
-    const parts = { ...options, host, radio, adapters, publish, aims, machineZone };
+    const parts = { ...options, host, radio, adapters, publish, aims, machineZone, onAlarms: webhook.tell };
     const opened = await openHolding(parts, door.get().settings);
     holding = opened;
     if (owed) await apply(door.get().settings);

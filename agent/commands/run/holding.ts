@@ -13,6 +13,7 @@ import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/ope
 import type { Radio } from '../../transports/ble-radio.ts';
 import { clock, newId, random, timers } from '../surroundings.ts';
 import type { Adapters } from './adapters.ts';
+import type { AlarmNews } from './alarming.ts';
 import { openDemo } from './demo.ts';
 import { planOf } from './plans.ts';
 import { startWatch, type Watch } from './watch.ts';
@@ -31,6 +32,8 @@ export interface HoldingParts {
   /** IANA zone of this computer; settles once the rules of all zones are known, rejects where one is unknown. */
   machineZone: Promise<string>;
   publish(message: LiveMessage): void;
+  /** Alarms of real stations were raised or are over. */
+  onAlarms(news: AlarmNews): void;
   /** Whether anybody looks at the aiming of a station. */
   aims(station: string): boolean;
 }
@@ -108,7 +111,8 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       log: parts.log,
       publish: parts.publish,
       newId,
-      onAlarms: () => undefined,
+      // What is only shown calls nobody away from this page.
+      onAlarms: news => (demo ? undefined : parts.onAlarms(news)),
       aims: parts.aims,
       carry: shown?.carry,
       plan: (station, resting) => planOf(station, parts, resting),

@@ -29,8 +29,10 @@ export function openDoor(
   /** Two changes at once are taken one after the other. */
   let turn: Promise<unknown> = Promise.resolve();
 
-  function put(settings: Settings, revision: string | undefined): Promise<SettingsState> {
+  function put(asked: Settings, revision: string | undefined): Promise<SettingsState> {
     const mine = turn.then(async () => {
+      const { alarm } = state.settings;
+      const settings = asked.alarm !== undefined || alarm === undefined ? asked : { ...asked, alarm };
       on.check(settings);
       state = saveSettings(path, settings, revision);
       await on.apply(state.settings);

@@ -1,6 +1,7 @@
 /** The agent itself: health, settings, what can be plugged in, and the description of this interface. */
 import { AdaptersAnswer, SerialPortsAnswer, Settings, WireHealth } from '#messages';
 import type { ServerActions, ServerDeps, SettingsState } from '../deps.ts';
+import type { Caller } from '../gate.ts';
 import { refuseBeyondNetwork } from '../programs.ts';
 import { json, type Route } from '../router.ts';
 
@@ -26,7 +27,7 @@ export function agentRoutes(
       query: {},
       takes: null,
       gives: Settings,
-      answer: async () => settingsAnswer(await settings.get()),
+      answer: async ({ caller }) => settingsAnswer(await settings.get(), caller),
     },
     {
       method: 'PUT',
@@ -36,8 +37,11 @@ export function agentRoutes(
       takes: Settings,
       gives: Settings,
       async answer({ body, ifMatch, caller }) {
-        if (caller.way === 'network') refuseBeyondNetwork((await settings.get()).settings, body as Settings);
-        return settingsAnswer(await settings.put(body as Settings, ifMatch));
+        const { alarm, ...others } = body as Settings;
+        // Over a network nobody chooses what this machine sends to, whatever the session may.
+        const asked = caller.way === 'network' || alarm === undefined ? others : { ...others, alarm };
+        if (caller.way === 'network') refuseBeyondNetwork((await settings.get()).settings, asked);
+        return settingsAnswer(await settings.put(asked, ifMatch), caller);
       },
     },
     {
@@ -61,4 +65,9 @@ export function agentRoutes(
   ];
 }
 
-const settingsAnswer = ({ settings, revision }: SettingsState) => json(settings, { ETag: `"${revision}"` });
+/** An address to send to often holds a key: told to who may change it on this machine, to nobody else. */
+function settingsAnswer({ settings, revision }: SettingsState, caller: Caller) {
+  const { alarm: _, ...others } = settings;
+  const whole = caller.way === 'loopback' && caller.scope === 'change';
+  return json(whole ? settings : others, { ETag: `"${revision}"` });
+}
