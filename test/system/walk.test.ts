@@ -2,7 +2,7 @@
  * A walk through the yard with everything real: the shed's panels under a clear morning are carried from spot to spot,
  * the agent reads them, and a page that looks at it hears what is better. Then the agent is killed.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
@@ -18,15 +18,14 @@ const LATITUDE_DEG = 34.6;
 const WALK_TAKES_MS = 400_000;
 const PATH = 'api/stations/shed';
 
-/** A place where the sun has two and a half hours to go until noon. */
-const morningPlace = (nowMs: number) => {
+/** A place where it is a quarter to nine by the sun, and not winter: there the hive stand is better than the step. */
+function morningPlace(nowMs: number): { latitudeDeg: number; longitudeDeg: number } {
   const utcHours = (nowMs % (24 * HOUR_MS)) / HOUR_MS;
-  const longitudeDeg = ((((9.5 - utcHours) * 15 + 180) % 360) + 360) % 360;
-  return {
-    latitudeDeg: LATITUDE_DEG * (new Date(nowMs).getUTCMonth() % 11 > 2 ? 1 : -1),
-    longitudeDeg: longitudeDeg - 180,
-  };
-};
+  const eastDeg = (8.75 - utcHours) * 15;
+  const month = new Date(nowMs).getUTCMonth();
+  const north = month >= 3 && month <= 8;
+  return { latitudeDeg: north ? LATITUDE_DEG : -LATITUDE_DEG, longitudeDeg: ((eastDeg + 540) % 360) - 180 };
+}
 
 async function stage() {
   const dir = mkdtempSync(join(tmpdir(), 'walk-'));
@@ -66,7 +65,7 @@ panel = [{ name = "Folding panels", ratedW = 90, count = 3, powerPctPerK = -0.36
 }
 
 const canBeRanked = (aim: WireAim) =>
-  aim.here !== null && aim.sky === 'steady' && Date.parse(aim.at) - Date.parse(aim.here.sinceAt) > 25_000;
+  aim.here !== null && aim.sky === 'steady' && Date.parse(aim.at) - Date.parse(aim.here.sinceAt) > 60_000;
 const isDecided = ({ verdict }: WireAim) => verdict.kind === 'better' || verdict.kind === 'worse';
 const lettersOf = (aim: WireAim) => aim.marks.map(mark => mark.letter).sort();
 
@@ -87,20 +86,21 @@ describe('a walk with the panels', () => {
       const { spots } = await agent.api<AimAnswer>(`${PATH}/aim`);
       expect(spots.map(({ id, name, standing }) => [id, name, standing])).toEqual([['step', 'Step', true]]);
 
-      await simulator.ask('spot fence');
+      await simulator.ask('spot hive-stand');
       await page.until(aim => aim.here === null);
       const verdict = await page.until(isDecided);
-      expect(verdict.verdict).toMatchObject({ kind: 'worse', than: 'A', here: null });
-      expect(verdict.verdict.differenceW! + verdict.verdict.giveOrTakeW!).toBeLessThan(0);
+      expect(verdict.verdict).toMatchObject({ kind: 'better', than: 'A', here: null });
+      expect(verdict.verdict.differenceW! - verdict.verdict.giveOrTakeW!).toBeGreaterThan(0);
       const second = await agent.post<MarkAnswer>(`${PATH}/marks`, {});
       // Moved since it was said where they stand: this one has no name until it is given one.
       expect(second.mark).toMatchObject({ letter: 'B', spot: null });
       const after = await agent.api<AimAnswer>(`${PATH}/aim`);
       expect(after.spots.map(spot => spot.standing)).toEqual([false]);
+      // The best first.
       const marked = await page.until(aim => aim.marks.length === 2);
       expect(marked.marks.map(mark => [mark.letter, mark.name])).toEqual([
-        ['A', 'Step'],
         ['B', null],
+        ['A', 'Step'],
       ]);
 
       await agent.end('SIGKILL');
@@ -125,4 +125,32 @@ describe('a walk with the panels', () => {
     },
     WALK_TAKES_MS,
   );
+});
+
+describe('the simulated yard', () => {
+  it('has three spots, the first of them learned from its past, and panels that can be carried', async () => {
+    const folders = freshFolders();
+    const agent = await startAgentProcess(folders);
+    onTestFinished(async () => {
+      await agent.end();
+      folders.remove();
+    });
+    const path = 'api/stations/honey-shed';
+    const told = () => agent.api<AimAnswer>(`${path}/aim`);
+    const first = await told();
+    expect(first.carries).toBe(true);
+    expect(first.spots.map(({ name, standing }) => [name, standing])).toEqual([
+      ['fence', false],
+      ['hive stand', false],
+      ['step', true],
+    ]);
+    const step = first.spots.find(spot => spot.id === 'step')!;
+    expect(step.clearDays).toBeGreaterThan(2);
+    expect(step.strip?.map(({ is }) => is)).toContain('sun');
+    await agent.post(`${path}/spots`, { do: 'carry', spot: 'fence' });
+    expect(readFileSync(join(folders.data, 'demo', 'spot'), 'utf8')).toBe('fence\n');
+    expect((await told()).spots.map(spot => spot.standing)).toEqual([false, false, false]);
+    const refused = await agent.change('POST', `${path}/spots`, { do: 'carry', spot: 'roof' });
+    expect([refused.status, await refused.json()]).toMatchObject([400, { error: { code: 'REQUEST_INVALID' } }]);
+  });
 });
