@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { layoutAim } from '../../web/charts/aim-layout.ts';
-import { asText, formatsFor } from '../../web/format.ts';
+import { asText, formatsFor, timesFor } from '../../web/format.ts';
 import { cell } from '../../web/state/cell.ts';
 import type { Light } from '../../web/state/light.ts';
 import { barsOf } from '../../web/views/aim/bars.ts';
@@ -11,7 +11,8 @@ import { quantityOf } from '../../web/views/aim/quantity.ts';
 import { stayAwake } from '../../web/views/aim/stay-awake.ts';
 import { addPoint, fillFrom, KEEP_MS, spanFor, type TracePoint } from '../../web/views/aim/trace.ts';
 import { staleVerdict, verdictOf } from '../../web/views/aim/verdict.ts';
-import { shedReading } from '../support/honey-shed.ts';
+import { whyLines } from '../../web/views/aim/why.ts';
+import { shedReading, ZONE } from '../support/honey-shed.ts';
 import { threeMarks, yardAim, yardMark, yardVerdict } from '../support/honey-yard.ts';
 
 const formats = formatsFor('en-GB', 'C');
@@ -235,6 +236,28 @@ describe('what is aimed by', () => {
     expect(of({ solarPowerW: 5, inputPowerW: 9 }, 'inputPowerW')).toBe('inputPowerW');
     expect(of({ solarPowerW: null, inputPowerW: 9 }, 'solarPowerW')).toBe('solarPowerW');
     expect(of({ inputPowerW: 9 }, 'solarPowerW')).toBe('inputPowerW');
+  });
+});
+
+describe('the chain behind the sentence', () => {
+  const lines = (change: Parameters<typeof yardAim>[0]) =>
+    whyLines(yardAim(change), formats, timesFor('en-GB', ZONE, '24')).map(plain);
+
+  it('names what was measured, since when, and what was taken out', () => {
+    expect(lines({ reference: 'port' }).slice(0, 5)).toEqual([
+      'Here: 214 W on average since 19:59, give or take 3 W.',
+      'B: 198 W, measured at 19:58; it would be 200 W at this moment.',
+      'What the sun’s own way changed in between is taken out, by what a clear sky gives at both moments.',
+      'The sky was steady in the last minutes.',
+      'Held beside the other port, whose panels stand still: clouds that dim both are taken out.',
+    ]);
+  });
+
+  it('says what is not known', () => {
+    const told = lines({ here: null, sky: 'unknown', verdict: yardVerdict({ sunExplainsW: null }) });
+    expect(told[0]).toContain('nothing to average yet');
+    expect(told).toContainEqual(expect.stringContaining('where the station is, is not known'));
+    expect(told).toContainEqual(expect.stringContaining('not judged yet'));
   });
 });
 

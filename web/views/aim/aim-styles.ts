@@ -18,9 +18,11 @@ export const aimStyles = css`
   .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0 0 8px; font-size: 16px; line-height: 21px; }
   .acts .told:empty { display: none; }
   .acts .tone { min-width: 92px; }
-  .speak { margin: 8px 0; }
-  .speak button { min-height: 48px; }
-  .speak button[aria-pressed="true"] { background: var(--port); color: var(--on-port); outline: 2px solid var(--ink); outline-offset: -4px; }
+  .more { display: flex; flex-wrap: wrap; gap: 12px; margin: 12px 0 8px; }
+  .more button { min-height: 48px; }
+  .more button[aria-pressed="true"] { background: var(--port); color: var(--on-port); outline: 2px solid var(--ink); outline-offset: -4px; }
+  .why { margin: 12px 0; padding: 0 0 0 16px; border-left: 3px solid var(--hair); color: var(--soft); max-width: 72ch; list-style: none; }
+  .why li { margin: 4px 0; }
   .small { color: var(--soft); font-size: 16px; max-width: 70ch; }
   @media (min-width: 720px) {
     /* What is said may be taller than the figure: the drawing still begins right under that. */

@@ -2,7 +2,7 @@
 import { html, LitElement, nothing } from 'lit';
 import * as v from 'valibot';
 import { type AimAnswer, type StationSettings, WireAim, type WireMark } from '#messages';
-import { asText, type Formats, formatsFor, timesFor } from '../../format.ts';
+import { asText, type Formats, formatsFor, type Times, timesFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
 import type { App } from '../../state/app.ts';
 import { ageMs, freshness } from '../../state/freshness.ts';
@@ -11,6 +11,7 @@ import { may, type StationLive } from '../../state/live.ts';
 import { settingsApi } from '../../state/settings-api.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/aim.ts';
+import { WHY } from '../../words/aim-why.ts';
 import { aimApi, refusedText } from './aim-api.ts';
 import { AimSound } from './aim-sound.ts';
 import { aimStyles } from './aim-styles.ts';
@@ -19,6 +20,7 @@ import { giveOrTake } from './figure-text.ts';
 import { wattsOf } from './quantity.ts';
 import { stayAwake, wakeOf } from './stay-awake.ts';
 import { staleVerdict, typedVerdict, type Verdict, verdictOf, waitingVerdict } from './verdict.ts';
+import { whyLines } from './why.ts';
 import './aim-figure.ts';
 import './aim-marks.ts';
 import './aim-minutes.ts';
@@ -39,6 +41,7 @@ export class AimView extends LitElement {
     busy: { state: true },
     aloud: { state: true },
     sleeps: { state: true },
+    open: { state: true },
   };
   static override styles = [shared, aimStyles];
 
@@ -51,6 +54,8 @@ export class AimView extends LitElement {
   /** What screen readers were told last. */
   declare aloud: string;
   declare sleeps: boolean;
+  /** The chain behind the sentence is shown. */
+  declare open: boolean;
   private station = '';
   private askedMs = Number.NEGATIVE_INFINITY;
   private meaning = '';
@@ -67,6 +72,7 @@ export class AimView extends LitElement {
     this.busy = false;
     this.aloud = '';
     this.sleeps = false;
+    this.open = false;
     this.sound = new AimSound(this, () => {
       const live = selectedStation(this.app);
       return { app: this.app, quantity: this.parsed.aim?.quantity ?? null, gone: live === null || this.isGone(live) };
@@ -168,7 +174,7 @@ export class AimView extends LitElement {
           @changed=${() => void this.load()} @again=${(event: CustomEvent<WireMark>) => void this.mark(event.detail.id)}></aim-marks>
       </div>
       <p class="unseen" role="status">${this.aloud}</p>
-      ${this.speaking()}
+      ${this.more(aim, formats, times)}
       ${this.answer === null ? nothing : this.below(this.answer)}
       ${this.sleeps ? html`<p class="small">${words.SLEEPS}</p>` : nothing}
       <p class="small">${words.SAFETY}</p>`;
@@ -261,10 +267,18 @@ export class AimView extends LitElement {
     return html`<p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? this.sound.told}</p>`;
   }
 
-  private speaking() {
+  /** What is behind the sentence, and its watts for the ears. */
+  private more(aim: WireAim | null, formats: Formats, times: Times) {
     const { speaks } = this.sound;
-    if (speaks === null) return nothing;
-    return html`<p class="speak"><button type="button" aria-pressed=${speaks ? 'true' : 'false'} @click=${() => this.sound.toggleSpoken()}>${words.SPEAK}</button></p>`;
+    return html`<div class="more">
+      ${aim === null ? nothing : html`<button type="button" aria-expanded=${this.open ? 'true' : 'false'} aria-controls="why" @click=${() => this.openWhy()}>${WHY}</button>`}
+      ${speaks === null ? nothing : html`<button type="button" aria-pressed=${speaks ? 'true' : 'false'} @click=${() => this.sound.toggleSpoken()}>${words.SPEAK}</button>`}
+    </div>
+    ${aim === null || !this.open ? nothing : html`<ul class="why" id="why">${whyLines(aim, formats, times).map(line => html`<li>${line}</li>`)}</ul>`}`;
+  }
+
+  private openWhy(): void {
+    this.open = !this.open;
   }
 
   protected override updated(): void {
