@@ -19,6 +19,8 @@ const SHADE_WEIGHT = 0.9;
 const EDGE_MS = 24 * MINUTE_MS;
 /** An unknown stretch no longer than this between two of a kind is of that kind. */
 const SLIVER_MS = 8 * MINUTE_MS;
+/** Where an edge is soft (a crown, a row of panels shaded one by one), each minute beyond the narrowest counts twice. */
+const SOFT_EDGE = 2;
 /** Narrowest range of a foretold change, either side. */
 const LEAST_RANGE_MS = 8 * MINUTE_MS;
 
@@ -136,5 +138,6 @@ function rangeMs(told: readonly Told[], atMs: number): number {
   const clear = (step: Told) => step.sunShare >= TURNED || step.sunShare <= 1 - TURNED;
   const before = told.findLast(step => step.atMs < atMs && clear(step));
   const after = told.find(step => step.atMs > atMs && clear(step));
-  return Math.max(LEAST_RANGE_MS, ((after?.atMs ?? atMs) - (before?.atMs ?? atMs)) / 2);
+  const halfMs = ((after?.atMs ?? atMs) - (before?.atMs ?? atMs)) / 2;
+  return LEAST_RANGE_MS + SOFT_EDGE * Math.max(0, halfMs - LEAST_RANGE_MS);
 }
