@@ -63,7 +63,8 @@ export function layoutSkyline(
 ): SkylineLayout {
   const { width, height } = size;
   const noon = track.reduce((a, b) => (b.elevationDeg > a.elevationDeg ? b : a), track[0]!);
-  const middleDeg = noon.azimuthDeg;
+  // On a border between two directions, so that none is cut where the paper ends.
+  const middleDeg = Math.round(noon.azimuthDeg / PART_DEG) * PART_DEG;
   const turns = [...track, ...parts].map(of => Math.abs(aside(of.azimuthDeg, middleDeg)));
   const halfDeg = Math.min(180, Math.max(LEAST_SPAN_DEG, ...turns) + ASIDE_DEG);
   const heights = [
