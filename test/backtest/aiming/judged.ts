@@ -17,6 +17,7 @@ const SECOND_MS = 120_000;
 const IN_TIME_MS = 60_000;
 const SIMPLE_MS = 10_000;
 const ON_THE_WAY_MS = 3_000;
+const TRUTH_EVERY_MS = 10_000;
 /** Less than this is no difference to the one who carries panels. */
 export const DIFFERS_SHARE = 0.05;
 
@@ -69,7 +70,14 @@ function createDisplay(stepW: number) {
   };
 }
 
-export function judgeWalk(walk: Walk, trace?: (line: string) => void): Judged {
+/** Asked every second, and there and back again; a smaller test may ask for less. */
+export interface Manner {
+  readonly askEveryMs?: number;
+  readonly goesBack?: boolean;
+  readonly trace?: (line: string) => void;
+}
+
+export function judgeWalk(walk: Walk, { askEveryMs = 1000, goesBack = true, trace }: Manner = {}): Judged {
   const source = walk.source();
   const judge = createAimJudge({ ratedW: walk.ratedTold ? source.ratedW : null, powerPerK: null });
   const display = createDisplay(walk.stepW);
@@ -77,10 +85,10 @@ export function judgeWalk(walk: Walk, trace?: (line: string) => void): Judged {
   let ms = walk.startMs;
   /** Lives until an instant with panels so, asking `each` after every second. */
   const live = (untilMs: number, where: Where, each?: (ms: number) => void): void => {
-    for (; ms < untilMs; ms += STEP_MS) {
+    for (const fromMs = ms; ms < untilMs; ms += STEP_MS) {
       display.add(source.stepW(ms, where, STEP_MS / 1000));
       if (ms % walk.everyMs === 0) judge.add({ atMs: ms, powerW: display.shownW(), referenceW: null, limitedBy: null });
-      if (ms % 1000 === 0) each?.(ms);
+      if ((ms - fromMs) % askEveryMs === 0) each?.(ms);
     }
   };
   const marks: MarkedSpot[] = [];
@@ -101,6 +109,7 @@ export function judgeWalk(walk: Walk, trace?: (line: string) => void): Judged {
   const said = { inTime: 'none' as VerdictKind, inTimeTruth: 0, first: null as Judged['first'], wrongS: 0 };
   let [naiveW, naiveTruth, backTruth] = [firstW, 0, 0];
   let missBy: number | null = null;
+  let truthNow = truth;
   const hear = (at: number): void => {
     const { verdict, sky: skyIs, here } = judge.look(marks, { spot: 'b', light: lightB }, at);
     const after = at - downMs;
@@ -116,13 +125,14 @@ export function judgeWalk(walk: Walk, trace?: (line: string) => void): Judged {
         missBy = ((1 - a / b) * here.meanW - verdict.differenceW) / verdict.giveOrTakeW!;
     }
     if (verdict.kind !== 'better' && verdict.kind !== 'worse') return;
-    const now = truthOf(at);
-    said.first ??= { kind: verdict.kind, afterMs: after, truth: now };
-    if (!isRight(verdict.kind, now)) said.wrongS++;
+    // The truth wanders slowly beside what is said: looked up when that begins and now and then.
+    if (said.first === null || after % TRUTH_EVERY_MS === 0) truthNow = truthOf(at);
+    said.first ??= { kind: verdict.kind, afterMs: after, truth: truthNow };
+    if (!isRight(verdict.kind, truthNow)) said.wrongS++;
   };
   live(downMs + SECOND_MS, 'b', hear);
   const naive = naiveW > firstW ? 'better' : naiveW < firstW ? 'worse' : 'same';
-  const back = said.first === null ? goBack() : null;
+  const back = goesBack && said.first === null ? goBack() : null;
   return { walk, truth, ...said, naive, naiveTruth, missBy, back, backTruth };
 
   function goBack(): VerdictKind {

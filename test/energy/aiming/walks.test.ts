@@ -3,11 +3,13 @@ import { judgeWalk } from '../../backtest/aiming/judged.ts';
 import { plantWalk } from '../../backtest/aiming/run.ts';
 import { SAID, tally } from '../../backtest/aiming/tables.ts';
 
-/** The first walks of `npm run backtest -- aim`, which prints a thousand. */
-const WALKS = 120;
+/** The first walks of `npm run backtest -- aim`, which judges a thousand, every second, and there and back again. */
+const WALKS = 150;
 
 it('better and worse are right on walks over the plant, and told in time; what lies under clouds is not ranked', () => {
-  const judged = Array.from({ length: WALKS }, (_, k) => judgeWalk(plantWalk(k)));
+  const judged = Array.from({ length: WALKS }, (_, k) =>
+    judgeWalk(plantWalk(k), { askEveryMs: 2000, goesBack: false }),
+  );
   const under = (kind: string) => judged.filter(j => j.walk.kind === kind);
   const [byMinute, ever, , naive] = SAID.map(([, said]) => said);
   for (const said of [byMinute!, ever!]) {

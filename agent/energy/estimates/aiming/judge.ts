@@ -43,10 +43,20 @@ export function createAimJudge(facts: AimFacts): AimJudge {
     seconds.until(nowMs);
     return last === null || nowMs - last.atMs > STALE_MS ? null : stretches.current();
   };
+  /** Measures of stretches as they were when last asked for, by the light they were taken in. */
+  const known = new WeakMap<Stretch, { toMs: number; light: Light | null; measure: Measure | null }>();
+  const measured = (stretch: Stretch, light: Light | null): Measure | null => {
+    const toMs = stretch.seen.at(-1)?.atMs ?? 0;
+    const before = known.get(stretch);
+    if (before?.toMs === toMs && before.light === light) return before.measure;
+    const measure = measureOf(stretch, light, resolution.stepW());
+    known.set(stretch, { toMs, light, measure });
+    return measure;
+  };
   /** A mark knows more the longer the panels stood on where it was made. */
   const grown = (mark: MarkedSpot): Measure => {
     const stretch = stretches.all().find(s => s.movedAtMs === mark.measure.movedAtMs);
-    const measure = stretch === undefined ? null : measureOf(stretch, mark.light, resolution.stepW());
+    const measure = stretch === undefined ? null : measured(stretch, mark.light);
     return measure === null || measure.toMs < mark.measure.toMs ? mark.measure : measure;
   };
 
@@ -63,7 +73,7 @@ export function createAimJudge(facts: AimFacts): AimJudge {
     look(marks, here, nowMs) {
       const stretch = currentAt(nowMs);
       const stepW = resolution.stepW();
-      const measure = stretch === null ? null : measureOf(stretch, here.light, stepW);
+      const measure = stretch === null ? null : measured(stretch, here.light);
       const weather = weatherAt(stretches.all(), here.light, stepW, nowMs);
       const held = marks.map(mark => ({ ...mark, measure: grown(mark) }));
       const limitedBy = limit !== null && nowMs - limit.atMs < LIMIT_STAYS_MS ? limit.by : null;

@@ -40,6 +40,18 @@ const PROVEN_WITHIN_MS = 600_000;
 /** Remembers what it once saw of clouds, though the stretch that showed them goes on and settles. */
 export function createWeatherEye() {
   let unsteadyAtMs: number | null = null;
+  /** Of stretches as they were when last looked at: what is over is not gone through again. */
+  const known = new WeakMap<Stretch, SkySeen>();
+
+  const seenOf = (stretch: Stretch, light: Light | null, stepW: number): SkySeen => {
+    const [fromMs, toMs] = [stretch.seen[0]!.atMs, stretch.seen.at(-1)!.atMs];
+    const before = known.get(stretch);
+    if (before?.fromMs === fromMs && before.toMs === toMs) return before;
+    const wander = skyOver(stretch, light, stepW);
+    const now = { fromMs, toMs, wander, unsteady: isUnsteady(wander) };
+    known.set(stretch, now);
+    return now;
+  };
 
   const sawClouds = (atMs: number): void => {
     unsteadyAtMs = Math.max(unsteadyAtMs ?? atMs, atMs);
@@ -54,15 +66,7 @@ export function createWeatherEye() {
   /** @param light of the panels as they stand now: good enough for the slope of a few minutes anywhere */
   return (stretches: readonly Stretch[], light: Light | null, stepW: number, nowMs: number): WeatherSeen => {
     const kept = stretches.filter(stretch => stretch.seen.length > 0);
-    const seen: SkySeen[] = kept.map(stretch => {
-      const wander = skyOver(stretch, light, stepW);
-      return {
-        fromMs: stretch.seen[0]!.atMs,
-        toMs: stretch.seen.at(-1)!.atMs,
-        wander,
-        unsteady: isUnsteady(wander),
-      };
-    });
+    const seen = kept.map(stretch => seenOf(stretch, light, stepW));
     const slopes = seen.filter((_, k) => kept[k]!.bySlope).map(s => s.fromMs);
     for (const [k, s] of seen.entries()) {
       if (s.unsteady) sawClouds(s.toMs);
