@@ -9,6 +9,9 @@ import { describePage, PHONE, seen } from '../support/page-stage.ts';
 import { readPng } from '../support/png.ts';
 import { shedData, shedSettings } from '../support/shed-agent.ts';
 
+/** For a machine that does much else. */
+const LONG = { timeout: 30_000 };
+
 const at = (ms: number) => new Date(EVENING_AT + ms).toISOString();
 const session = (over: Partial<SharingAnswer['sessions'][number]>): SharingAnswer['sessions'][number] => ({
   id: 's1',
@@ -137,7 +140,7 @@ describePage('a session that leaves something out', stage => {
     ['mark', 'may look and mark'],
   ] as const)('that may %s is told so at the top of every view', async (scope, told) => {
     const { page } = await stage.open(shedData({}, { scope, settings: shedSettings() }), { viewport: PHONE });
-    await expect.poll(() => seen(page.locator('#mark'))).toContain(told);
+    await expect.poll(() => seen(page.locator('#mark')), LONG).toContain(told);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(PHONE.width);
   });
 

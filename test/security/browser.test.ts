@@ -8,6 +8,9 @@ import { type AgentProcess, type Folders, freshFolders } from '../support/agent-
 import { HOW_TO_GET_CHROMIUM, hasChromium, launchChromium } from '../support/browser.ts';
 import { startYardAgent, tellAgent, YARD, yardUrl } from '../support/yard-agent.ts';
 
+/** For a machine that does much else. */
+const LONG = { timeout: 30_000 };
+
 const TYPED = '[[station]]\nid = "shed"\nname = "Honey shed"\nratedWh = 1000\ntransport = { kind = "typed" }\n';
 const NASTY = '<img src=x onerror="document.title=1">';
 
@@ -140,7 +143,7 @@ describe.runIf(hasChromium())(`a page in a browser (${HOW_TO_GET_CHROMIUM})`, ()
     const page = await owner.newPage();
     const html = encodeURIComponent(`<iframe src="${agent.url}${path}"></iframe>`);
     await page.goto(`http://evil.test:${evilPort}/?html=${html}`);
-    await expect.poll(() => page.frames()[1]?.url()).toMatch(/^chrome-error:/);
+    await expect.poll(() => page.frames()[1]?.url(), LONG).toMatch(/^chrome-error:/);
   });
 
   it('brings the token of a link in the fragment: no request and no referer carries it, and the address forgets it', async () => {

@@ -7,6 +7,9 @@ import { localName } from '../../agent/commands/run/lan.ts';
 import { CHANGE_LIVES_MS } from '../../agent/sharing/sessions.ts';
 import { type Elsewhere, PAIR_SHELL, SHELL, type Stage, stageServer, tapLive } from '../support/server-stage.ts';
 
+/** For a machine that does much else. */
+const LONG = { timeout: 30_000 };
+
 let stage: Stage;
 let yard: Elsewhere;
 beforeEach(async () => {
@@ -89,7 +92,7 @@ describe('a stranger on the network', () => {
       socket.on('close', () => gone.push(i));
       return socket;
     });
-    await expect.poll(() => gone.length).toBe(3);
+    await expect.poll(() => gone.length, LONG).toBe(3);
     known.subscribe();
     await known.until(m => m.type === 'status');
     expect(stage.server.refused().connections).toBe(3);
@@ -369,7 +372,7 @@ describe('guessing a code', () => {
   it('evaluates five of two hundred guesses that come at once, and serves the owner meanwhile', async () => {
     const { code } = stage.sharing.invite();
     const guesses = Array.from({ length: 200 }, (_, i) =>
-      yard.post('/pair', { secret: i === 150 ? code : `WRNG${String(i).padStart(4, '0')}`, name: '' }).then(
+      yard.post('/pair', { secret: `WRNG${String(i).padStart(4, '0')}`, name: '' }).then(
         ({ status }) => status,
         // More connections of strangers at once than there may be.
         () => 0,
@@ -377,8 +380,9 @@ describe('guessing a code', () => {
     );
     const owner = stage.get('/api/stations');
     const statuses = await Promise.all(guesses);
-    expect(statuses.filter(status => status === 200)).toEqual([]);
+    expect(statuses.filter(status => status !== 403 && status !== 0)).toEqual([]);
     expect(stage.sharing.failures()).toBe(5);
+    expect((await yard.post('/pair', { secret: code, name: '' })).status).toBe(403);
     expect(stage.sharing.waiting()).toEqual([]);
     expect((await owner).status).toBe(200);
   });

@@ -6,6 +6,9 @@ import { HOW_TO_GET_CHROMIUM, hasChromium, launchChromium } from '../support/bro
 import { DESK, PHONE, seen } from '../support/page-stage.ts';
 import { startYardAgent, YARD, yardUrl } from '../support/yard-agent.ts';
 
+/** For a machine that does much else. */
+const LONG = { timeout: 30_000 };
+
 const TYPED = '[[station]]\nid = "shed"\nname = "Honey shed"\nratedWh = 1000\ntransport = { kind = "typed" }\n';
 
 describe.runIf(hasChromium())(`sharing (${HOW_TO_GET_CHROMIUM})`, () => {
@@ -81,7 +84,7 @@ describe.runIf(hasChromium())(`sharing (${HOW_TO_GET_CHROMIUM})`, () => {
     await phone.getByRole('link', { name: 'Open the page' }).tap();
     await phone.locator('h1').filter({ hasText: 'Type what' }).or(phone.locator('h1:not(.wait)')).first().waitFor();
     expect(phone.url()).toBe(yardUrl(agent));
-    await expect.poll(() => seen(phone.locator('#mark'))).toContain('may only look');
+    await expect.poll(() => seen(phone.locator('#mark')), LONG).toContain('may only look');
   });
 
   it('says on the phone that a change is not for it', async () => {

@@ -17,6 +17,9 @@ import {
   yardUrl,
 } from '../support/yard-agent.ts';
 
+/** For a machine that does much else. */
+const LONG = { timeout: 30_000 };
+
 const running: AgentProcess[] = [];
 const terminals: Terminal[] = [];
 const made: Folders[] = [];
@@ -77,7 +80,7 @@ describe('sharing on the home network', () => {
     const at = folders();
     const agent = await start(at, ['--no-demo', '--lan']);
     await expect
-      .poll(() => agent.complaints())
+      .poll(() => agent.complaints(), LONG)
       .toMatch(/open http:\/\/127\.0\.0\.2:\d+\/pair there and type\n\n {4}[0-9A-Z]{4}-[0-9A-Z]{4}\n/);
     expect(agent.complaints()).toContain('█▄▄▄▄▄▄▄█');
     expect(existsSync(at.settings) ? readFileSync(at.settings, 'utf8') : '').not.toContain('lan');
@@ -95,7 +98,7 @@ describe('sharing on the home network', () => {
     const at = folders();
     const agent = await startAgentProcess(at, ['--no-demo', '--lan'], onNetworks({}));
     running.push(agent);
-    await expect.poll(() => agent.complaints()).toContain('This computer is in no network now.');
+    await expect.poll(() => agent.complaints(), LONG).toContain('This computer is in no network now.');
     expect(verb(at, 'share', 'on')).toMatchObject({ status: 1, stderr: expect.stringContaining('in no network now') });
   });
 
