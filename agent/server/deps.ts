@@ -105,6 +105,8 @@ export interface ServerActions {
   release(station: string): void | Promise<void>;
   /** Let the station go until `retry`. */
   putAway(station: string): void | Promise<void>;
+  /** When to top up a station that is put away, as an iCalendar file. */
+  putAwayCalendar(station: string): string;
   /** The station really tells other units now. */
   confirmUnits(station: string): void | Promise<void>;
   serialPorts(): Promise<SerialPortsAnswer['ports']>;

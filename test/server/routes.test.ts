@@ -126,6 +126,7 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/release',
       '/api/stations/{station}/put-away',
       '/api/stations/{station}/units',
+      '/api/stations/{station}/put-away.ics',
       '/api/stations/{station}/judging',
       '/api/stations/{station}/outlast',
       '/api/stations/{station}/loads',

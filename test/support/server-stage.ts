@@ -333,6 +333,7 @@ function depsOf(
       serialPorts: async () => [{ path: '/dev/ttyUSB0', label: 'a cable' }],
       release: tell('release'),
       putAway: tell('putAway'),
+      putAwayCalendar: station => `BEGIN:VCALENDAR\r\n${station}\r\n`,
       confirmUnits: tell('confirmUnits'),
       scan: async () => ({ peripherals: [], trouble: 'no Bluetooth adapter is plugged in' }),
       adapters: () => [{ id: 'lines', title: 'Lines', transports: ['serial'], gives: ['inputPowerW'] }],

@@ -32,6 +32,9 @@ export const RELEASE = 'Release for 10 minutes';
 export const RELEASE_WHY = 'For the maker’s own app or an update. It is taken up again by itself.';
 export const PUT_AWAY = 'Put away';
 export const PUT_AWAY_WHY = 'For storing it: nothing looks for it and nothing keeps it awake, until you take it out.';
+export const TOP_UP = 'A day to top it up, for your calendar';
+export const TOP_UP_WHY =
+  'Also switched off it slowly loses charge. The file tells what is expected to be left on that day, and what that rests on.';
 export const TAKE_UP = 'Take it up again';
 export const IS_RELEASED = 'It is released and taken up again by itself.';
 export const IS_AWAY = 'It is put away: nothing looks for it.';

@@ -206,6 +206,7 @@ function actionsOf(
     retry: station => holding.watch.retry(station),
     release: station => holding.watch.release(station),
     putAway: station => holding.watch.putAway(station),
+    putAwayCalendar: station => holding.watch.putAwayCalendar(station),
     confirmUnits: station => holding.watch.confirmUnits(station),
     serialPorts: async () => {
       const { ports, trouble } = await listSerialPorts();

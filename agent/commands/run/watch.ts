@@ -15,6 +15,7 @@ import { type Alarming, type AlarmNews, createAlarming, LOOK_EVERY_MS } from './
 import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
+import { putAwayCalendar } from './put-away.ts';
 import { createResting, restingOf } from './resting.ts';
 import { readBy, typedLack } from './sources.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
@@ -72,6 +73,8 @@ export interface Watch {
   release(station: string): void;
   /** Lets a station go until it is taken up by `retry`. Throws WattkeepError. */
   putAway(station: string): void;
+  /** When to top up a station that is put away, as an iCalendar file. Throws WattkeepError. */
+  putAwayCalendar(station: string): string;
   /** The owner says that a station tells other units now: they are taken from here on. Throws WattkeepError. */
   confirmUnits(station: string): void;
   /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
@@ -295,6 +298,12 @@ export function startWatch(parts: WatchParts): Watch {
     putAway(station) {
       deskOf(desks, station);
       resting.putAway(station);
+    },
+    putAwayCalendar(station) {
+      const desk = deskOf(desks, station);
+      const { id, name } = desk.settings;
+      const pct = desk.latest()?.quantities.stateOfChargePct ?? null;
+      return putAwayCalendar(record, { id, name, zone: desk.facts().zone, pct }, clock.nowMs());
     },
     confirmUnits(station) {
       const desk = deskOf(desks, station);

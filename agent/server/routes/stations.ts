@@ -37,13 +37,17 @@ export class StationList {
 }
 
 const Nothing = v.strictObject({});
+const CALENDAR_TYPE = 'text/calendar; charset=utf-8';
 
 export function stationRoutes(
   stations: StationList,
   told: Pick<ServerDeps, 'current' | 'stationSettings'>,
-  actions: Pick<ServerActions, 'typed' | 'inputSource' | 'retry' | 'release' | 'putAway' | 'confirmUnits'>,
+  actions: Pick<
+    ServerActions,
+    'typed' | 'inputSource' | 'retry' | 'release' | 'putAway' | 'putAwayCalendar' | 'confirmUnits'
+  >,
 ): Route[] {
-  return [...toldByStations(stations, told), ...toldByOwner(stations, actions)];
+  return [...toldByStations(stations, told), ...toldByOwner(stations, actions), calendarRoute(stations, actions)];
 }
 
 function toldByStations(
@@ -144,6 +148,23 @@ function toldByOwner(
     ),
   ];
 }
+
+const calendarRoute = (stations: StationList, actions: Pick<ServerActions, 'putAwayCalendar'>): Route => ({
+  method: 'GET',
+  path: '/api/stations/{station}/put-away.ics',
+  summary: 'When to top up a station that is put away, for a calendar',
+  query: {},
+  takes: null,
+  gives: CALENDAR_TYPE,
+  answer({ station }) {
+    stations.require(station);
+    return {
+      type: CALENDAR_TYPE,
+      body: actions.putAwayCalendar(station),
+      headers: { 'Content-Disposition': `attachment; filename="top-up-${station}.ics"` },
+    };
+  },
+});
 
 /** A station that was only just added has not said anything about its link. */
 function waitingFor(station: string): NowAnswer['status'] {

@@ -17,6 +17,7 @@ export function lettingGo({ live, release, putAway, takeUp }: LettingGo): Templa
   const phase = live.status?.phase;
   if (phase === 'released' || phase === 'away') {
     return html`<p>${phase === 'away' ? words.IS_AWAY : words.IS_RELEASED}</p>
+      ${phase === 'away' ? html`<p><a href="/api/stations/${id}/put-away.ics" download>${words.TOP_UP}</a></p><p class="ask">${words.TOP_UP_WHY}</p>` : nothing}
       <p><button type="button" @click=${() => takeUp(id)}>${words.TAKE_UP}</button></p>`;
   }
   return html`<details class="within">

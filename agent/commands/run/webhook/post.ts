@@ -23,7 +23,11 @@ export interface Letter {
 }
 
 /** @returns null where it was taken (2xx), else why not, in words without the address and the secret */
-export async function post({ url, secret, body, userAgent }: Letter, timers: Timers): Promise<string | null> {
+export async function post(
+  { url, secret, body, userAgent }: Letter,
+  timers: Timers,
+  signal: AbortSignal,
+): Promise<string | null> {
   if (!URL.canParse(url)) return 'its address cannot be read';
   const to = new URL(url);
   const request = await requesterOf(to.protocol);
@@ -33,6 +37,7 @@ export async function post({ url, secret, body, userAgent }: Letter, timers: Tim
     method: 'POST',
     // Nothing is kept open between two alarms.
     agent: false,
+    signal,
     maxHeaderSize: HEADER_BYTES,
     // Whatever the environment says.
     rejectUnauthorized: true,

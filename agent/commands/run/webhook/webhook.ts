@@ -28,6 +28,7 @@ export interface Webhook {
 
 export function createWebhook(parts: WebhookParts): Webhook {
   const { dataDir, log } = parts;
+  const stopping = new AbortController();
   let told: Settings['alarm'];
   const complain = (why: string, tries?: number) =>
     log.warn('webhook', 'an alarm was not delivered', { why, ...(tries === undefined ? {} : { tries }) });
@@ -44,7 +45,7 @@ export function createWebhook(parts: WebhookParts): Webhook {
           secretPathOf(dataDir, told?.webhookSecretFile),
           told?.webhookSecretFile === undefined,
         );
-        return await post({ url, secret, body, userAgent: `wattkeep/${parts.version}` }, parts.timers);
+        return await post({ url, secret, body, userAgent: `wattkeep/${parts.version}` }, parts.timers, stopping.signal);
       } catch (error) {
         if (error instanceof WattkeepError) return `${error.message} ${error.fix}`;
         throw error;
@@ -61,6 +62,9 @@ export function createWebhook(parts: WebhookParts): Webhook {
       if (called.length > 0) outbox.add(alarmEvent('raised', called, parts.newId(), at));
       if (cleared.length > 0) outbox.add(alarmEvent('cleared', cleared, parts.newId(), at));
     },
-    close: outbox.close,
+    close() {
+      outbox.close();
+      stopping.abort();
+    },
   };
 }
