@@ -17,6 +17,8 @@ const FULL_WITHIN_PCT = 0.5;
 const COLD_C = 0;
 /** … and a port this near to what it takes is at its limit, whatever the station says. */
 const AT_LIMIT = 0.98;
+/** Nobody knows what was moved meanwhile. */
+const SILENCE_MS = 30_000;
 /** A full station that takes just what goes out. */
 const ONLY_LOAD_SHARE = 0.05;
 const ONLY_LOAD_W = 5;
@@ -70,7 +72,7 @@ export interface Aiming {
    */
   add(reading: Reading, facts: Pick<StationFacts, 'ceilingPct' | 'solarMaxW'>, elsewhereW: number | null): void;
   judge(): AimJudge;
-  /** Since when the judge listens; null before the first reading. What it takes for a move then may be none. */
+  /** Since when the judge listens without a break; null before the first reading. What it takes for a move then may be none. */
   sinceMs(): number | null;
   /** What the last reading had for a reference. */
   reference(): 'port' | 'station' | null;
@@ -86,6 +88,7 @@ export function createAiming(initial: AimFacts): Aiming {
   let reference: 'port' | 'station' | null = null;
   let limit: Limit | null = null;
   let sinceMs: number | null = null;
+  let lastMs: number | null = null;
   const begin = (): void => {
     judge = createAimJudge(facts);
     sinceMs = null;
@@ -95,6 +98,8 @@ export function createAiming(initial: AimFacts): Aiming {
       const split = ports.split(reading.at, reading.quantities, reading.quantities.solarPowerW ?? null);
       // What the judge remembers is of other panels.
       if (split.inHand !== inHand) begin();
+      if (lastMs === null || reading.at - lastMs > SILENCE_MS) sinceMs = null;
+      lastMs = reading.at;
       sinceMs ??= reading.at;
       inHand = split.inHand;
       reference = split.referenceW !== null ? 'port' : elsewhereW !== null ? 'station' : null;

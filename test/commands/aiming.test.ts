@@ -158,13 +158,27 @@ describe('a name for a mark', () => {
     expect(stage.aim().marks[0]).toMatchObject({ spot: 'step', name: 'Step' });
   });
 
-  it('that nobody has, for a mark whose spot has one, is the name of the spot from then on', () => {
+  it('that nobody has, for a spot first named on this walk, is what the spot is called from then on', () => {
     const stage = stageAims();
     stage.live(60, 180);
     const a = mark(stage);
     stage.aims.changeMarks('shed', { do: 'name', mark: a.id, name: 'Step' });
     stage.aims.changeMarks('shed', { do: 'name', mark: a.id, name: 'Front step' });
     expect(stage.record.spots('shed')).toMatchObject([{ id: 'step', name: 'Front step' }]);
+  });
+
+  it('that nobody has makes a new spot where the old one is older than this walk: that one stays as it was', () => {
+    const stage = stageAims();
+    stage.aims.changeSpots('shed', { do: 'add', name: 'Step' });
+    stage.aims.changeSpots('shed', { do: 'stand', spot: 'step' });
+    stage.live(60, 180);
+    stage.clock.at += 24 * HOUR_MS;
+    stage.live(60, 180);
+    const a = mark(stage);
+    expect(a.spot).toBe('step');
+    stage.aims.changeMarks('shed', { do: 'name', mark: a.id, name: 'Gate' });
+    expect(stage.record.spots('shed').map(spot => spot.name)).toEqual(['Gate', 'Step']);
+    expect(standing(stage).map(([spot]) => spot)).toEqual(['step', 'gate']);
   });
 
   it('of which the panels were carried away says nothing of where they stand', () => {
@@ -215,6 +229,28 @@ describe('where the panels stand', () => {
     const later = stageAims(stage.dir, stage.clock.at + HOUR_MS);
     later.live(60, 180);
     expect(mark(later)).toMatchObject({ spot: 'step', name: 'Step' });
+  });
+
+  it('does not end with a move that nobody looked at: that was a cloud', () => {
+    const stage = stageAims();
+    stage.live(60, 180);
+    stage.aims.changeSpots('shed', { do: 'add', name: 'Step' });
+    stage.aims.changeSpots('shed', { do: 'stand', spot: 'step' });
+    stage.looking.clear();
+    stage.clock.at += HOUR_MS;
+    stage.live(60, 180);
+    stage.carryTo(140, 200);
+    expect(mark(stage)).toMatchObject({ spot: 'step' });
+  });
+
+  it('is what was said last, also of a carry that was still under way', () => {
+    const stage = stageAims();
+    for (const name of ['Step', 'Fence']) stage.aims.changeSpots('shed', { do: 'add', name });
+    stage.aims.changeSpots('shed', { do: 'carry', spot: 'fence' });
+    stage.clock.at += 5000;
+    stage.aims.changeSpots('shed', { do: 'stand', spot: 'step' });
+    stage.clock.at += HOUR_MS;
+    expect(stage.aims.desk('shed').kept.stay(stage.clock.at)?.spot).toBe('step');
   });
 
   it('is where they were again marked, though the spot has a name only', () => {

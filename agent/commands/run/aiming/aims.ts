@@ -128,9 +128,5 @@ const deskParts = (parts: AimsParts, settings: StationSettings) => ({
   record: parts.record,
   keep: parts.keep,
   gives: () => parts.gives(settings),
-  carry(spot: string) {
-    if (parts.carry === undefined)
-      throw new WattkeepError('REQUEST_INVALID', 'Only simulated panels can be carried from here.', 'Carry them.');
-    parts.carry(spot);
-  },
+  carry: parts.carry,
 });

@@ -5,12 +5,14 @@
 import type { Measure } from '#energy/estimates/aiming/asked';
 import { WattkeepError } from '#kit';
 import type { Mark, MarkChange, MarkChoice, Spot, SpotChange } from '#messages';
-import { planeKey, spotPlaneAt } from '../../../derive/standing.ts';
+import { planeKey, spotPlaneAt, staysOf } from '../../../derive/standing.ts';
 import type { SaidByOwner } from '../pending.ts';
 import type { KeptAim } from './kept.ts';
 
 /** Panels that were said to stand somewhere may be put right for this long and still stand there. */
 const PUT_RIGHT_MS = 20_000;
+/** A carry of simulated panels is over by then. */
+const CARRIED_MS = 30_000;
 const MOST_SPOTS = 60;
 const LONGEST_ID = 30;
 
@@ -54,7 +56,7 @@ export function makeMark(
   const mark = kept.nextMark(measure, place, nowMs);
   // Moved since it was last said where they stand: from that move on they stand at the mark's spot, named or not.
   const elsewhere = (kept.stay(nowMs)?.spot ?? null) !== spot;
-  const facts = elsewhere ? [kept.standing(spot, measure.movedAtMs)] : [];
+  const facts = elsewhere ? kept.standing(spot, measure.movedAtMs) : [];
   return { mark, said: { marks: [mark], facts } };
 }
 
@@ -74,16 +76,22 @@ export function marksChanged(kept: KeptAim, change: MarkChange, measure: Measure
 function named(kept: KeptAim, mark: Mark, name: string, measure: Measure | null, nowMs: number): SaidByOwner {
   const known = byName(kept, name);
   const own = kept.spots().find(spot => spot.id === mark.spot);
-  // A name nobody has, for a mark whose spot has one: the spot is called that from now on.
-  if (known === undefined && own !== undefined) return { spots: [{ ...own, name }] };
+  // A name nobody has, for a mark whose spot was first named on this walk: it is put right. Older spots stay as they are.
+  if (known === undefined && own !== undefined && isOfThisWalk(kept, own, nowMs)) return { spots: [{ ...own, name }] };
   const spot = known ?? newSpot(kept, name);
   const marks = alike(kept.walkMarks(nowMs), mark).map(m => ({ ...m, spot: spot.id }));
   const standsThere = measure !== null && marks.some(m => m.at >= measure.movedAtMs);
   return {
     marks,
     ...(known === undefined ? { spots: [spot] } : {}),
-    ...(standsThere ? { facts: [kept.standing(spot.id, measure.movedAtMs)] } : {}),
+    ...(standsThere ? { facts: kept.standing(spot.id, measure.movedAtMs) } : {}),
   };
+}
+
+/** Whether panels were never said to stand at a spot before the first mark of this walk. */
+function isOfThisWalk(kept: KeptAim, { id }: Spot, nowMs: number): boolean {
+  const fromMs = kept.walkMarks(nowMs)[0]?.movedAt ?? nowMs;
+  return !staysOf(kept.facts()).some(stay => stay.spot === id && stay.fromMs < fromMs);
 }
 
 const byName = (kept: KeptAim, name: string): Spot | undefined =>
@@ -111,6 +119,15 @@ export function spotOf(kept: KeptAim, id: string): Spot {
   throw refuse(`There is no spot "${id}".`, 'GET aim lists the spots of the station.');
 }
 
+/** Simulated panels are carried, and stand at the spot some time later. */
+export function carriedTo(kept: KeptAim, spot: string, nowMs: number, canBe: boolean): SaidByOwner {
+  if (!canBe) throw refuse('Only simulated panels can be carried from here.', 'Carry them.');
+  spotOf(kept, spot);
+  const [taken, ...later] = kept.standing(null, nowMs);
+  const [setDown] = kept.standing(spot, nowMs + CARRIED_MS);
+  return { facts: [taken!, ...later, setDown!] };
+}
+
 /** Everything but `carry`, which only simulated panels can do. */
 export function spotsChanged(kept: KeptAim, change: Exclude<SpotChange, { do: 'carry' }>, nowMs: number): SaidByOwner {
   if (change.do === 'add') {
@@ -119,12 +136,12 @@ export function spotsChanged(kept: KeptAim, change: Exclude<SpotChange, { do: 'c
   }
   if (change.do === 'stand') {
     if (change.spot !== null) spotOf(kept, change.spot);
-    return { facts: [kept.standing(change.spot, nowMs)] };
+    return { facts: kept.standing(change.spot, nowMs) };
   }
   const spot = spotOf(kept, change.spot);
   if (change.do === 'change') return changed(kept, spot, change, nowMs);
   const stands = kept.stay(nowMs)?.spot === spot.id;
-  return { spots: [{ ...spot, removedAt: nowMs }], facts: stands ? [kept.standing(null, nowMs)] : [] };
+  return { spots: [{ ...spot, removedAt: nowMs }], facts: stands ? kept.standing(null, nowMs) : [] };
 }
 
 function refuseTaken(kept: KeptAim, name: string, but: string | null): void {

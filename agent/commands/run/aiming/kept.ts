@@ -34,7 +34,8 @@ export interface KeptAim {
   nextMark(measure: Measure, more: Pick<Mark, 'spot' | 'againOf' | 'note'>, nowMs: number): Mark;
   /** A new walk from now on: not kept yet. */
   newWalk(nowMs: number): Fact;
-  standing(spot: string | null, fromMs: number): Fact;
+  /** The panels stand there from an instant on, whatever was said of later ones: not kept yet. */
+  standing(spot: string | null, fromMs: number): Fact[];
   keep: Keep;
   /** Settings changed: dated facts are read again. */
   refresh(): void;
@@ -118,12 +119,12 @@ export function openKept(station: string, record: Questions, zone: () => string,
       };
     },
     newWalk: nowMs => ({ station, key: WALK, valueJson: String(walkAt(nowMs).walk + 1), validFromMs: nowMs }),
-    standing: (spot, fromMs) => ({
-      station,
-      key: STANDING,
-      valueJson: standingJson(spot),
-      validFromMs: Math.round(fromMs),
-    }),
+    standing(spot, fromMs) {
+      const from = Math.round(fromMs);
+      const later = now().facts.filter(fact => fact.key === STANDING && fact.validFromMs > from);
+      const fact = { station, key: STANDING, valueJson: standingJson(spot) };
+      return [from, ...later.map(({ validFromMs }) => validFromMs)].map(at => ({ ...fact, validFromMs: at }));
+    },
     keep(said) {
       keep(said);
       forget();
