@@ -5,15 +5,16 @@
 import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import * as v from 'valibot';
-import { parse, readText, writePrivate } from './kept.ts';
+import { hindered, parse, readText, writePrivate } from './kept.ts';
 
 const DoorFile = v.object({ url: v.string(), pid: v.number(), token: v.string() });
 export type DoorFile = v.InferOutput<typeof DoorFile>;
 
 const placeOf = (dataDir: string): string => join(dataDir, 'running.json');
 
-export const writeDoor = (dataDir: string, door: DoorFile): void =>
-  writePrivate(placeOf(dataDir), `${JSON.stringify(door)}\n`);
+/** @returns what hindered it, null where it stands: the agent runs without it, only its verbs do not find it */
+export const writeDoor = (dataDir: string, door: DoorFile): string | null =>
+  hindered(() => writePrivate(placeOf(dataDir), `${JSON.stringify(door)}\n`));
 
 /** null where no agent runs on it, or none that ended as it should. */
 export function readDoor(dataDir: string): DoorFile | null {
@@ -24,5 +25,5 @@ export function readDoor(dataDir: string): DoorFile | null {
 
 /** Takes away this process's own. */
 export function removeDoor(dataDir: string): void {
-  if (readDoor(dataDir)?.pid === process.pid) rmSync(placeOf(dataDir), { force: true });
+  if (readDoor(dataDir)?.pid === process.pid) hindered(() => rmSync(placeOf(dataDir), { force: true }));
 }

@@ -2,7 +2,7 @@
  * What is kept of sharing, as a small file in the data folder for its owner alone: sessions by their hash, wrong tries,
  * and the part of the cookie's name that tells two agents on one computer apart. No secret stands in it.
  */
-import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import * as v from 'valibot';
 import { SCOPES } from '#messages';
@@ -59,12 +59,29 @@ export function writeSharing(path: string, { instance, failures, sessions }: Sha
   writePrivate(path, `${JSON.stringify({ instance, failures, sessions: kept }, null, 2)}\n`);
 }
 
-/** A file that its owner alone may read, whatever the mask of this process. */
+/** A file that its owner alone may read, whatever the mask of this process. On the disk once this returns. */
 export function writePrivate(path: string, text: string): void {
   mkdirSync(dirname(path), { recursive: true, mode: 0o700 });
   const fresh = `${path}.${process.pid}`;
-  writeFileSync(fresh, text, { mode: 0o600 });
-  renameSync(fresh, path);
+  try {
+    writeFileSync(fresh, text, { mode: 0o600, flush: true });
+    renameSync(fresh, path);
+  } catch (cause) {
+    rmSync(fresh, { force: true });
+    throw cause;
+  }
+}
+
+/** Does something on the disk; the system's word for what hinders it, null where it was done. */
+export function hindered(act: () => void): string | null {
+  try {
+    act();
+    return null;
+  } catch (cause) {
+    const { code } = cause as NodeJS.ErrnoException;
+    if (typeof code !== 'string') throw cause;
+    return code;
+  }
 }
 
 /** null where it cannot be read. */

@@ -5,7 +5,7 @@
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import type { Scope } from '#messages';
-import { readSharing, writeSharing } from './kept.ts';
+import { hindered, readSharing, writeSharing } from './kept.ts';
 import { Pairing, type Waiting } from './pairing.ts';
 import { digestOf, meantCode, newCode, newId, newLinkToken, newSessionToken } from './secrets.ts';
 import { changeUntilOf, type Session, scopeNow, sessionOf, stillOpen, type Way } from './sessions.ts';
@@ -56,10 +56,21 @@ export function openSharing({ dataDir, nowMs, note }: SharingParts) {
   let sessions = stillOpen(kept.sessions, nowMs());
   const ownerToken = newSessionToken();
   const ownerDigest = digestOf(ownerToken);
+  /** That the disk takes nothing is told once until it does again. */
+  let untold = true;
   const onEnded = new Set<(id: string) => void>();
   const onWaiting = new Set<(asker: Waiting) => void>();
 
-  const save = () => writeSharing(path, { instance: kept.instance, failures: pairing.failures, sessions });
+  /** A disk that takes nothing keeps nobody from reading: what was not saved holds until the agent ends. */
+  function save(): string | null {
+    const hindrance = hindered(() =>
+      writeSharing(path, { instance: kept.instance, failures: pairing.failures, sessions }),
+    );
+    if (hindrance !== null && !untold) return hindrance;
+    if (hindrance !== null) note('sharing cannot be saved', { cause: hindrance });
+    untold = hindrance === null;
+    return hindrance;
+  }
 
   function add(session: Omit<Session, 'id' | 'digest' | 'madeAt' | 'lastSeenAt'>): { id: string; token: string } {
     const token = newSessionToken();
@@ -210,9 +221,15 @@ export function openSharing({ dataDir, nowMs, note }: SharingParts) {
       const rest = sessions.filter(one => one.id !== id);
       if (rest.length === sessions.length) return false;
       sessions = rest;
-      save();
       note('a session was ended', { session: id });
       tellEnded(id);
+      const hindrance = save();
+      if (hindrance !== null)
+        throw new WattkeepError(
+          hindrance === 'ENOSPC' ? 'DISK_FULL' : 'DISK_READ_ONLY',
+          `It is ended for now, but that could not be saved (${hindrance}): after a restart it would be let in again.`,
+          'Let the disk take files again before wattkeep is stopped.',
+        );
       return true;
     },
 
@@ -225,6 +242,6 @@ export function openSharing({ dataDir, nowMs, note }: SharingParts) {
     onEnded: (listener: (id: string) => void) => void onEnded.add(listener),
     onWaiting: (listener: (asker: Waiting) => void) => void onWaiting.add(listener),
     /** Writes when each was last seen. */
-    close: save,
+    close: () => void save(),
   };
 }

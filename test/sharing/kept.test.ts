@@ -71,6 +71,24 @@ describe('what is kept of sharing', () => {
   });
 });
 
+describe('a disk that takes nothing', () => {
+  it('keeps nobody out and ends no agent: who was let in stays so, and only an end that is not kept is told', () => {
+    // A file where the folder should be: nothing can be written below it, by root neither.
+    writeFileSync(join(dir, 'data'), '');
+    const notes: string[] = [];
+    const sharing = openSharing({ dataDir: join(dir, 'data'), nowMs: () => now, note: message => notes.push(message) });
+    const { id, token } = sharing.createToken('Display', 'view');
+    expect(sharing.find(token, phone)?.scope).toBe('view');
+    now += 7_200_000;
+    expect(sharing.find(token, { ...phone, address: '192.0.2.77' })?.scope).toBe('view');
+    expect(notes.filter(note => note === 'sharing cannot be saved')).toHaveLength(1);
+    expect(() => sharing.revoke(id)).toThrow(/after a restart it would be let in again/);
+    expect(sharing.find(token, phone)).toBeNull();
+    expect(writeDoor(join(dir, 'data'), { url: 'http://127.0.0.1:1/', pid: process.pid, token: 'x' })).toMatch(/^E/);
+    sharing.close();
+  });
+});
+
 describe('the file by which verbs find the agent', () => {
   const door = { url: 'http://127.0.0.1:7420/', pid: process.pid, token: 'secret' };
 

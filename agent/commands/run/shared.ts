@@ -56,7 +56,8 @@ export function openShared({ dataDir, host, lan: asked, log, server, remember }:
     async start(settings) {
       followed = settings.server.lan;
       await lan.start(everywhere ? null : wantedBy(asked ?? followed));
-      writeDoor(dataDir, { url: server()!.url, pid: process.pid, token: sharing.ownerToken });
+      const hindrance = writeDoor(dataDir, { url: server()!.url, pid: process.pid, token: sharing.ownerToken });
+      if (hindrance !== null) log.warn('sharing', 'the verbs will not find this agent', { cause: hindrance });
     },
     async follow({ server: { lan: next } }) {
       if (next === followed || everywhere) return;
