@@ -30,7 +30,7 @@ export class AimFigure extends LitElement {
         .figure { --size: min(180px, (100vw - 86px) / 2.08); display: flex; align-items: baseline; }
         .digits { width: 2.08em; }
         /* Beside what is written: moved, so that nothing is laid out anew. */
-        .unit { transform: translateX(calc(-1 * var(--spare, 0) * var(--size))); }
+        .unit { transform: translateX(calc((0.04 - var(--spare, 0)) * var(--size))); }
       }
       @media (min-width: 720px) {
         .figure { --size: var(--wide-size); }

@@ -1,6 +1,6 @@
 /**
  * Aim's own styles. On a phone one column, with the acts fixed above the menu in reach of a thumb; from 720 px on two,
- * the figure at the left and what is said of it at the right; lying low (a phone on its side) the acts stay fixed.
+ * the figure at the left, what is said of it and the acts at the right: so too on a phone on its side.
  */
 import { css } from 'lit';
 
@@ -11,7 +11,7 @@ export const aimStyles = css`
   h1 b { font-weight: var(--strong-weight); }
   .instead { margin: 0 0 8px; }
   .instead button { min-height: 48px; }
-  .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr; gap: 0 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
+  .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr auto; gap: 0 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
   .acts button { grid-row: 2; min-height: 56px; font-size: 21px; padding: 8px 16px; }
   /* At night no large bright area. */
   .acts button.main { background: var(--port); color: var(--on-port); }
@@ -25,25 +25,18 @@ export const aimStyles = css`
   .why li { margin: 4px 0; }
   .small { color: var(--soft); font-size: 16px; max-width: 70ch; }
   @media (min-width: 720px) {
+    :host { padding-bottom: 0; }
     /* What is said may be taller than the figure: the drawing still begins right under that. */
     .top { --wide-size: clamp(147px, 15vw, 220px); display: grid; grid-template: "about about" auto "figure said" calc(0.86 * var(--wide-size)) "minutes said" auto "minutes marks" 1fr / minmax(380px, 5fr) minmax(0, 6fr); gap: 0 40px; }
     .about { grid-area: about; }
     aim-figure { grid-area: figure; }
-    .said { grid-area: said; align-self: center; }
+    .said { grid-area: said; }
+    .acts { position: static; max-width: 520px; margin: 16px 0 8px; padding: 0; border: 0; }
     aim-minutes { grid-area: minutes; }
     aim-marks { grid-area: marks; }
     h1 { font-size: clamp(21px, 2.5vw, 32px); line-height: 1.25; }
   }
   @media (min-width: 1000px) {
     .below { display: grid; grid-template-columns: minmax(0, 5fr) minmax(0, 6fr); gap: 0 40px; align-items: start; }
-  }
-  @media (min-width: 720px) and (max-height: 559px) {
-    .top { grid-template-columns: 380px minmax(0, 1fr); }
-    .acts { inset: auto 0 0 460px; padding: 8px 40px 8px 0; border: 0; }
-  }
-  @media (min-width: 720px) and (min-height: 560px) {
-    :host { padding-bottom: 0; }
-    .acts { position: static; max-width: 520px; margin: 16px 0 8px; padding: 0; border: 0; }
-    .said { align-self: start; }
   }
 `;
