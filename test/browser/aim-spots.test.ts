@@ -77,8 +77,8 @@ describePage('Spots', stage => {
     await element(page).locator('svg.clock').waitFor();
     const said = plain(await element(page).locator('svg.clock').getAttribute('aria-label'));
     expect(said).toContain('Sun and shade by the clock; it is 12:36 now.');
-    expect(said).toContain('step: not seen yet 07:13 to 08:12, sun 08:12 to 14:49, shade 14:49 to 16:12');
-    expect(said).toContain('hive stand: not seen yet.');
+    expect(said).toContain('step: not known 07:13 to 08:12, sun 08:12 to 14:49, shade 14:49 to 16:12');
+    expect(said).toContain('hive stand: not known.');
     expect(await element(page).locator('svg.clock .shade').count()).toBe(2);
     expect(await seen(spot(page, 'step').locator('b'))).toBe('Shade from about 14:50, give or take 10 min');
     expect(await seen(spot(page, 'fence').locator('b'))).toBe('Sun for the rest of the day, as far as seen');

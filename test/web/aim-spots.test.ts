@@ -184,7 +184,7 @@ describe('what is said of a spot', () => {
   });
 
   it('says the strip, the edges and the evidence to those who do not see them', () => {
-    expect(plain(stripText(step, times))).toMatch(/^step: not seen yet .*, sun 08:12 to 14:49, shade 14:49 to 16:12/);
+    expect(plain(stripText(step, times))).toMatch(/^step: not known .*, sun 08:12 to 14:49, shade 14:49 to 16:12/);
     expect(edgesText(step.skyline!)).toBe(
       'Edges were found towards east-south-east (103° to 113°), 8° high; south-west (213° to 233°), 23° to 27° high.',
     );

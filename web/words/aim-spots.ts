@@ -10,7 +10,7 @@ export const ALL_UNKNOWN =
 
 export const SUN = 'sun';
 export const SHADE = 'shade';
-export const UNKNOWN = 'not seen yet';
+export const UNKNOWN = 'not known';
 export const LEGEND = 'What the strips mean';
 export const IS = { sun: SUN, shade: SHADE, unknown: UNKNOWN } as const;
 
@@ -66,7 +66,7 @@ export const planThen = (steps: readonly string[]): string => `${steps.join(', t
 export const planGain = (energy: string, against: string): string =>
   `About ${energy} more than staying at ${against}, under a clear sky.`;
 export const PLAN_WHY =
-  'Hours not seen yet count as shade where you would go and as sun where you stand; each walk costs five minutes and has to be worth it.';
+  'Hours not known count as shade where you would go and as sun where you stand; each walk costs five minutes and has to be worth it.';
 
 export const CHANGE = 'Change';
 export const changeOf = (name: string): string => `Change ${name}`;
