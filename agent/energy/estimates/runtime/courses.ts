@@ -78,6 +78,9 @@ const LEARNED_TICKS = 80;
 /** Most a nearly full pack takes, shares of the label an hour: at 90 % and at 100 %, from the measured charge. */
 const ACCEPT_AT_90 = 0.69;
 const ACCEPT_AT_100 = 0.1;
+const FALLS_FROM = 0.9;
+/** Rising by what is left to the top may fall short of it by a rounding, Wh. */
+const ROUNDING_WH = 1e-6;
 const MIN_PER_H = 60;
 const NO_TAPER: Taper = { share: () => 1, restMin: 0 };
 
@@ -94,17 +97,17 @@ export function followCourses(input: CoursesInput, chance: Chance, skies: Chance
     lowestWh: new Float64Array(paths),
     lowestMin: new Float64Array(paths),
   };
-  const loads = new Float64Array(steps);
-  const suns = new Float64Array(steps);
+  const ahead: Ahead = { loads: new Float64Array(steps), suns: new Float64Array(steps) };
+  const edges = edgesOf(input);
   const root = { down: rootOf(input.belief, input.down), up: rootOf(input.belief, input.up) };
   const points = createPoints(DIMENSIONS);
   const drawTaper = input.charger === null ? () => NO_TAPER : tapersOf(input, input.charger, chance);
   for (let p = 0; p < paths; p++) {
     const point = points(p);
     const drawn = { ...drawStation(input, root, point, chance), taper: drawTaper() };
-    input.drawLoad(chance, loads, student4Quantile(point[0]!));
-    if (input.drawSun !== null) input.drawSun(skies, suns);
-    followOne(input, drawn, loads, suns, courses, p);
+    input.drawLoad(chance, ahead.loads, student4Quantile(point[0]!));
+    if (input.drawSun !== null) input.drawSun(skies, ahead.suns);
+    followOne(input, edges, drawn, ahead, courses, p);
   }
   for (const times of [courses.floorMin, courses.cutoffMin, courses.fullMin, ...courses.marksMin, ...courses.fan])
     times.sort();
@@ -193,69 +196,117 @@ function chargingOf({ charger, ceilingPct }: CoursesInput, d: Drawn) {
   };
 }
 
-function followOne(
-  input: CoursesInput,
-  d: Drawn,
-  loads: Float64Array,
-  suns: Float64Array,
-  out: Courses,
-  p: number,
-): void {
-  const { stepMin, steps, fanEvery, ratedWh } = input;
-  const hours = stepMin / MIN_PER_H;
-  const { floorWh, ceilingWh, marksWh } = edgesOf(input);
+/** Mean watts a step of one course. */
+interface Ahead {
+  loads: Float64Array;
+  suns: Float64Array;
+}
+
+/** What each step takes and brings, Wh of the label. */
+interface Flow {
+  costHours: number;
+  ownWh: number;
+  worthHours: number;
+  gainWh: number;
+  /** So much goes in at any level up to `easyTo`; beyond either there is a most. */
+  easyWh: number;
+  easyTo: number;
+  /** Of a charger: at full power, and how it falls; null without one, when the pack alone says what it takes. */
+  intoWh: number;
+  taper: Taper | null;
+  /** The level asked for last and what goes in there: a level that stays, as a full one does, is asked for once. */
+  askedAt: number;
+  mostWh: number;
+  /** Minutes from the top until it says full; in all, where those are known. */
+  restMin: number;
+  leftMin: number | null;
+  /** Nothing ever comes in. */
+  ends: boolean;
+}
+
+function flowOf(input: CoursesInput, d: Drawn): Flow {
   const charging = chargingOf(input, d);
-  const ends = charging === null && input.drawSun === null;
-  if (charging?.leftMin != null) out.fullMin[p] = charging.leftMin;
-  const costHours = d.outCost * hours;
-  const ownWh = d.ownW * hours;
-  const worthHours = d.inWorth * hours;
+  const { stepMin, ratedWh } = input;
+  const hours = stepMin / MIN_PER_H;
   const intoWh = (charging?.intoW ?? 0) * hours;
-  const gainWh = (charging?.gainW ?? 0) * hours;
-  const { startWh, up, down, cutoffWh, taper } = d;
+  const charges = intoWh > 0;
+  return {
+    costHours: d.outCost * hours,
+    ownWh: d.ownW * hours,
+    worthHours: d.inWorth * hours,
+    gainWh: charges ? charging!.gainW * hours : 0,
+    easyWh: charges ? 0 : hours * acceptedW(0, ratedWh),
+    easyTo: charges ? 0 : FALLS_FROM * ratedWh,
+    intoWh,
+    taper: charges ? d.taper : null,
+    askedAt: Number.NaN,
+    mostWh: 0,
+    restMin: charging?.restMin ?? 0,
+    leftMin: charging?.leftMin ?? null,
+    ends: charging === null && input.drawSun === null,
+  };
+}
+
+/** Most that goes in in a step at a level, Wh. */
+function mostAt(flow: Flow, level: number, { stepMin, ratedWh }: CoursesInput): number {
+  if (flow.taper === null) return (stepMin / MIN_PER_H) * acceptedW(level / ratedWh, ratedWh);
+  if (level !== flow.askedAt) {
+    flow.askedAt = level;
+    flow.mostWh = flow.intoWh * flow.taper.share((100 * level) / ratedWh);
+  }
+  return flow.mostWh;
+}
+
+function followOne(input: CoursesInput, edges: Edges, d: Drawn, ahead: Ahead, out: Courses, p: number): void {
+  const { stepMin, steps, fanEvery } = input;
+  const { floorWh, ceilingWh, marksWh } = edges;
+  const { loads, suns } = ahead;
+  const flow = flowOf(input, d);
+  if (flow.leftMin !== null) out.fullMin[p] = flow.leftMin;
+  const { costHours, ownWh, worthHours, gainWh, easyWh, easyTo, restMin, ends } = flow;
+  const { startWh, up, down, cutoffWh } = d;
   let level = startWh;
   let lowest = level;
   let lowestStep = 0;
   let stopped = false;
   let mark = 0;
-  let untilRow = 0;
+  // Nothing happens between these.
+  let above = Math.max(floorWh, marksWh[0] ?? floorWh);
+  let below = out.fullMin[p] === Number.POSITIVE_INFINITY ? ceilingWh - ROUNDING_WH : Number.POSITIVE_INFINITY;
   let row = 0;
   for (let i = 0; i < steps; i++) {
-    if (untilRow === 0) {
-      out.fan[row++]![p] = level;
-      untilRow = fanEvery;
-    }
-    untilRow--;
+    if (i === row * fanEvery) out.fan[row++]![p] = level;
     const before = level;
     let moved = stopped ? 0 : -(costHours * loads[i]! + ownWh);
     if (suns[i]! > 0) moved += worthHours * suns[i]!;
-    if (intoWh > 0) {
-      moved += gainWh;
-      if (moved > 0) moved = Math.min(moved, intoWh * taper.share((100 * level) / ratedWh));
-    } else if (moved > 0) moved = Math.min(moved, hours * acceptedW(level / ratedWh, ratedWh));
-    moved *= level > startWh || (moved > 0 && level === startWh) ? up : down;
-    const room = ceilingWh - level;
-    level += moved <= 0 ? moved : Math.min(moved, Math.max(0, room));
+    moved += gainWh;
+    if (moved > 0) {
+      if (moved > easyWh || level > easyTo) moved = Math.min(moved, mostAt(flow, level, input));
+      moved *= level >= startWh ? up : down;
+      level += Math.min(moved, Math.max(0, ceilingWh - level));
+    } else level += moved * (level > startWh ? up : down);
     if (level < lowest) {
       lowest = level;
       lowestStep = i + 1;
     }
-    while (mark < marksWh.length && level <= marksWh[mark]!) {
-      out.marksMin[mark]![p] = (i + passed(before, level, marksWh[mark]!)) * stepMin;
-      mark++;
-    }
-    if (level > floorWh) {
+    if (level > above && level < below) {
       stopped = false;
-      // Rising by what is left to the top may fall short of it by a rounding.
-      if (level >= ceilingWh - 1e-6 && out.fullMin[p] === Number.POSITIVE_INFINITY)
-        out.fullMin[p] = (i + Math.min(1, Math.max(0, room) / moved)) * stepMin + (charging?.restMin ?? 0);
       continue;
     }
-    if (out.floorMin[p] === Number.POSITIVE_INFINITY) out.floorMin[p] = (i + passed(before, level, floorWh)) * stepMin;
+    for (; mark < marksWh.length && level <= marksWh[mark]!; mark++)
+      firstPassed(out.marksMin[mark]!, p, i, before, level, marksWh[mark]!, stepMin);
+    above = Math.max(floorWh, marksWh[mark] ?? floorWh);
+    if (level > floorWh) {
+      stopped = false;
+      if (level < below) continue;
+      out.fullMin[p] = (i + (moved > 0 ? Math.min(1, Math.max(0, ceilingWh - before) / moved) : 0)) * stepMin + restMin;
+      below = Number.POSITIVE_INFINITY;
+      continue;
+    }
+    firstPassed(out.floorMin, p, i, before, level, floorWh, stepMin);
     if (!stopped && level <= cutoffWh) {
       stopped = true;
-      if (out.cutoffMin[p] === Number.POSITIVE_INFINITY)
-        out.cutoffMin[p] = (i + passed(before, level, cutoffWh)) * stepMin;
+      firstPassed(out.cutoffMin, p, i, before, level, cutoffWh, stepMin);
       level = Math.max(0, Math.min(before, cutoffWh));
     }
     // Nothing comes in and nothing goes out: it stays so.
@@ -266,8 +317,28 @@ function followOne(
   out.lowestMin[p] = lowestStep * stepMin;
 }
 
+/** Notes when a course went below an edge for the first time. */
+function firstPassed(
+  times: Float64Array,
+  p: number,
+  step: number,
+  before: number,
+  after: number,
+  edge: number,
+  stepMin: number,
+): void {
+  if (times[p] === Number.POSITIVE_INFINITY) times[p] = (step + passed(before, after, edge)) * stepMin;
+}
+
+interface Edges {
+  floorWh: number;
+  ceilingWh: number;
+  /** Falling. */
+  marksWh: number[];
+}
+
 /** Label energy at the floor, the ceiling and the marks, Wh. */
-function edgesOf({ map, ratedWh, floorPct, ceilingPct, marksPct }: CoursesInput) {
+function edgesOf({ map, ratedWh, floorPct, ceilingPct, marksPct }: CoursesInput): Edges {
   const at = (pct: number) => (ratedWh / 100) * energyAt(map, pct);
   return { floorWh: at(floorPct + 0.5), ceilingWh: at(ceilingPct - 0.5), marksWh: marksPct.map(at) };
 }
@@ -278,6 +349,6 @@ const passed = (before: number, after: number, edge: number): number =>
 
 /** Most the pack takes at a share of its label, W of the label. */
 function acceptedW(share: number, ratedWh: number): number {
-  const into = Math.min(1, Math.max(0, (share - 0.9) / 0.1));
+  const into = Math.min(1, Math.max(0, (share - FALLS_FROM) / 0.1));
   return ratedWh * (ACCEPT_AT_90 - into * (ACCEPT_AT_90 - ACCEPT_AT_100));
 }

@@ -17,30 +17,40 @@ const SOFTENING_W = 5;
  * @returns null where less than a day was recorded
  */
 export function createDayBefore(past: Past, nowMinute: number, stepMin: number, steps: number, atLevel: boolean) {
-  const { minutes, outputW, count } = past;
+  const { minutes, count } = past;
   if (count < ENOUGH_MIN / 2 || nowMinute - minutes[0]! < ENOUGH_MIN) return null;
   const now = atLevel ? meanLoadW(past, nowMinute - 60, nowMinute + 1) : null;
-  const fade = Float64Array.from({ length: steps }, (_, s) => Math.exp((-s * stepMin) / FADE_MIN));
+  const fade = new Float64Array(steps);
+  for (let s = 0; s < steps; s++) fade[s] = Math.exp((-s * stepMin) / FADE_MIN);
+  const firstMinute = nowMinute - DAY_MIN - JITTER_MIN;
+  const everyMinute = loadByMinute(past, firstMinute, nowMinute);
   return (chance: Chance, into: Float64Array): void => {
     const back = DAY_MIN + Math.round((2 * chance.uniform() - 1) * JITTER_MIN);
     const then =
       meanLoadW(past, nowMinute - back - 60, nowMinute - back) ??
       meanLoadW(past, nowMinute - back, nowMinute - back + 60);
     const ratio = now === null || then === null ? 1 : Math.sqrt((now + SOFTENING_W) / (then + SOFTENING_W));
-    let wanted = nowMinute - back;
-    let i = Math.min(count - 1, indexAt(past, wanted));
+    let k = nowMinute - back - firstMinute;
     for (let s = 0; s < into.length; s++) {
       let sum = 0;
-      for (let k = 0; k < stepMin; k++, wanted++) {
+      for (let minute = 0; minute < stepMin; minute++) {
         // What lies ahead of yesterday's record repeats the day before it.
-        if (wanted >= nowMinute) {
-          wanted -= DAY_MIN;
-          i = Math.min(count - 1, indexAt(past, wanted));
-        }
-        while (i < count - 1 && minutes[i]! < wanted) i++;
-        sum += outputW[i]!;
+        if (k >= everyMinute.length) k -= DAY_MIN;
+        sum += everyMinute[k++]!;
       }
       into[s] = (sum / stepMin) * (1 + (ratio - 1) * fade[s]!);
     }
   };
+}
+
+/** Watts at each minute of [fromMinute, toMinute); one that was not recorded has those of the next that was. */
+function loadByMinute(past: Past, fromMinute: number, toMinute: number): Float64Array {
+  const { minutes, outputW, count } = past;
+  const watts = new Float64Array(toMinute - fromMinute);
+  let i = Math.min(count - 1, indexAt(past, fromMinute));
+  for (let k = 0; k < watts.length; k++) {
+    while (i < count - 1 && minutes[i]! < fromMinute + k) i++;
+    watts[k] = outputW[i]!;
+  }
+  return watts;
 }

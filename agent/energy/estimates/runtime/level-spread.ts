@@ -16,10 +16,12 @@ const SOFTENING_W = 5;
 export function levelSpread(past: Past, first: number, stepMin: number, steps: number): Float64Array {
   const historyH = (past.count - first) / 60;
   const growth = BASE + APART * quartersApart(past, first);
-  return Float64Array.from({ length: steps }, (_, i) => {
+  const spread = new Float64Array(steps);
+  for (let i = 0; i < steps; i++) {
     const aheadH = ((i + 1) * stepMin) / 60;
-    return NOW + growth * Math.sqrt(aheadH / (aheadH + historyH + 0.25));
-  });
+    spread[i] = NOW + growth * Math.sqrt(aheadH / (aheadH + historyH + 0.25));
+  }
+  return spread;
 }
 
 /** Standard deviation of the logarithms of the quarters' mean loads, shrunk toward the prior. */

@@ -86,13 +86,16 @@ export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | nul
       // The block's own hour of the day is taken off it, and that of where it comes to lie put on.
       const level = usual(o.nowMinute + filled * o.stepMin + HALF_MIN) / usual(minutes[from]! + HALF_MIN);
       // A block at the very end of the past may be shorter than a step: it then stands for one.
-      do {
-        const to = Math.min(end, from + o.stepMin);
-        let sum = 0;
-        for (let i = from; i < to; i++) sum += outputW[i]!;
-        into[filled++] = (level * sum) / (to - from);
-        from = to;
-      } while (filled < steps && from + o.stepMin <= end);
+      // Steps of a minute, the usual ones, are the minutes themselves.
+      if (o.stepMin === 1) while (filled < steps && from < end) into[filled++] = level * outputW[from++]!;
+      else
+        do {
+          const to = Math.min(end, from + o.stepMin);
+          let sum = 0;
+          for (let i = from; i < to; i++) sum += outputW[i]!;
+          into[filled++] = (level * sum) / (to - from);
+          from = to;
+        } while (filled < steps && from + o.stepMin <= end);
       from = pool.from + pick(pool.sums, chance.uniform());
     }
   };
@@ -122,7 +125,8 @@ function analogs(past: Past, first: number, recency: (i: number) => number): Flo
   const known = count - first;
   const n = known - 2 * ANALOG_MIN;
   if (n < 2 * ANALOG_MIN) return null;
-  const feel = Float32Array.from({ length: known }, (_, i) => Math.log(outputW[first + i]! + SOFTENING_W));
+  const feel = new Float32Array(known);
+  for (let i = 0; i < known; i++) feel[i] = Math.log(outputW[first + i]! + SOFTENING_W);
   const now = feel.subarray(known - ANALOG_MIN);
   return runningSums(n, i => {
     let distance = 0;

@@ -43,6 +43,10 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
   const limit = o.limitW ?? Number.POSITIVE_INFINITY;
   const { scale } = seen;
   if (scale === 0 || clear.every(c => c === 0)) return null;
+  const lit = litStretches(clear);
+  const best = clear.map(wm2 => scale * wm2);
+  const minuteOfDay = new Int32Array(o.steps);
+  for (let s = 0; s < o.steps; s++) minuteOfDay[s] = (o.nowMinute + s * o.stepMin) % DAY_MIN;
   return (chance, into) => {
     const turn = seen.recent.length === 0 ? 0 : -Math.log(1 - chance.uniform()) * SKY_LASTS_MIN;
     // Without a record the weather of a day is anything between dull and clear.
@@ -51,27 +55,37 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
     const within = o.clearness === undefined ? 0 : chance.uniform();
     let block = 0;
     let left = 0;
-    for (let s = 0; s < into.length; s++) {
-      if (clear[s] === 0) {
-        into[s] = 0;
-        continue;
+    into.fill(0);
+    for (const { from, until } of lit)
+      for (let s = from; s < until; s++) {
+        const ahead = s * o.stepMin;
+        const byHand = o.clearness?.(ahead) ?? null;
+        let k: number;
+        if (byHand !== null) k = byHand[0] + within * (byHand[1] - byHand[0]);
+        else if (ahead < turn) {
+          if (left <= 0) {
+            block = Math.floor(chance.uniform() * seen.recent.length);
+            left = BLOCK_MIN;
+          }
+          k = seen.recent[block % seen.recent.length]!;
+          block += o.stepMin;
+          left -= o.stepMin;
+        } else k = day === null ? unknown : day[minuteOfDay[s]!]!;
+        into[s] = Math.min(limit, best[s]! * k);
       }
-      const ahead = s * o.stepMin;
-      const byHand = o.clearness?.(ahead) ?? null;
-      let k: number;
-      if (byHand !== null) k = byHand[0] + within * (byHand[1] - byHand[0]);
-      else if (ahead < turn) {
-        if (left <= 0) {
-          block = Math.floor(chance.uniform() * seen.recent.length);
-          left = BLOCK_MIN;
-        }
-        k = seen.recent[block % seen.recent.length]!;
-        block += o.stepMin;
-        left -= o.stepMin;
-      } else k = day === null ? unknown : day[(o.nowMinute + ahead) % DAY_MIN]!;
-      into[s] = Math.min(limit, scale * clear[s]! * k);
-    }
   };
+}
+
+/** Steps with some light: the nights between are long and dark for every course. */
+function litStretches(clear: Float64Array): { from: number; until: number }[] {
+  const lit: { from: number; until: number }[] = [];
+  for (let s = 0; s < clear.length; s++) {
+    if (clear[s] === 0) continue;
+    const last = lit.at(-1);
+    if (last?.until === s) last.until = s + 1;
+    else lit.push({ from: s, until: s + 1 });
+  }
+  return lit;
 }
 
 /** Clear-sky irradiance in the middle of each step; taken every ten minutes at most and straight between. */
@@ -80,11 +94,13 @@ function clearSteps(o: SunPathsOptions): Float64Array {
   const knots = Float64Array.from({ length: Math.ceil(o.steps / every) + 1 }, (_, i) =>
     Math.max(0, o.clearWm2(o.nowMinute + (i * every + 0.5) * o.stepMin)),
   );
-  return Float64Array.from({ length: o.steps }, (_, s) => {
+  const clear = new Float64Array(o.steps);
+  for (let s = 0; s < o.steps; s++) {
     const i = Math.floor(s / every);
     const share = (s % every) / every;
-    return knots[i]! * (1 - share) + knots[i + 1]! * share;
-  });
+    clear[s] = knots[i]! * (1 - share) + knots[i + 1]! * share;
+  }
+  return clear;
 }
 
 interface Clearness {
