@@ -1,8 +1,8 @@
 /**
- * `wattkeep import FILE`: a recording appended to a station's past. A dry run unless --write is given: it reads every
- * row, says what would be added, and changes nothing.
+ * `wattkeep import FILE`: a recording into a station's past: before it, in its gaps, after it. A dry run unless --write
+ * is given: it reads every row, says what would be added, and changes nothing.
  */
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { type Reading, WattkeepError } from '#kit';
@@ -11,9 +11,11 @@ import { parseRecording } from '../exchange/read-recording.ts';
 import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
 import { openRecord } from '../store/open.ts';
 import type { Invocation } from './invocation.ts';
+import { planImport } from './older-rows.ts';
 import { dataDirOf } from './open-past.ts';
 import { factsOf } from './run/station-facts.ts';
 import { clock, machineZone, newId } from './surroundings.ts';
+import { takeOlder } from './take-older.ts';
 import { takeRecording } from './take-recording.ts';
 import { IMPORT_HELP, imported, wouldImport } from './words.ts';
 
@@ -30,18 +32,23 @@ export async function importRecording({ argv }: Invocation): Promise<number> {
   }
   const station = stationIn(option('settings'), option('station'));
   const { readings, counts } = parseRecording(readRecordingFile(file), { station: station.id, session: newId() });
-  if (!switches.has('write')) {
-    process.stdout.write(wouldImport(station.name, counts));
+  const dir = join(dataDirOf(option('data')), 'record');
+  const intervalMs = typicalIntervalMs(readings);
+  const write = switches.has('write');
+  if (!write && !existsSync(join(dir, 'record.db'))) {
+    process.stdout.write(wouldImport(station.name, counts, null));
     return 0;
   }
-  const record = openRecord(join(dataDirOf(option('data')), 'record'), { nowMs: clock.nowMs, commitIntervalMs: 0 });
+  const record = openRecord(dir, { nowMs: clock.nowMs, commitIntervalMs: 0, readOnly: !write });
   try {
-    const last = record.savedState().lastSavedAt;
-    refuseOlder(readings, last);
-    const facts = factsOf(station, typicalIntervalMs(readings), machineZone());
-    process.stdout.write(
-      imported(station.name, takeRecording(readings, facts, record, record.latest(station.id)?.at ?? null)),
-    );
+    const plan = planImport(readings, record, station.id, intervalMs);
+    if (!write) process.stdout.write(wouldImport(station.name, counts, plan));
+    else {
+      const facts = factsOf(station, intervalMs, machineZone());
+      for (const hole of plan.holes) takeOlder(hole, facts, record);
+      const taken = takeRecording(plan.newer, facts, record, record.latest(station.id)?.at ?? null);
+      process.stdout.write(imported(station.name, taken, plan));
+    }
   } finally {
     record.close();
   }
@@ -68,17 +75,6 @@ function stationIn(settingsFile: string | undefined, asked: string | undefined):
     'STATION_UNKNOWN',
     asked === undefined ? 'Name the station with --station ID.' : `There is no station "${asked}" in the settings.`,
     `In the settings: ${settings.station.map(s => s.id).join(', ') || 'none yet; add one in Setup'}.`,
-  );
-}
-
-/** A record only grows at its end. */
-function refuseOlder(readings: readonly Reading[], lastAt: number | null): void {
-  const first = readings[0];
-  if (first === undefined || lastAt === null || first.at >= lastAt) return;
-  throw new WattkeepError(
-    'IMPORT_ROW',
-    `The recording begins at ${new Date(first.at).toISOString()}, before the record's last reading at ${new Date(lastAt).toISOString()}.`,
-    'Import it into a fresh data folder, or cut off the rows before that instant.',
   );
 }
 

@@ -68,14 +68,40 @@ example: wattkeep export --from 2026-06-01 > shed.csv
 
 const day = (ms: number | null) => (ms === null ? 'never' : new Date(ms).toISOString());
 
+interface Planned {
+  holes: readonly { readings: readonly { at: number }[] }[];
+  newer: readonly unknown[];
+  recorded: number;
+}
+
+const olderCount = ({ holes }: Planned) => holes.reduce((sum, hole) => sum + hole.readings.length, 0);
+
+/** Where the rows lie to what is recorded. */
+const placed = (plan: Planned): string =>
+  `${olderCount(plan)} of them lie before the record or in its gaps, ${plan.newer.length} after its end; ` +
+  `${plan.recorded} lie where readings are recorded already and are left out.\n`;
+
 export const wouldImport = (
   name: string,
   counts: { rows: number; fromMs: number | null; toMs: number | null; missing: number; outOfRange: number },
+  plan: Planned | null,
 ): string =>
   `${counts.rows} rows for ${name}, ${day(counts.fromMs)} to ${day(counts.toMs)}; ` +
-  `${counts.missing} empty cells, ${counts.outOfRange} values out of range.\nNothing was changed; add --write to import.\n`;
+  `${counts.missing} empty cells, ${counts.outOfRange} values out of range.\n` +
+  `${plan === null ? '' : placed(plan)}Nothing was changed; add --write to import.\n`;
 
 export const imported = (
   name: string,
   taken: { readings: number; fromMs: number | null; toMs: number | null },
-): string => `${taken.readings} readings saved for ${name}, ${day(taken.fromMs)} to ${day(taken.toMs)}.\n`;
+  plan: Planned,
+): string => {
+  const instants = plan.holes.flatMap(({ readings }) => [readings[0]?.at ?? 0, readings.at(-1)?.at ?? 0]);
+  const fromMs = instants[0] ?? taken.fromMs;
+  const toMs = taken.toMs ?? instants.at(-1) ?? null;
+  const count = taken.readings + olderCount(plan);
+  const saved =
+    count === 0 ? `Nothing new for ${name}.` : `${count} readings saved for ${name}, ${day(fromMs)} to ${day(toMs)}.`;
+  const left =
+    plan.recorded === 0 ? '' : ` ${plan.recorded} rows lie where readings are recorded already and were left out.`;
+  return `${saved}${left}\n`;
+};

@@ -38,6 +38,7 @@ export abstract class AnsweringRecord implements RecordQueries {
   cursor = (station: string) => this.#ask(q => q.cursor(station));
   spots = (station: string) => this.#ask(q => q.spots(station));
   marks = (station: string, fromWalk: number) => this.#ask(q => q.marks(station, fromWalk));
+  instants = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.instants(station, fromMs, toMs));
   lastMark = (station: string) => this.#ask(q => q.lastMark(station));
   learned = (station: string) => this.#ask(q => q.learned(station));
 

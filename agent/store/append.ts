@@ -35,7 +35,7 @@ function byStation(readings: readonly Reading[]): Map<string, Reading[]> {
 }
 
 /** Cuts readings, in order of time, at full hours (and where there are too many of one hour for a block). */
-function byHour(readings: readonly Reading[]): Reading[][] {
+export function byHour(readings: readonly Reading[]): Reading[][] {
   const hours: Reading[][] = [];
   for (const reading of readings) {
     const last = hours.at(-1);
@@ -46,7 +46,7 @@ function byHour(readings: readonly Reading[]): Reading[][] {
   return hours;
 }
 
-function keysOf(readings: readonly Reading[]): Set<string> {
+export function keysOf(readings: readonly Reading[]): Set<string> {
   const keys = new Set<string>();
   for (const reading of readings) for (const key in reading.quantities) keys.add(key);
   return keys;

@@ -15,7 +15,7 @@ const SQLITE_LEAST = [3, 51, 3] as const;
 const BUSY_MS = 5_000;
 const WAL_LIMIT_BYTES = 16 * 1024 * 1024;
 /** Above this a full check would hold up the start; the host then runs it in the background. */
-const CHECK_AT_OPEN_MAX_BYTES = 250 * 1024 * 1024;
+export const CHECK_AT_OPEN_MAX_BYTES = 250 * 1024 * 1024;
 
 /** Throws SQLITE_OLD for a library before 3.51.3. */
 export function refuseOldSqlite(version: string): void {

@@ -9,7 +9,7 @@ const FIXES = {
   DISK_FULL: 'Free some space on that disk. Saving goes on by itself with the next commit.',
   DISK_READ_ONLY: 'Make the disk writable again, or name another folder with --data.',
   RECORD_DAMAGED:
-    'Nothing in the folder was changed. Restore a snapshot, or move the folder away to begin a new record.',
+    'Nothing was changed. Start the agent: it keeps the file and rescues what can be read. Or restore a snapshot.',
   DATA_PERMISSION: 'Give your user the folder (chown) or name another one with --data.',
   DATA_BUSY: 'Stop the other program that uses this folder, or name another folder with --data.',
   INTERNAL: 'This is a fault in wattkeep. Please report it with the log.',

@@ -6,8 +6,10 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { type Connection, connectReader, connectWriter } from './connection.ts';
+import { recordError } from './failure.ts';
 import { asDiskError, createPrivateFile, isDiskFull, prepareFolder } from './folder.ts';
 import { keepBefore } from './keep/before-migration.ts';
+import { hasDamageSign } from './keep/damage.ts';
 import { markKind } from './kind.ts';
 import { takeLock } from './lock.ts';
 import { MIGRATIONS } from './migrations/index.ts';
@@ -48,6 +50,8 @@ function openForWriting(dir: string, options: OpenOptions): OpenedRecord {
   prepareFolder(dir, true);
   const lock = takeLock(dir, options.nowMs());
   try {
+    if (existsSync(path) && hasDamageSign(dir))
+      throw recordError('RECORD_DAMAGED', `${path} was found damaged by an earlier check`);
     createPrivateFile(path);
     const before = (old: Connection, newest: number) =>
       keepBefore(old, dir, newest, { atMs: options.nowMs(), program: options.program ?? '' });

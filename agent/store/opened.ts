@@ -1,5 +1,6 @@
 /** What opening a record takes and gives. */
 import type { RecordQueries, RecordWriter } from '#messages';
+import type { OlderBatch } from './insert-older.ts';
 import type { BrokenDay } from './keep/day-seals.ts';
 
 export interface OpenOptions {
@@ -15,6 +16,13 @@ export interface OpenOptions {
 }
 
 export interface OpenedRecord extends RecordQueries, RecordWriter {
+  /** Instants of each block that reaches into [fromMs, toMs], with the block before and the one after; in order. */
+  instants(station: string, fromMs: number, toMs: number): Iterable<Float64Array>;
+  /**
+   * Adds readings before the record's first or in a gap of it, with what they add to their days, in one transaction;
+   * closed days that it touches are sealed anew in it. Which readings may be added is the caller's business.
+   */
+  insertOlder(batch: OlderBatch): void;
   /** SQLite's own check of the whole file; empty where all is well. Slow on a large record. */
   check(): string[];
   /** Checks the seals of all closed days, writing nothing; gives those that no longer match. Slow on a large record. */

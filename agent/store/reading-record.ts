@@ -39,6 +39,10 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
     throw recordError('DISK_READ_ONLY', `${this.path} is open for reading only; nothing was saved`);
   }
 
+  insertOlder(): void {
+    this.commit();
+  }
+
   check(): string[] {
     return quickCheck(this.#db);
   }

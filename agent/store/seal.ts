@@ -14,6 +14,8 @@ import type { LayoutShelf } from './shelf.ts';
 export interface Sealer {
   /** Writes readings, all of one station and hour and in order, as a block (more where they are very many). */
   seal(readings: readonly Reading[]): void;
+  /** Writes recorded readings of an hour anew together with others of it, in order of time; only the others are rolled up. */
+  join(recorded: readonly Reading[], added: readonly Reading[]): void;
   /** Writes the rollups that the sealed readings changed. Once, at the end. */
   finish(): void;
 }
@@ -77,14 +79,23 @@ export function openSealer(
     }
   };
 
+  const write = (readings: readonly Reading[]) => {
+    for (let from = 0; from < readings.length; from += ROWS_MAX) {
+      const part = readings.slice(from, from + ROWS_MAX);
+      const body = encodeReadings(part, layout);
+      statements.insertBlock(station, layoutId, part[0]!.at, part.at(-1)!.at, part.length, body);
+    }
+  };
+
   return {
     seal: readings => {
-      for (let from = 0; from < readings.length; from += ROWS_MAX) {
-        const part = readings.slice(from, from + ROWS_MAX);
-        const body = encodeReadings(part, layout);
-        statements.insertBlock(station, layoutId, part[0]!.at, part.at(-1)!.at, part.length, body);
-      }
+      write(readings);
       rollUp(readings);
+    },
+    join: (recorded, added) => {
+      // Sorting keeps the order of equal instants: what was recorded comes first.
+      write([...recorded, ...added].sort((a, b) => a.at - b.at));
+      rollUp(added);
     },
     finish: () => {
       for (const { level, startAt, buckets } of open.values()) {

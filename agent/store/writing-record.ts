@@ -12,7 +12,9 @@ import { closeOpenHours } from './close-hours.ts';
 import { type Connection, connectReader, connectWriter, emptyLog, quickCheck } from './connection.ts';
 import { asRecordError, isIoError, recordError } from './failure.ts';
 import { asDiskError } from './folder.ts';
-import { type BrokenDay, checkEverySeal } from './keep/day-seals.ts';
+import { insertOlder, type OlderBatch } from './insert-older.ts';
+import { hasDamageSign, recentRescue } from './keep/damage.ts';
+import { type BrokenDay, checkEverySeal, openSeals } from './keep/day-seals.ts';
 import { openReserve, type Reserve, spaceOf } from './keep/reserve.ts';
 import { openUpkeep, type Upkeep } from './keep/upkeep.ts';
 import type { Lock } from './lock.ts';
@@ -32,6 +34,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   #troubleSinceAt: number | null = null;
   readonly #reserve: Reserve;
   #upkeep: Upkeep | null = null;
+  readonly #rescued: RecordNote[];
   /** Batches that failed in a way that leaves open whether they were written, until the record is open again. */
   #uncertain: Batch[] = [];
 
@@ -43,6 +46,8 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     this.#queries = prepareQueries(db);
     this.#append = openAppender(db);
     this.#lastSavedAt = this.#queries.lastAt();
+    const rescued = recentRescue(db, options.nowMs());
+    this.#rescued = rescued === null ? [] : [{ kind: 'rescued', ...rescued }];
   }
 
   protected queries(): Queries {
@@ -55,7 +60,12 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
       commitIntervalMs: this.options.commitIntervalMs,
       trouble: this.#trouble,
       troubleSinceAt: this.#troubleSinceAt,
-      notes: [...(this.#trouble === 'DISK_FULL' ? this.#toFree() : []), ...(this.#upkeep?.notes() ?? [])],
+      notes: [
+        ...(hasDamageSign(dirname(this.path)) ? [{ kind: 'damaged' as const }] : []),
+        ...(this.#trouble === 'DISK_FULL' ? this.#toFree() : []),
+        ...this.#rescued,
+        ...(this.#upkeep?.notes() ?? []),
+      ],
     };
   }
 
@@ -73,6 +83,20 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     this.#troubleSinceAt = null;
     if (spent) this.#note(recordError('DISK_FULL', `${this.path}: the disk is full`));
     for (const { at } of batch.readings) this.#lastSavedAt = Math.max(this.#lastSavedAt ?? at, at);
+  }
+
+  insertOlder(batch: OlderBatch): void {
+    if (this.#closed || this.#append === null) throw recordError('DISK_READ_ONLY', `${this.path} takes no writes`);
+    try {
+      this.#db
+        .transaction(() => {
+          insertOlder(this.#db, batch);
+          openSeals(this.#db).seal(this.options.nowMs(), batch.days.length);
+        })
+        .immediate();
+    } catch (error) {
+      throw asDiskError(error, this.path);
+    }
   }
 
   check(): string[] {

@@ -193,14 +193,26 @@ describe('a recording', () => {
     expect(again).toContain('2026-06-01T10:59:00+00:00,100,50,60,100');
   });
 
-  it('is not imported twice: what lies before the end of the record is refused with 2', () => {
-    const at = folders(TYPED);
+  it('counts once when it is imported twice, and rows older than the record join it', () => {
+    const at = folders(`${TYPED}zone = "UTC"\n`);
     const file = join(at.dir, 'june.csv');
     writeFileSync(file, CSV);
-    expect(command(at, ['import', file, '--write']).status).toBe(0);
+    expect(command(at, ['import', file, '--write']).stdout).toContain('61 readings saved');
     const twice = command(at, ['import', file, '--write']);
-    expect(twice.status).toBe(2);
-    expect(twice.stderr).toContain('2026-06-01T11:00:00');
+    expect([twice.status, twice.stdout]).toEqual([
+      0,
+      'Nothing new for Honey shed. 61 rows lie where readings are recorded already and were left out.\n',
+    ]);
+    writeFileSync(file, CSV.replaceAll('2026-06-01T', '2026-05-31T'));
+    expect(command(at, ['import', file]).stdout).toContain(
+      '61 of them lie before the record or in its gaps, 0 after its end; 0 lie where readings are recorded already',
+    );
+    expect(command(at, ['import', file, '--write']).stdout).toContain('61 readings saved for Honey shed, 2026-05-31');
+    const { stdout } = command(at, ['ledger', '--json']);
+    expect((JSON.parse(stdout) as { days: object[] }).days).toMatchObject([
+      { date: '2026-05-31', solarWh: 100, outputWh: 50 },
+      { date: '2026-06-01', solarWh: 100, outputWh: 50 },
+    ]);
   });
 });
 

@@ -14,8 +14,11 @@ import type { Radio } from '../../transports/ble-radio.ts';
 import { clock, newId, random, timers } from '../surroundings.ts';
 import type { Adapters } from './adapters.ts';
 import type { AlarmNews } from './alarming.ts';
+import { checkBeside, rescue } from './damaged.ts';
 import { openDemo } from './demo.ts';
 import { planOf } from './plans.ts';
+import type { RecordOrder } from './record-child.ts';
+import { zoneOf } from './station-facts.ts';
 import { startWatch, type Watch } from './watch.ts';
 
 export interface HoldingParts {
@@ -52,6 +55,8 @@ interface Held {
   record: OpenedRecord;
   watch: Watch;
   demo: boolean;
+  /** Ends the check that may run beside it. */
+  endCheck(): void;
 }
 
 /** @throws WattkeepError where the record or the demo cannot be opened; nothing is left open then */
@@ -74,12 +79,14 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
       if (demo !== held.demo) {
         const before = held;
         held = await open(parts, next, demo);
+        before.endCheck();
         await before.watch.close();
       } else if (!demo) held.watch.apply(next.station, next.tariff, next.record.commitIntervalS * 1000);
     },
     async close() {
       if (closed) return;
       closed = true;
+      held.endCheck();
       await held.watch.close();
     },
   };
@@ -90,7 +97,13 @@ export const recordDir = (dataDir: string, demo: boolean): string => join(dataDi
 async function open(parts: HoldingParts, settings: Settings, demo: boolean): Promise<Held> {
   const commitIntervalMs = settings.record.commitIntervalS * 1000;
   const dir = recordDir(parts.dataDir, demo);
-  const record = openOrRead(dir, { nowMs: clock.nowMs, commitIntervalMs, demo, program: parts.version }, parts.log);
+  const options = { nowMs: clock.nowMs, commitIntervalMs, demo, program: parts.version };
+  const order = async () => {
+    const zone = await parts.machineZone;
+    const stations = settings.station.map(station => ({ id: station.id, zone: zoneOf(station, zone) }));
+    return { dir, demo, nowMs: clock.nowMs(), stations };
+  };
+  const record = await openWhole(dir, options, parts, order);
   try {
     const program = join(parts.dist, 'simulators', 'run.js');
     const [, machineZone, shown] = await Promise.all([
@@ -127,10 +140,26 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
           onStatus: status,
         }),
     });
-    return { record, watch, demo };
+    return { record, watch, demo, endCheck: checkBeside(parts.dist, await order(), parts.log) };
   } catch (error) {
     record.close();
     throw error;
+  }
+}
+
+/** A damaged record is rescued first; what becomes of it is told. */
+async function openWhole(
+  dir: string,
+  options: OpenOptions,
+  parts: HoldingParts,
+  order: () => Promise<Omit<RecordOrder, 'act'>>,
+): Promise<OpenedRecord> {
+  try {
+    return openOrRead(dir, options, parts.log);
+  } catch (error) {
+    if (!(error instanceof WattkeepError) || error.code !== 'RECORD_DAMAGED') throw error;
+    await rescue(parts.dist, await order(), parts.log);
+    return openOrRead(dir, options, parts.log);
   }
 }
 

@@ -2,7 +2,7 @@
  * A snapshot put in the place of a record. It is proven first, twice: where it lies and once more as it was copied. The
  * present record stays beside it under a dated name; at no moment is there no record.
  */
-import { constants, copyFileSync, existsSync, linkSync, renameSync, rmSync, statSync, unlinkSync } from 'node:fs';
+import { copyFileSync, existsSync, renameSync, rmSync, statSync, unlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { emptyLog } from '../connection.ts';
@@ -12,6 +12,8 @@ import { openDatabase } from '../kept.ts';
 import { takeLock } from '../lock.ts';
 import { MIGRATIONS } from '../migrations/index.ts';
 import { type Contents, contentsOf } from './contents.ts';
+import { damageSign } from './damage.ts';
+import { keepAs } from './keep-as.ts';
 import { digestOf, flush, MANIFEST_FORMAT, type Manifest, readManifest, writeManifest } from './manifest.ts';
 import { removeSnapshot, verifyFile } from './snapshot.ts';
 
@@ -71,16 +73,6 @@ export function planRestore(dir: string, file: string): RestorePlan {
   return { manifest, ...look(join(dir, 'record.db')) };
 }
 
-/** A second name for a file, or a copy where the disk has only one name a file. */
-function keepAs(path: string, kept: string): void {
-  try {
-    linkSync(path, kept);
-  } catch (error) {
-    if (codeOf(error) === 'EEXIST' || codeOf(error) === 'ENOENT') throw error;
-    copyFileSync(path, kept, constants.COPYFILE_EXCL);
-  }
-}
-
 /** Makes a record that can be read one closed file, so that keeping it is one step. Throws what SQLite says. */
 function settle(path: string): Contents {
   const db = openDatabase(path, { timeout: 500 });
@@ -137,6 +129,7 @@ export function restoreSnapshot(dir: string, file: string, made: { atMs: number;
     proveSnapshot(copy, manifest);
     const kept = keepPresent(dir, trouble === null, made.atMs, made.program);
     renameSync(copy, join(dir, 'record.db'));
+    rmSync(damageSign(dir), { force: true });
     flush(dir);
     return kept;
   } catch (error) {

@@ -2,12 +2,14 @@
 import type { RecordQueries } from '#messages';
 import type { Connection } from '../connection.ts';
 import { openShelf } from '../shelf.ts';
+import { prepareInstants } from './instants.ts';
 import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
 import { prepareMarks } from './marks.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareSeries } from './series.ts';
 
-export type Queries = Omit<RecordQueries, 'savedState'> & Pick<LedgerQueries, 'lastAt' | 'holds'>;
+export type Queries = Omit<RecordQueries, 'savedState'> &
+  Pick<LedgerQueries, 'lastAt' | 'holds'> & { instants: ReturnType<typeof prepareInstants> };
 
 export function prepareQueries(db: Connection): Queries {
   const shelf = openShelf(db);
@@ -16,5 +18,6 @@ export function prepareQueries(db: Connection): Queries {
     ...prepareMarks(db),
     ...prepareReadings(db, shelf),
     series: prepareSeries(db, shelf),
+    instants: prepareInstants(db, shelf),
   };
 }

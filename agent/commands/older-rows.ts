@@ -1,0 +1,91 @@
+/**
+ * Which rows of a recording may join a record that is there already: those before its first reading, in its gaps, or
+ * after its end. What lies within a recorded stretch is left out, so that a recording read twice counts once.
+ */
+import { gapLimitMs } from '#energy/integrate';
+import type { Reading } from '#kit';
+import type { OpenedRecord } from '../store/open.ts';
+
+/** Rows in one gap of the record. */
+export interface Hole {
+  /** The recorded reading before them; null where they lie before the first. */
+  fromMs: number | null;
+  /** The recorded reading after them. */
+  toMs: number;
+  readings: Reading[];
+}
+
+export interface ImportPlan {
+  holes: Hole[];
+  /** After the end of the record. */
+  newer: Reading[];
+  /** Rows within recorded stretches. */
+  recorded: number;
+}
+
+interface Stretch {
+  fromMs: number;
+  toMs: number;
+}
+
+/** The middle distance of two instants, ms; 0 for fewer than two. */
+function middleDistanceMs(at: Float64Array): number {
+  const distances = Array.from(at.subarray(1), (one, i) => one - at[i]!);
+  distances.sort((a, b) => a - b);
+  return distances[Math.floor(distances.length / 2)] ?? 0;
+}
+
+/**
+ * Stretches without a gap. A distance is one where it was, or would be, counted through: by the interval of the
+ * recording or by that of the recorded readings around it, whichever allows more.
+ */
+function stretchesOf(blocks: Iterable<Float64Array>, intervalMs: number): Stretch[] {
+  const stretches: Stretch[] = [];
+  let limitMs = 0;
+  for (const at of blocks) {
+    const own = Math.max(gapLimitMs(intervalMs), gapLimitMs(middleDistanceMs(at)));
+    for (const [i, instant] of at.entries()) {
+      const last = stretches.at(-1);
+      const allowed = i === 0 ? Math.max(own, limitMs) : own;
+      if (last !== undefined && instant - last.toMs <= allowed) last.toMs = Math.max(last.toMs, instant);
+      else stretches.push({ fromMs: instant, toMs: instant });
+    }
+    limitMs = own;
+  }
+  return stretches;
+}
+
+/**
+ * @param readings of one station, in order of time
+ * @param intervalMs of the recording
+ */
+export function planImport(
+  readings: readonly Reading[],
+  record: OpenedRecord,
+  station: string,
+  intervalMs: number,
+): ImportPlan {
+  const plan: ImportPlan = { holes: [], newer: [], recorded: 0 };
+  const [first, last] = [readings[0], readings.at(-1)];
+  if (first === undefined || last === undefined) return plan;
+  const stretches = stretchesOf(record.instants(station, first.at, last.at), intervalMs);
+  let index = 0;
+  let hole: Hole | null = null;
+  for (const reading of readings) {
+    while (index < stretches.length && stretches[index]!.toMs < reading.at) {
+      index++;
+      hole = null;
+    }
+    const after = stretches[index];
+    if (after === undefined) plan.newer.push(reading);
+    else if (reading.at >= after.fromMs) plan.recorded++;
+    else {
+      if (hole === null) {
+        hole = { fromMs: stretches[index - 1]?.toMs ?? null, toMs: after.fromMs, readings: [] };
+        plan.holes.push(hole);
+      }
+      hole.readings.push(reading);
+    }
+  }
+  return plan;
+}

@@ -1,0 +1,132 @@
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { hasDamageSign, leaveDamageSign } from '../../agent/store/keep/damage.ts';
+import { rescueRecord } from '../../agent/store/keep/rescue.ts';
+import { destroy, makeNoisy, pagesIn, rootOf } from '../support/damage.ts';
+import { seededRandom } from '../support/kill-rounds.ts';
+import { freshFolder, openTestRecord, START_AT } from '../support/record.ts';
+import { FIRST_DAY, tended } from '../support/sealed-days.ts';
+
+const NOW = START_AT * 1.01;
+
+const kept = mkdtempSync(join(tmpdir(), 'wattkeep-noisy-'));
+const noisy = join(kept, 'data');
+let total = 0;
+beforeAll(() => {
+  total = makeNoisy(noisy, 8);
+});
+afterAll(() => rmSync(kept, { recursive: true }));
+
+/** A copy of one record of eight days. */
+function copied(): { dir: string; readings: number } {
+  const dir = freshFolder();
+  cpSync(noisy, dir, { recursive: true });
+  return { dir, readings: total };
+}
+
+const countIn = (dir: string): number => {
+  const record = openTestRecord(dir);
+  expect(record.check()).toEqual([]);
+  const count = [...record.readings('shed', 0, NOW * 2)].length;
+  record.close();
+  return count;
+};
+
+describe('a damaged record', () => {
+  test('is kept as it was, and all rows of its other pages are in a fresh one, whichever page is destroyed', () => {
+    const seed = Date.now() % 2 ** 31;
+    console.log(`destroyed pages: seed ${seed}`);
+    const random = seededRandom(seed);
+    let worst = 1;
+    for (let round = 0; round < 4; round++) {
+      const { dir, readings } = copied();
+      const page = 2 + Math.floor(random() * (pagesIn(dir) - 1));
+      const bytes = destroy(dir, [page]);
+      const rescued = rescueRecord(dir, ['shed'], NOW);
+      const kept = join(dir, rescued.keptAs);
+      expect(readFileSync(kept).equals(bytes)).toBe(true);
+      expect(statSync(kept).mode & 0o777).toBe(0o600);
+      expect(statSync(join(dir, 'record.db')).mode & 0o777).toBe(0o600);
+      expect(readdirSync(dir).sort()).toEqual([rescued.keptAs, 'lock.db', 'lock.txt', 'record.db'].sort());
+      const found = countIn(dir);
+      expect(found).toBe(rescued.readings);
+      worst = Math.min(worst, found / readings);
+    }
+    // 96 hours: three of them may have lain in the page itself.
+    expect(worst).toBeGreaterThanOrEqual(1 - 3 / 96);
+  });
+
+  test.each(['blk', 'rb', 'station', 'layout', 'day', 'tail'])(
+    'loses no reading where the root of %s is destroyed',
+    table => {
+      const { dir, readings } = copied();
+      destroy(dir, [rootOf(dir, table)]);
+      rescueRecord(dir, ['shed'], NOW);
+      // Of what is open only one page exists.
+      expect(countIn(dir)).toBeGreaterThanOrEqual(table === 'tail' ? readings - 400 : readings);
+      const record = openTestRecord(dir);
+      expect(record.stations()).toEqual(['shed']);
+      const series = record.series({
+        station: 'shed',
+        quantities: ['inputPowerW'],
+        fromMs: FIRST_DAY,
+        toMs: FIRST_DAY + 6 * 86_400_000,
+        points: 300,
+      });
+      expect(series.columns.inputPowerW!.mean.filter(value => value !== null).length).toBeGreaterThan(80);
+    },
+  );
+
+  test('whose first page is destroyed still gives its readings', () => {
+    const { dir, readings } = copied();
+    destroy(dir, [1]);
+    rescueRecord(dir, ['shed'], NOW);
+    expect(countIn(dir)).toBeGreaterThanOrEqual(readings - 400);
+  });
+
+  test('names the days that lost something, by their seals', () => {
+    const { dir } = copied();
+    tended(dir, FIRST_DAY + 30 * 86_400_000).close();
+    const before = openTestRecord(dir);
+    expect(before.checkSeals()).toEqual([]);
+    before.close();
+    let lost = 0;
+    for (let page = Math.floor(pagesIn(dir) / 2); lost === 0; page++) {
+      const trial = freshFolder();
+      cpSync(dir, trial, { recursive: true });
+      destroy(trial, [page]);
+      lost = rescueRecord(trial, ['shed'], NOW).lostBlocks;
+      if (lost === 0) continue;
+      const record = openTestRecord(trial);
+      const named = record.checkSeals();
+      expect(named.length).toBeGreaterThanOrEqual(1);
+      expect(named.length).toBeLessThanOrEqual(3);
+    }
+  });
+
+  test('is told of for a week in the notes of the record, and its sign goes', () => {
+    const { dir } = copied();
+    destroy(dir, [30]);
+    leaveDamageSign(dir, 'page 30');
+    expect(() => openTestRecord(dir)).toThrow(expect.objectContaining({ code: 'RECORD_DAMAGED' }));
+    const rescued = rescueRecord(dir, ['shed'], NOW);
+    expect(hasDamageSign(dir)).toBe(false);
+    const note = (nowMs: number) => {
+      const record = openTestRecord(dir, { nowMs: () => nowMs });
+      const { notes } = record.savedState();
+      record.close();
+      return notes;
+    };
+    expect(note(NOW + 1)).toContainEqual({ kind: 'rescued', ...rescued });
+    expect(note(NOW + 8 * 86_400_000)).not.toContainEqual({ kind: 'rescued', ...rescued });
+  });
+
+  test('is not touched while an agent writes it', () => {
+    const { dir } = copied();
+    const record = openTestRecord(dir);
+    expect(() => rescueRecord(dir, ['shed'], NOW)).toThrow(expect.objectContaining({ code: 'DATA_BUSY' }));
+    expect(record.check()).toEqual([]);
+  });
+});
