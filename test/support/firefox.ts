@@ -25,13 +25,19 @@ export function firefoxProgram(): string | null {
 /** Nothing of the first start: no page of its own, no question, no request to anyone. */
 const PREFERENCES: Readonly<Record<string, string | number | boolean>> = {
   'app.normandy.enabled': false,
+  'browser.newtab.preload': false,
+  'browser.newtabpage.enabled': false,
   'browser.shell.checkDefaultBrowser': false,
+  'browser.startup.page': 0,
   'browser.startup.homepage_override.mstone': 'ignore',
   'datareporting.policy.dataSubmissionEnabled': false,
   'network.captive-portal-service.enabled': false,
   'network.connectivity-service.enabled': false,
   'services.settings.server': 'data:,',
   'toolkit.telemetry.reportingpolicy.firstRun': false,
+  'dom.ipc.processPrelaunch.enabled': false,
+  'extensions.autoDisableScopes': 15,
+  'extensions.enabledScopes': 0,
   'intl.accept_languages': 'en-GB',
 };
 
@@ -81,11 +87,11 @@ export async function openFirefox(size: { width: number; height: number }): Prom
   const context = contexts[0]!.context;
   await send('browsingContext.setViewport', { context, viewport: size });
   const end = async () => {
-    // Answered or not, it ends; so the end of the process is what is waited for.
-    send('browser.close', {}).catch(() => undefined);
-    await ended;
     socket.terminate();
-    rmSync(profile, { recursive: true, force: true });
+    // Nothing of the profile is kept: asked to close, it would first write it down.
+    child.kill('SIGKILL');
+    await ended;
+    rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
   };
   return pageOf(send, context, complaints, end);
 }
