@@ -11,12 +11,20 @@ export interface Seen extends Second {
   readonly meanCool: number;
 }
 
+/**
+ * How power came to a plateau: by hands, as far as can be told; `straight` there by a great step without a dip, which hands
+ * or a cloud may have done; or by a cloud, a slope of seconds without a dip.
+ */
+export type Came = 'byHands' | 'straight' | 'byCloud';
+
 /** A settled stretch. */
 export interface Stretch {
   /** When the move before it began. */
   readonly movedAtMs: number;
-  /** What led to it looks like a cloud's edge rather than like hands: a slope of seconds, without a dip. */
-  readonly bySlope: boolean;
+  /** What led to it. */
+  readonly came: Came;
+  /** When power last rose from it for some seconds and came back, as where the sun looks through clouds; null: never. */
+  gleamAtMs: number | null;
   readonly seen: Seen[];
 }
 
@@ -96,22 +104,34 @@ const SHARP_MS = 1_800;
 const SLOPE_SHARE = 0.015;
 const DIP_SHARE = 0.93;
 const DARKEST_SHARE = 0.08;
+const STRAIGHT_SHARE = 0.08;
 /** Way up and down over what is left of it. */
 const STRAIGHT = 1.25;
 
-/** Whether power went from one plateau to the next by a slope without a dip. @param stepW the station's resolution */
-export function isSlope(from: Stretch | null, between: readonly Seen[], to: readonly Seen[], stepW: number): boolean {
-  if (from === null || from.seen.length === 0 || to.length === 0) return false;
+/** Above a plateau by this, hands seldom bring it. */
+const GLEAM_SHARE = 1.08;
+
+/** Whether power rose from a level for a while without a dip. */
+export const gleams = (between: readonly Seen[], levelW: number): boolean =>
+  between.length >= 2 &&
+  between.every(s => s.powerW >= DIP_SHARE * levelW) &&
+  between.filter(s => s.powerW > GLEAM_SHARE * levelW).length >= 2;
+
+/** How power went from one plateau to the next. @param stepW the station's resolution */
+export function cameBy(from: Stretch | null, between: readonly Seen[], to: readonly Seen[], stepW: number): Came {
+  if (from === null || from.seen.length === 0 || to.length === 0) return 'byHands';
   const before = levelOf(from.seen);
   const [a, b] = [mean(before), mean(to)];
   const [low, high] = [Math.min(a, b), Math.max(a, b)];
   // No cloud takes nearly all; that is a hand, a cable or the night.
-  if (high - low < Math.max(1.5 * stepW, SLOPE_SHARE * high) || low < DARKEST_SHARE * high) return false;
+  if (high - low < Math.max(1.5 * stepW, SLOPE_SHARE * high) || low < DARKEST_SHARE * high)
+    return gleams(between, high) && low >= DARKEST_SHARE * high ? 'byCloud' : 'byHands';
   const way = between.filter(s => s.powerW > low + 0.1 * (high - low) && s.powerW < high - 0.1 * (high - low));
   const path = between.reduce((sum, s, k) => sum + Math.abs(s.powerW - (between[k - 1]?.powerW ?? a)), 0);
   const hunting = 1.2 * between.length * scatterW(before);
-  if (path > STRAIGHT * (high - low) + hunting || between.some(s => s.powerW < DIP_SHARE * low)) return false;
-  return way.length >= 2 && way.at(-1)!.atMs - way[0]!.atMs >= SHARP_MS;
+  if (path > STRAIGHT * (high - low) + hunting || between.some(s => s.powerW < DIP_SHARE * low)) return 'byHands';
+  if (way.length >= 2 && way.at(-1)!.atMs - way[0]!.atMs >= SHARP_MS) return 'byCloud';
+  return high - low >= STRAIGHT_SHARE * high ? 'straight' : 'byHands';
 }
 
 const AGAIN_MS = 4_000;

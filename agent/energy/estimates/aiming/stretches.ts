@@ -5,7 +5,8 @@
  */
 import {
   afterDip,
-  isSlope,
+  cameBy,
+  gleams,
   lastOf,
   levelOf,
   mean,
@@ -39,7 +40,7 @@ export function createStretches(stepW: () => number) {
   let movedAtMs = Number.NaN;
 
   const begin = (seen: Seen[], between: readonly Seen[]): void => {
-    current = { movedAtMs, seen, bySlope: isSlope(stretches.at(-1) ?? null, between, seen, stepW()) };
+    current = { movedAtMs, seen, came: cameBy(stretches.at(-1) ?? null, between, seen, stepW()), gleamAtMs: null };
     stretches.push(current);
     if (stretches.length > STRETCHES_KEPT) stretches.shift();
     [loose, back, dip] = [[], [], null];
@@ -73,7 +74,10 @@ export function createStretches(stepW: () => number) {
       back = [second];
       return;
     }
-    if (loose.length > 0) dip = { seen: loose, before: stretch.seen.length };
+    if (loose.length > 0) {
+      dip = { seen: loose, before: stretch.seen.length };
+      if (gleams(loose, mean(levelOf(stretch.seen)))) stretch.gleamAtMs = second.atMs;
+    }
     stretch.seen.push(...back, second);
     [loose, back] = [[], []];
     const tooOld = stretch.seen.findIndex(s => s.atMs >= second.atMs - KEEP_MS);

@@ -35,6 +35,7 @@ export interface WeatherSeen {
 
 /** A slope between two plateaus is taken for hands after the sky was seen steady for this long. */
 const PROVEN_MS = 240_000;
+const COME_AND_GO_MS = 120_000;
 const PROVEN_WITHIN_MS = 600_000;
 
 /** Remembers what it once saw of clouds, though the stretch that showed them goes on and settles. */
@@ -67,10 +68,15 @@ export function createWeatherEye() {
   return (stretches: readonly Stretch[], light: Light | null, stepW: number, nowMs: number): WeatherSeen => {
     const kept = stretches.filter(stretch => stretch.seen.length > 0);
     const seen = kept.map(stretch => seenOf(stretch, light, stepW));
-    const slopes = seen.filter((_, k) => kept[k]!.bySlope).map(s => s.fromMs);
+    const slopes = seen.filter((_, k) => kept[k]!.came === 'byCloud').map(s => s.fromMs);
+    const steps = seen.filter((_, k) => kept[k]!.came !== 'byHands').map(s => s.fromMs);
     for (const [k, s] of seen.entries()) {
       if (s.unsteady) sawClouds(s.toMs);
-      if (kept[k]!.bySlope && provenBefore(seen, slopes, k) < PROVEN_MS) sawClouds(s.fromMs);
+      const { came, gleamAtMs } = kept[k]!;
+      if (came === 'byCloud' && provenBefore(seen, slopes, k) < PROVEN_MS) sawClouds(s.fromMs);
+      // One step without a dip may be hands; two soon after each other are clouds that come and go.
+      if (came !== 'byHands' && steps.some(at => at < s.fromMs && at > s.fromMs - COME_AND_GO_MS)) sawClouds(s.fromMs);
+      if (gleamAtMs !== null) sawClouds(gleamAtMs);
     }
     const stillMs = seen
       .filter(s => s.toMs > nowMs - RECENT_MS)
