@@ -61,7 +61,8 @@ export const ALARMS: Readonly<Record<AlarmKind, AlarmRow>> = {
     deadband: { raise: 10, over: 1, unit: 'min without a reading' },
     delayMs: 0,
     overForMs: 30 * SECOND_MS,
-    calmMs: CALM_MS,
+    // A loose cable calls once an hour at most.
+    calmMs: 60 * MINUTE_MS,
     restsOn: 'agent',
   },
   overVolts: {
