@@ -37,6 +37,19 @@ describe('under clouds', () => {
     expect(verdict.holdMs!).toBeLessThanOrEqual(60_000);
   });
 
+  it.each([
+    ['a gleam of some seconds', [4]],
+    ['two great steps soon after each other', [30, 30]],
+  ] as const)('%s, without a dip, is no carrying about', (_, lasts) => {
+    const yard = createYard();
+    yard.stand(120, 90);
+    yard.mark();
+    for (const [k, seconds] of lasts.entries()) yard.stand(k === 0 ? 170 : 118, seconds);
+    const said = yard.stand(lasts.length === 1 ? 120 : 170, 30);
+    expect(said.at(-1)!.sky).toBe('unsteady');
+    expect(ranks(said.slice(12))).toBe(false);
+  });
+
   it('once they have passed it asks to go back to the first spot', () => {
     const yard = createYard({ sky: cloud(68, 100, 0.4) });
     yard.stand(200, 50);
