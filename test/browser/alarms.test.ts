@@ -1,4 +1,6 @@
+import * as v from 'valibot';
 import { expect, it } from 'vitest';
+import { StationSettings } from '#messages';
 import { shedAlarm } from '../support/alarms.ts';
 import { EVENING_AT } from '../support/honey-shed.ts';
 import { describePage, plain } from '../support/page-stage.ts';
@@ -61,8 +63,8 @@ describePage('alarms', stage => {
     data.messages.push({ type: 'alarms', alarms: [shedAlarm()] });
     const { page, agent } = await stage.open(data, {
       path: '/setup',
-      before: async page =>
-        page.addInitScript(() => {
+      before: async page => {
+        await page.addInitScript(() => {
           const tones: number[] = [];
           Object.assign(window, { tones });
           const start = OscillatorNode.prototype.start;
@@ -70,7 +72,8 @@ describePage('alarms', stage => {
             tones.push(this.frequency.value);
             start.call(this, when);
           };
-        }),
+        });
+      },
     });
     const tones = () => page.evaluate(() => (window as unknown as { tones: number[] }).tones);
     await page.getByRole('alert').waitFor();
@@ -79,5 +82,18 @@ describePage('alarms', stage => {
     expect(await tones()).toEqual([520]);
     agent.push({ type: 'alarms', alarms: [shedAlarm({ id: 'a2', call: 2 })] });
     await expect.poll(tones).toEqual([520, 880, 880, 880]);
+  });
+
+  it('gives a station that is put away a file for a calendar', async () => {
+    const data = shedData({ status: { phase: 'away' } });
+    for (const station of data.stations) station.simulated = false;
+    data.settings.station = [
+      v.parse(StationSettings, { id: 'shed', name: 'Honey shed', transport: { kind: 'serial', path: '/dev/ttyUSB0' } }),
+    ];
+    const { page } = await stage.open(data, { path: '/setup' });
+    const link = page.getByRole('link', { name: 'A day to top it up, for your calendar' });
+    await link.waitFor();
+    expect(await link.getAttribute('href')).toBe('/api/stations/shed/put-away.ics');
+    expect(await link.getAttribute('download')).not.toBeNull();
   });
 });
