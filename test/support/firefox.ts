@@ -3,7 +3,7 @@
  * itself: a socket, numbered commands, events. Only what the smoke run needs. Where there is none, tests are pending on
  * a user's machine and fail where CI=true.
  */
-import { spawn } from 'node:child_process';
+import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -57,6 +57,7 @@ export interface FirefoxPage {
   close(): Promise<void>;
 }
 
+const STARTS_WITHIN_MS = 45_000;
 const WAIT_MS = 20_000;
 const LOOK_AGAIN_MS = 50;
 
@@ -72,28 +73,41 @@ export async function openFirefox(size: { width: number; height: number }): Prom
     { stdio: ['ignore', 'ignore', 'pipe'], env: { ...process.env, HOME: profile, MOZ_CRASHREPORTER_DISABLE: '1' } },
   );
   const ended = new Promise<void>(done => child.once('close', () => done()));
-  const address = await new Promise<string>((resolve, reject) => {
-    createInterface(child.stderr).on('line', line => {
-      const found = /WebDriver BiDi listening on (ws:\S+)/.exec(line);
-      if (found !== null) resolve(found[1]!);
-    });
-    child.once('error', reject);
-    void ended.then(() => reject(new Error('Firefox ended before it could be spoken to')));
-  });
-  const { socket, send, complaints } = await speak(`${address}/session`);
-  await send('session.new', { capabilities: {} });
-  await send('session.subscribe', { events: ['log.entryAdded'] });
-  const { contexts } = await send<{ contexts: { context: string }[] }>('browsingContext.getTree', {});
-  const context = contexts[0]!.context;
-  await send('browsingContext.setViewport', { context, viewport: size });
   const end = async () => {
-    socket.terminate();
     // Nothing of the profile is kept: asked to close, it would first write it down.
     child.kill('SIGKILL');
     await ended;
     rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
   };
-  return pageOf(send, context, complaints, end);
+  try {
+    const address = await addressOf(child, ended);
+    const { socket, send, complaints } = await speak(`${address}/session`);
+    await send('session.new', { capabilities: {} });
+    await send('session.subscribe', { events: ['log.entryAdded'] });
+    const { contexts } = await send<{ contexts: { context: string }[] }>('browsingContext.getTree', {});
+    const context = contexts[0]!.context;
+    await send('browsingContext.setViewport', { context, viewport: size });
+    return pageOf(send, context, complaints, () => {
+      socket.terminate();
+      return end();
+    });
+  } catch (cause) {
+    await end();
+    throw cause;
+  }
+}
+
+/** Where it can be spoken to, which it prints once it has started. */
+function addressOf(child: ChildProcess, ended: Promise<void>): Promise<string> {
+  return new Promise<string>((resolve, reject) => {
+    createInterface(child.stderr!).on('line', line => {
+      const found = /WebDriver BiDi listening on (ws:\S+)/.exec(line);
+      if (found !== null) resolve(found[1]!);
+    });
+    child.once('error', reject);
+    void ended.then(() => reject(new Error('Firefox ended before it could be spoken to')));
+    setTimeout(() => reject(new Error('Firefox told no address')), STARTS_WITHIN_MS).unref();
+  });
 }
 
 type Send = <T>(method: string, params: object) => Promise<T>;
