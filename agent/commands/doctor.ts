@@ -83,10 +83,10 @@ function record(dir: string): Finding[] {
         readOnly: true,
         demo: kind === 'demo',
       });
-      const faults = [
-        ...opened.check(),
-        ...opened.checkSeals().map(({ date, station }) => `${brokenDay(date)} (${station}).`),
-      ];
+      const damage = opened.check();
+      // Seals are no news about a file that cannot be read.
+      const broken = damage.length > 0 ? [] : opened.checkSeals();
+      const faults = [...damage, ...broken.map(({ date, station }) => `${brokenDay(date)} (${station}).`)];
       opened.close();
       return faults.length === 0
         ? { what: kind, state: 'well', says: join(dir, kind) }

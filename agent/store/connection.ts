@@ -33,10 +33,15 @@ export function refuseOldSqlite(version: string): void {
   }
 }
 
-/** Findings of SQLite's own check; empty where all is well. */
+/** Findings of SQLite's own check; empty where all is well. What keeps it from looking on is a finding too. */
 export function quickCheck(db: Connection): string[] {
-  const rows = db.pragma('quick_check(20)') as { quick_check: string }[];
-  return rows.map(row => row.quick_check).filter(text => text !== 'ok');
+  try {
+    const rows = db.pragma('quick_check(20)') as { quick_check: string }[];
+    return rows.map(row => row.quick_check).filter(text => text !== 'ok');
+  } catch (error) {
+    if (error instanceof Error && codeOf(error).startsWith('SQLITE_CORRUPT')) return [error.message];
+    throw error;
+  }
 }
 
 function refuseDamaged(db: Connection, path: string): void {

@@ -10,7 +10,10 @@ import { it, onTestFinished } from 'vitest';
 
 const WHY = 'needs root on Linux: run it as `sudo npx vitest run --config test/vitest.config.ts`';
 
-export function needsRoot(sentence: string, run: () => Promise<void> | void, timeoutMs?: number): void {
+/** `skip` leaves a test undone where this computer lacks something else, and says what. */
+type Run = (context: { skip(why: string): never }) => Promise<void> | void;
+
+export function needsRoot(sentence: string, run: Run, timeoutMs?: number): void {
   if (process.platform === 'linux' && process.getuid?.() === 0) it(sentence, run, timeoutMs);
   else if (process.env.CI !== 'true') it.skip(`${sentence} (pending: ${WHY})`, run);
   else {
