@@ -35,9 +35,27 @@ const start = async (at: Folders, args: readonly string[] = ['--no-demo']) => {
 };
 afterEach(async () => {
   await Promise.all(running.splice(0).map(agent => agent.end('SIGKILL')));
+  const onTerminals = made.map(at => readDoor(at.data)?.pid);
   await Promise.all(terminals.splice(0).map(terminal => terminal.end()));
+  await Promise.all(onTerminals.map(gone));
   for (const at of made.splice(0)) at.remove();
 });
+
+/** Ends an agent that lost its terminal and still saves, and waits until it is gone. */
+async function gone(pid: number | undefined): Promise<void> {
+  for (let tries = 0; pid !== undefined && tries < 200 && end(pid); tries++)
+    await new Promise(resolve => setTimeout(resolve, 50));
+}
+
+/** False where there is no such process any more. */
+function end(pid: number): boolean {
+  try {
+    return process.kill(pid, 'SIGKILL');
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code === 'ESRCH') return false;
+    throw cause;
+  }
+}
 
 const isReached = (agent: AgentProcess) =>
   fetch(new URL('healthz', yardUrl(agent))).then(
@@ -267,7 +285,6 @@ describe('the terminal that the agent runs in', () => {
       state: 'allowed',
     });
     expect(shell.shown()).not.toContain('Let it look?');
-    process.kill(readDoor(at.data)!.pid, 'SIGKILL');
   });
 
   withSocat('gives more than looking only after it has said what plain HTTP cannot protect', async () => {
