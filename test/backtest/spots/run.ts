@@ -20,9 +20,9 @@ import {
 
 type Print = (title: string, rows: readonly string[][]) => void;
 
-/** Fixed before the first look; what was tuned was tuned on seeds 1 and 2. */
-const SEEDS = [201, 202, 203] as const;
-const HARD_SEEDS = [211] as const;
+/** Fixed before the first look; what was tuned was tuned on seeds 1 to 4, and once after a look at 201 to 203. */
+const SEEDS = [301, 302, 303] as const;
+const HARD_SEEDS = [311] as const;
 const DAYS = 14;
 const LONG_DAYS = 90;
 const PROGRESS_MS = 10_000;
