@@ -252,9 +252,9 @@ describePage('Aim', stage => {
     agent.push(aimMessage({ marks, verdict: yardVerdict({ kind: 'goBack', here: null }) }));
     await ready(page, 'Go back to B and mark it again.');
     expect(await seen(page.getByRole('button', { name: /^A / }))).toBe('A Not ranked: clouds were passing');
-    await page.getByRole('button', { name: 'Mark B again' }).click();
+    await page.getByRole('button', { name: 'The panels are back at B: mark it again' }).click();
     await page.getByText('Not marked: it stood too short.').waitFor();
-    await page.getByRole('button', { name: 'Mark it as a new spot' }).click();
+    await page.getByRole('button', { name: 'Mark this spot' }).click();
     await expect
       .poll(() => agent.asked.filter(a => a.path.endsWith('/marks')).map(a => a.body))
       .toEqual([{ again: 2 }, {}]);

@@ -99,8 +99,6 @@ export const NEW_WALK = 'New walk';
 export const NEW_WALK_WHY = 'A new walk begins at A. What was marked before stays in the record.';
 
 export const MARK = 'Mark this spot';
-export const markAgain = (letter: string): string => `Mark ${letter} again`;
-export const MARK_AS_NEW = 'Mark it as a new spot';
 export const marked = (letter: string, watts: string, range: string): string =>
   `${letter} is marked: ${watts}, give or take ${range}.`;
 /** Why a mark was not made. */

@@ -33,7 +33,7 @@ export class AimMarks extends LitElement {
       ol { margin: 0; padding: 0; list-style: none; }
       .row { display: grid; grid-template-columns: 28px 1fr minmax(72px, max-content); gap: 12px; align-items: center; width: 100%; min-height: 48px; padding: 0; border: 0; text-align: left; font-size: 19px; }
       .named .row { grid-template-columns: min(30vw, 130px) 1fr minmax(72px, max-content); }
-      .letter { overflow: hidden; text-overflow: ellipsis; white-space: nowrap; }
+      .letter { overflow-wrap: anywhere; line-height: 1.15; }
       /* Of readings that are old by now. */
       :host([gone]) .row { color: var(--soft); }
       :host([gone]) .track { opacity: 0.5; }

@@ -167,7 +167,7 @@ export class AimView extends LitElement {
     return html`<div class="top">
         <p class="about">${this.about(aim, formats)}</p>
         <aim-figure .app=${this.app} .quantity=${aim?.quantity ?? null} ?gone=${gone}></aim-figure>
-        <div class="said"><h1><b>${verdict.strong}</b>${verdict.rest}</h1>${this.instead(aim, gone)}${this.acts(aim, gone)}</div>
+        <div class="said"><h1><b>${verdict.strong}</b>${verdict.rest}</h1>${this.instead(aim, gone)}${this.acts(gone)}</div>
         <aim-minutes .app=${this.app} .quantity=${aim?.quantity ?? null} .marks=${marks}></aim-minutes>
         <aim-marks ?gone=${gone} .app=${this.app} .station=${live.station.id} .marks=${marks} .times=${times}
           .names=${this.answer?.spots.map(({ name }) => name) ?? []}
@@ -218,10 +218,11 @@ export class AimView extends LitElement {
     return parts.join(' · ');
   }
 
-  /** Where one should go back, marking anew is the other choice. */
+  /** Back at the spot one was sent to: said by a tap of its own, since a wrong word here would mislead the judgement. */
   private instead(aim: WireAim | null, gone: boolean) {
-    if (gone || this.backTo(aim) === null || !may(this.app.live.value, 'mark')) return nothing;
-    return html`<p class="instead"><button type="button" ?disabled=${this.busy} @click=${() => void this.mark()}>${words.MARK_AS_NEW}</button></p>`;
+    const back = gone ? null : this.backTo(aim);
+    if (back === null || !may(this.app.live.value, 'mark')) return nothing;
+    return html`<p class="instead"><button type="button" ?disabled=${this.busy} @click=${() => void this.mark(back.id)}>${words.BACK_HERE(back.letter)}</button></p>`;
   }
 
   /** The mark that the owner is asked to go back to; null where to none. */
@@ -230,15 +231,14 @@ export class AimView extends LitElement {
     return aim.marks.find(({ letter }) => letter === aim.verdict.than) ?? null;
   }
 
-  private acts(aim: WireAim | null, gone: boolean) {
+  private acts(gone: boolean) {
     if (!may(this.app.live.value, 'mark')) {
       const how = LOOPBACK.includes(location.hostname) ? words.MAY_NOT_HERE : words.MAY_NOT_PHONE;
       return html`<div class="acts">${this.outcome()}
         <button type="button" @click=${() => this.say(how, true, Number.POSITIVE_INFINITY)}>${words.HOW_TO_MARK}</button>${this.tone()}</div>`;
     }
-    const back = gone ? null : this.backTo(aim);
     return html`<div class="acts">${this.outcome()}
-      <button type="button" class="main" ?disabled=${gone || this.busy} @click=${() => void this.mark(back?.id)}>${back === null ? words.MARK : words.markAgain(back.letter)}</button>
+      <button type="button" class="main" ?disabled=${gone || this.busy} @click=${() => void this.mark()}>${words.MARK}</button>
       ${this.tone()}
     </div>`;
   }
