@@ -6,8 +6,8 @@
 import { css, html, LitElement, nothing, type TemplateResult } from 'lit';
 import { repeat } from 'lit/directives/repeat.js';
 import { ALARM_PRIORITIES, type AlarmChange, SHELVES, type WireAlarm } from '#messages';
-import { sound } from './alarm-sound.ts';
 import { alarmText, alarmTimes } from './alarm-text.ts';
+import { soundAlarm } from './sound/alarm.ts';
 import { answerAlarm, linesOf, readAlarms } from './state/alarms.ts';
 import type { App } from './state/app.ts';
 import { Listening } from './state/listening.ts';
@@ -122,7 +122,7 @@ export class AlarmLines extends LitElement {
       }
       if (call <= this.soundedCall || fresh.length === 0) continue;
       this.soundedCall = call;
-      sound(ALARM_PRIORITIES[Math.max(...fresh.map(({ priority }) => ALARM_PRIORITIES.indexOf(priority)))]!);
+      soundAlarm(ALARM_PRIORITIES[Math.max(...fresh.map(({ priority }) => ALARM_PRIORITIES.indexOf(priority)))]!);
     }
   }
 }

@@ -30,3 +30,4 @@ export const UNSHELVE = 'Take it back';
 export const SOUND_ON = 'Sound a tone with each alarm';
 export const SOUND_WHY =
   'A few short tones while this page is open. A browser lets a page sound only after a tap: choose it anew each time.';
+export const NO_SOUND = 'This browser gives no sound to a page.';

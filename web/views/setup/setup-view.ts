@@ -2,9 +2,9 @@
 
 import { html, LitElement, nothing } from 'lit';
 import type { Settings } from '#messages';
-import { soundIsOn } from '../../alarm-sound.ts';
 import { formatsFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
+import { soundIsOn } from '../../sound/alarm.ts';
 import type { Refusal } from '../../state/api.ts';
 import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
