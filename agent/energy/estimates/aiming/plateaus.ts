@@ -110,12 +110,16 @@ const STRAIGHT = 1.25;
 
 /** Above a plateau by this, hands seldom bring it. */
 const GLEAM_SHARE = 1.08;
+const HUNTS_TIMES = 5;
+const GLEAM_MS = 2_500;
 
-/** Whether power rose from a level for a while without a dip. */
-export const gleams = (between: readonly Seen[], levelW: number): boolean =>
-  between.length >= 2 &&
-  between.every(s => s.powerW >= DIP_SHARE * levelW) &&
-  between.filter(s => s.powerW > GLEAM_SHARE * levelW).length >= 2;
+/** Whether power rose from a plateau for a while without a dip, by more than hunting does. @param scatter of it, W */
+export function gleams(between: readonly Seen[], levelW: number, scatter: number): boolean {
+  const above = Math.max(GLEAM_SHARE * levelW, levelW + HUNTS_TIMES * scatter);
+  const bright = between.filter(s => s.powerW > above);
+  if (bright.length < 2 || bright.at(-1)!.atMs - bright[0]!.atMs < GLEAM_MS) return false;
+  return between.every(s => s.powerW >= DIP_SHARE * levelW);
+}
 
 /** How power went from one plateau to the next. @param stepW the station's resolution */
 export function cameBy(from: Stretch | null, between: readonly Seen[], to: readonly Seen[], stepW: number): Came {
@@ -125,7 +129,10 @@ export function cameBy(from: Stretch | null, between: readonly Seen[], to: reado
   const [low, high] = [Math.min(a, b), Math.max(a, b)];
   // No cloud takes nearly all; that is a hand, a cable or the night.
   if (high - low < Math.max(1.5 * stepW, SLOPE_SHARE * high) || low < DARKEST_SHARE * high)
-    return gleams(between, high) && low >= DARKEST_SHARE * high ? 'byCloud' : 'byHands';
+    return gleams(between, high, scatterW(before)) && low >= DARKEST_SHARE * high ? 'byCloud' : 'byHands';
+  // Levels of a tracker that hunts differ by chance.
+  const chance = Math.hypot(scatterW(before), scatterW(to)) / Math.sqrt(Math.min(before.length, to.length) / 2);
+  if (high - low < 4 * chance) return 'byHands';
   const way = between.filter(s => s.powerW > low + 0.1 * (high - low) && s.powerW < high - 0.1 * (high - low));
   const path = between.reduce((sum, s, k) => sum + Math.abs(s.powerW - (between[k - 1]?.powerW ?? a)), 0);
   const hunting = 1.2 * between.length * scatterW(before);

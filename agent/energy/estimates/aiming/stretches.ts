@@ -76,7 +76,8 @@ export function createStretches(stepW: () => number) {
     }
     if (loose.length > 0) {
       dip = { seen: loose, before: stretch.seen.length };
-      if (gleams(loose, mean(levelOf(stretch.seen)))) stretch.gleamAtMs = second.atMs;
+      const level = levelOf(stretch.seen);
+      if (gleams(loose, mean(level), scatterW(level))) stretch.gleamAtMs = second.atMs;
     }
     stretch.seen.push(...back, second);
     [loose, back] = [[], []];
