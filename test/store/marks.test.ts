@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { Mark, Spot } from '#messages';
 import { connectWriter } from '../../agent/store/connection.ts';
+import { MIGRATIONS } from '../../agent/store/migrations/index.ts';
 import { folderForRecord } from '../support/older-record.ts';
 import { batch, freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
 
@@ -84,7 +85,7 @@ describe('a record of the third schema', () => {
     expect(record.marks('shed', 0)).toEqual([mark(1)]);
     record.close();
     const db = connectWriter(join(dir, 'record.db'));
-    expect(db.pragma('user_version', { simple: true })).toBe(4);
+    expect(db.pragma('user_version', { simple: true })).toBe(MIGRATIONS.length);
     db.close();
   });
 
