@@ -113,7 +113,12 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     try {
       return this.#upkeep.piece(this.options.nowMs());
     } catch (error) {
-      throw asDiskError(error, this.path);
+      const failure = asDiskError(error, this.path);
+      if (isIoError(error)) {
+        this.#reopen();
+        this.#note(failure);
+      }
+      throw failure;
     }
   }
 

@@ -29,6 +29,7 @@ interface Acknowledged {
 export function expectWholeRecord(dir: string, acknowledged: readonly Acknowledged[]): void {
   const record = openTestRecord(dir);
   expect(record.check()).toEqual([]);
+  expect(record.checkSeals()).toEqual([]);
   const readings = [...record.readings('shed', 0, END_AT)];
   const count = new Map<string, number>();
   const totals = new Map<string, number>();
