@@ -157,7 +157,7 @@ describePage('the Now view', stage => {
       commitIntervalMs: 10_000,
       trouble: 'DISK_FULL',
       troubleSinceAt: new Date(EVENING_AT).toISOString(),
-      notes: ['Free at least 30 MB.'],
+      notes: ['Free at least 30 MB.'] as string[],
     } as const;
     data.messages.push({
       type: 'health',

@@ -148,6 +148,19 @@ describe('restoring', () => {
     expect(readingsOf(fresh)).toHaveLength(130);
   });
 
+  test('that is killed leaves the record before it or the one after it, whole', async () => {
+    const { dir, file } = later();
+    for (let round = 0; round < 8; round++) {
+      const child = startChild('test/store/children/restorer.ts', [dir, file]);
+      await child.line();
+      await new Promise(resolve => setTimeout(resolve, round * 6));
+      await child.kill();
+      expect([130, 140]).toContain(readingsOf(dir).length);
+    }
+    restoreSnapshot(dir, file, made);
+    expect(readingsOf(dir)).toHaveLength(130);
+  });
+
   test('is refused while an agent runs', () => {
     const { dir, file } = later();
     const record = openTestRecord(dir);
