@@ -270,47 +270,52 @@ function followOne(input: CoursesInput, edges: Edges, d: Drawn, ahead: Ahead, ou
   let lowestStep = 0;
   let stopped = false;
   let mark = 0;
-  // Nothing happens between these.
-  let above = Math.max(floorWh, marksWh[0] ?? floorWh);
+  // Nothing happens between these; the floor counts once, and then the outlets' own end.
+  let lower = floorWh;
+  let above = Math.max(lower, marksWh[0] ?? lower);
   let below = out.fullMin[p] === Number.POSITIVE_INFINITY ? ceilingWh - ROUNDING_WH : Number.POSITIVE_INFINITY;
   let row = 0;
+  let nextRow = 0;
   for (let i = 0; i < steps; i++) {
-    if (i === row * fanEvery) out.fan[row++]![p] = level;
+    if (i === nextRow) {
+      out.fan[row++]![p] = level;
+      nextRow += fanEvery;
+    }
     const before = level;
-    let moved = stopped ? 0 : -(costHours * loads[i]! + ownWh);
-    if (suns[i]! > 0) moved += worthHours * suns[i]!;
-    moved += gainWh;
+    const sun = suns[i]!;
+    let moved = (stopped ? 0 : -(costHours * loads[i]! + ownWh)) + (sun > 0 ? worthHours * sun : 0) + gainWh;
     if (moved > 0) {
       if (moved > easyWh || level > easyTo) moved = Math.min(moved, mostAt(flow, level, input));
       moved *= level >= startWh ? up : down;
-      level += Math.min(moved, Math.max(0, ceilingWh - level));
+      const room = ceilingWh - level;
+      if (room > 0) level += Math.min(moved, room);
     } else level += moved * (level > startWh ? up : down);
     if (level < lowest) {
       lowest = level;
       lowestStep = i + 1;
     }
-    if (level > above && level < below) {
-      stopped = false;
-      continue;
+    if (stopped) {
+      if (level > floorWh) stopped = false;
+      // Nothing comes in and nothing goes out: it stays so.
+      else if (ends) break;
+    }
+    if (level > above && level < below) continue;
+    if (level >= below) {
+      out.fullMin[p] = (i + (moved > 0 ? Math.min(1, Math.max(0, ceilingWh - before) / moved) : 0)) * stepMin + restMin;
+      below = Number.POSITIVE_INFINITY;
     }
     for (; mark < marksWh.length && level <= marksWh[mark]!; mark++)
       firstPassed(out.marksMin[mark]!, p, i, before, level, marksWh[mark]!, stepMin);
-    above = Math.max(floorWh, marksWh[mark] ?? floorWh);
-    if (level > floorWh) {
-      stopped = false;
-      if (level < below) continue;
-      out.fullMin[p] = (i + (moved > 0 ? Math.min(1, Math.max(0, ceilingWh - before) / moved) : 0)) * stepMin + restMin;
-      below = Number.POSITIVE_INFINITY;
-      continue;
+    if (level <= floorWh) {
+      firstPassed(out.floorMin, p, i, before, level, floorWh, stepMin);
+      lower = cutoffWh;
+      if (!stopped && level <= cutoffWh) {
+        stopped = true;
+        firstPassed(out.cutoffMin, p, i, before, level, cutoffWh, stepMin);
+        level = Math.max(0, Math.min(before, cutoffWh));
+      }
     }
-    firstPassed(out.floorMin, p, i, before, level, floorWh, stepMin);
-    if (!stopped && level <= cutoffWh) {
-      stopped = true;
-      firstPassed(out.cutoffMin, p, i, before, level, cutoffWh, stepMin);
-      level = Math.max(0, Math.min(before, cutoffWh));
-    }
-    // Nothing comes in and nothing goes out: it stays so.
-    if (stopped && ends) break;
+    above = Math.max(lower, marksWh[mark] ?? lower);
   }
   for (; row < out.fan.length; row++) out.fan[row]![p] = level;
   out.lowestWh[p] = lowest;

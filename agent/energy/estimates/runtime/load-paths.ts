@@ -42,6 +42,8 @@ const ANALOG_SHARE = 0.75;
 const ANALOG_WIDTH = 0.08;
 const DAY_SHARE = 0.7;
 const LEVEL_STEPS = 8;
+const NEAR_STEPS = 160;
+const FAR_LEVEL_STEPS = 32;
 /** A past of so many minutes says as little of what is usual as of how long something new stays (own judgement). */
 const SAYS_LITTLE_MIN = 120;
 /** Kept off zero, so that a router switched off is not infinitely far from one running, W. */
@@ -107,10 +109,10 @@ export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | nul
       const staysMin = o.lastedMin! * ((1 - chance.uniform()) ** -stays - 1);
       stringBlocks(chance, into, Math.min(into.length, Math.ceil(staysMin / o.stepMin)), now);
     }
-    // The level moves so slowly that one factor serves a stretch of steps.
-    for (let i = 0; i < into.length; i += LEVEL_STEPS) {
-      const factor = Math.exp(score * level[i]!);
-      const end = Math.min(into.length, i + LEVEL_STEPS);
+    // The level moves so slowly, and the further ahead the more so, that one factor serves a stretch of steps.
+    for (let i = 0, end = 0; i < into.length; i = end) {
+      end = Math.min(into.length, i + (i < NEAR_STEPS ? LEVEL_STEPS : FAR_LEVEL_STEPS));
+      const factor = Math.exp(score * level[(i + end) >> 1]!);
       for (let k = i; k < end; k++) into[k]! *= factor;
     }
   };

@@ -35,6 +35,8 @@ const FIELD_SHARE = 0.78;
 /** Share of the recorded minutes that lie below what the panels make of a clear sky. */
 const ENVELOPE_SHARE = 0.95;
 const ENOUGH_MIN = 45;
+/** The clear sky bends little within so long, min. */
+const KNOT_MIN = 10;
 
 /** @returns null where no sun is expected: none was seen and no panels are known */
 export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
@@ -90,7 +92,7 @@ function litStretches(clear: Float64Array): { from: number; until: number }[] {
 
 /** Clear-sky irradiance in the middle of each step; taken every ten minutes at most and straight between. */
 function clearSteps(o: SunPathsOptions): Float64Array {
-  const every = Math.max(1, Math.floor(10 / o.stepMin));
+  const every = Math.max(1, Math.floor(KNOT_MIN / o.stepMin));
   const knots = Float64Array.from({ length: Math.ceil(o.steps / every) + 1 }, (_, i) =>
     Math.max(0, o.clearWm2(o.nowMinute + (i * every + 0.5) * o.stepMin)),
   );
@@ -114,41 +116,70 @@ interface Clearness {
 
 function clearness(past: Past, o: SunPathsOptions): Clearness {
   const { minutes, solarW, count } = past;
-  const ratios: { minute: number; ratio: number }[] = [];
+  const first = indexAt(past, o.nowMinute - 8 * DAY_MIN);
+  const seen: Seen = { minutes: new Float64Array(count - first), ratios: new Float64Array(count - first), count: 0 };
+  const clearAt = betweenKnots(o.clearWm2);
   // Every third minute tells enough of eight days.
-  for (let i = indexAt(past, o.nowMinute - 8 * DAY_MIN); i < count; i++) {
+  for (let i = first; i < count; i++) {
     const minute = minutes[i]!;
     if (minute % 3 !== 0 && minute < o.nowMinute - DAY_MIN) continue;
-    const clear = o.clearWm2(minute + 0.5);
-    if (clear >= LEAST_CLEAR_WM2) ratios.push({ minute, ratio: solarW[i]! / clear });
+    const clear = clearAt(minute + 0.5);
+    if (clear < LEAST_CLEAR_WM2) continue;
+    seen.minutes[seen.count] = minute;
+    seen.ratios[seen.count++] = solarW[i]! / clear;
   }
-  const byRatio = ratios.map(r => r.ratio).sort((a, b) => a - b);
+  const byRatio = seen.ratios.slice(0, seen.count).sort();
   const best = byRatio[Math.floor(ENVELOPE_SHARE * (byRatio.length - 1))] ?? 0;
   const rated = o.panelsRatedW === null ? 0 : (o.panelsRatedW * FIELD_SHARE) / 1000;
   // A short or wholly dull past does not show what the panels can do.
-  const scale = ratios.length >= ENOUGH_MIN && best > 0.25 * rated ? best : rated;
+  const scale = seen.count >= ENOUGH_MIN && best > 0.25 * rated ? best : rated;
   if (scale === 0) return { scale, recent: [], days: [] };
-  const k = (ratio: number) => Math.min(1.3, ratio / scale);
-  return {
-    scale,
-    recent: ratios.filter(r => r.minute > o.nowMinute - RECENT_MIN).map(r => k(r.ratio)),
-    days: earlierDays(ratios, o.nowMinute, k),
+  for (let i = 0; i < seen.count; i++) seen.ratios[i] = Math.min(1.3, seen.ratios[i]! / scale);
+  const recent = firstFrom(seen, o.nowMinute - RECENT_MIN + 1);
+  return { scale, recent: [...seen.ratios.subarray(recent, seen.count)], days: earlierDays(seen, o.nowMinute) };
+}
+
+/** The clear sky taken every ten minutes and straight between, for minutes that rise. */
+function betweenKnots(clearWm2: (minute: number) => number): (minute: number) => number {
+  let knot = Number.NaN;
+  let here = 0;
+  let next = 0;
+  return minute => {
+    const at = Math.floor(minute / KNOT_MIN) * KNOT_MIN;
+    if (at !== knot) {
+      here = at === knot + KNOT_MIN ? next : Math.max(0, clearWm2(at));
+      next = Math.max(0, clearWm2(at + KNOT_MIN));
+      knot = at;
+    }
+    return here + ((next - here) * (minute - at)) / KNOT_MIN;
   };
 }
 
-function earlierDays(
-  ratios: readonly { minute: number; ratio: number }[],
-  nowMinute: number,
-  k: (ratio: number) => number,
-): Float32Array[] {
+/** Minutes under some clear sky, rising, and the share of it that came: of the light first, then of the panels' best. */
+interface Seen {
+  minutes: Float64Array;
+  ratios: Float64Array;
+  count: number;
+}
+
+/** Index of the first minute at or after one. */
+function firstFrom({ minutes, count }: Seen, minute: number): number {
+  let i = count;
+  while (i > 0 && minutes[i - 1]! >= minute) i--;
+  return i;
+}
+
+function earlierDays(seen: Seen, nowMinute: number): Float32Array[] {
   const days: Float32Array[] = [];
   for (let back = 1; back <= 8; back++) {
-    const end = nowMinute - (back - 1) * DAY_MIN;
-    const rows = ratios.filter(r => r.minute < end && r.minute >= end - DAY_MIN);
-    if (rows.length < ENOUGH_MIN) continue;
-    const mean = rows.reduce((sum, r) => sum + k(r.ratio), 0) / rows.length;
-    const day = new Float32Array(DAY_MIN).fill(mean);
-    for (const r of rows) for (let m = -1; m <= 1; m++) day[(r.minute + m + DAY_MIN) % DAY_MIN] = k(r.ratio);
+    const from = firstFrom(seen, nowMinute - back * DAY_MIN);
+    const until = firstFrom(seen, nowMinute - (back - 1) * DAY_MIN);
+    if (until - from < ENOUGH_MIN) continue;
+    let sum = 0;
+    for (let i = from; i < until; i++) sum += seen.ratios[i]!;
+    const day = new Float32Array(DAY_MIN).fill(sum / (until - from));
+    for (let i = from; i < until; i++)
+      for (let m = -1; m <= 1; m++) day[(seen.minutes[i]! + m + DAY_MIN) % DAY_MIN] = seen.ratios[i]!;
     days.push(day);
   }
   return days;
