@@ -20,13 +20,15 @@ export class AlarmLines extends LitElement {
   static override styles = [
     shared,
     css`
-      section { margin: 8px 0; }
-      p { margin: 0; }
-      .wrong, .quiet { padding-left: 14px; }
-      .row { gap: 8px 16px; margin: 4px 0 0 14px; align-items: start; }
+      :host { padding: 8px 40px; border-bottom: 2px solid var(--ink); }
+      :host([hidden]) { display: none; }
+      section { margin: 4px 0; }
+      p { margin: 0; max-width: 68ch; }
+      .row { gap: 8px 16px; margin: 4px 0; align-items: start; }
       button, summary { min-height: 48px; }
       summary { padding: 12px 0; }
-      details p { margin: 0 0 8px; max-width: 68ch; }
+      details p { margin: 0 0 8px; }
+      @media (max-width: 719px) { :host { padding: 4px 16px; } }
     `,
   ];
 
@@ -70,7 +72,7 @@ export class AlarmLines extends LitElement {
     const may = this.may();
     const { id } = alarm;
     return html`<section>
-      <p class=${acknowledged ? 'quiet' : 'wrong'}>${this.text(alarm)}${acknowledged ? ` ${words.ACKNOWLEDGED}` : nothing}</p>
+      <p class=${alarm.state === 'active' ? 'wrong' : ''}>${this.text(alarm)}${acknowledged ? ` ${words.ACKNOWLEDGED}` : nothing}</p>
       <div class="row">
         ${may && !acknowledged ? html`<button type="button" @click=${() => this.answer({ do: 'acknowledge', id })}>${words.ACKNOWLEDGE}</button>` : nothing}
         ${
@@ -113,6 +115,7 @@ export class AlarmLines extends LitElement {
   }
 
   protected override updated(): void {
+    this.hidden = this.app.alarms.value.length === 0;
     const { calls } = linesOf(readAlarms(this.app.alarms.value));
     for (const { call, alarms } of calls) {
       const fresh = alarms.filter(({ id }) => !this.told.has(id));
@@ -133,6 +136,8 @@ customElements.define('alarm-lines', AlarmLines);
 export function showAlarmLines(app: App): void {
   const lines = new AlarmLines();
   lines.app = app;
+  lines.role = 'region';
+  lines.ariaLabel = words.ALARMS;
   lines.notify = (text, tag) => {
     if (!('Notification' in window) || Notification.permission !== 'granted') return;
     try {

@@ -3,6 +3,7 @@ import { createRequire } from 'node:module';
 import type { AxeResults, RunOptions } from 'axe-core';
 import type { Page } from 'playwright-core';
 import { beforeAll, expect, it } from 'vitest';
+import { shedAlarm } from '../support/alarms.ts';
 import { EVENING_AT } from '../support/honey-shed.ts';
 import { DESK, describePage, PHONE, plain, seen, sentence } from '../support/page-stage.ts';
 import { shedData, shedSettings } from '../support/shed-agent.ts';
@@ -46,6 +47,30 @@ describePage('every view is open to everyone', stage => {
       }, 60_000);
     }
   }
+
+  it('axe finds nothing on alarms that call, are acknowledged, over and set aside; they fit 320 px', async () => {
+    const data = shedData();
+    const instant = new Date(EVENING_AT + 3_600_000).toISOString();
+    const alarms = [
+      shedAlarm(),
+      shedAlarm({ id: 'a2', kind: 'cold', state: 'acknowledged', values: { tempC: -3, chargeW: 90 } }),
+      shedAlarm({ id: 'a3', kind: 'unsaved', station: null, state: 'cleared', clearedAt: instant, values: {} }),
+      shedAlarm({ id: 'a4', kind: 'fault', shelvedUntilAt: instant, values: { fault: 'overload' } }),
+    ];
+    data.messages.push({ type: 'alarms', alarms });
+    const { page } = await stage.open(data, { path: '/more', viewport: { width: 320, height: 800 } });
+    await page.getByRole('alert').waitFor();
+    for (const details of await page.locator('alarm-lines details summary').all()) await details.click();
+    await page.evaluate(axe);
+    for (const light of LIGHTS) {
+      await expect.poll(() => page.evaluate(() => document.documentElement.dataset.light)).toBe(light);
+      expect([light, await violations(page)]).toEqual([light, []]);
+      await page.locator('#light').click();
+    }
+    for (const button of await page.locator('alarm-lines button, alarm-lines summary').all())
+      expect((await button.boundingBox())!.height).toBeGreaterThanOrEqual(48);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+  });
 
   it.each(VIEWS)('%s needs no sideways scroll at 320 px', async path => {
     const { page } = await stage.open(shedData({}, { settings: shedSettings() }), {

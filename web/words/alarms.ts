@@ -17,6 +17,7 @@ export const plain = (station: string | null, cause: string): string =>
   station === null ? cause : `${station}: ${cause.charAt(0).toLowerCase()}${cause.slice(1)}`;
 
 export const over = (text: string, since: string): string => `Over since ${since}: ${text}`;
+export const ALARMS = 'Alarms';
 export const ACKNOWLEDGE = 'Acknowledge';
 export const ACKNOWLEDGED = 'Acknowledged.';
 export const MORE = 'What follows, and how long there is';
