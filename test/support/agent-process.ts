@@ -4,6 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
+import { readDoor } from '../../agent/sharing/index.ts';
 import { built } from './built.ts';
 
 export interface Folders {
@@ -25,8 +26,8 @@ export interface AgentProcess {
   child: ChildProcess;
   /** `http://127.0.0.1:PORT/`, as printed. */
   url: string;
-  /** The link that lets one browser of this machine change things, as printed; once used it is worth nothing. */
-  link: Promise<string>;
+  /** A link that lets one browser of this machine change things, as `pair --here` asks for it; worth nothing once used. */
+  readonly link: Promise<string>;
   /** The Cookie header of a browser that has opened the link. */
   cookie(): Promise<string>;
   api<T>(path: string): Promise<T>;
@@ -70,15 +71,9 @@ export async function startAgentProcess(
     complaints += chunk.toString();
   });
   const ended = new Promise<number | null>(resolve => child.once('close', status => resolve(status)));
-  let tellLink: (link: string) => void = () => undefined;
-  const link = new Promise<string>(resolve => {
-    tellLink = resolve;
-  });
   const url = await new Promise<string>((resolve, reject) => {
     createInterface(child.stdout).on('line', line => {
       if (/^http:\/\/\S+\/$/.test(line)) resolve(line);
-      const found = /http:\/\/\S+\/pair#\S+$/.exec(line);
-      if (found !== null) tellLink(found[0]);
     });
     void ended.then(status => reject(new Error(`the agent ended with ${status}: ${complaints}`)));
   });
@@ -87,10 +82,15 @@ export async function startAgentProcess(
     if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
     return (await answer.json()) as T;
   };
+  const link = async (): Promise<string> => {
+    const headers = { authorization: `Bearer ${readDoor(folders.data)!.token}`, 'content-type': 'application/json' };
+    const init = { method: 'POST', headers: { ...headers, 'x-wattkeep': '1' }, body: '{}' };
+    return (await ask<{ link: string }>('api/sharing/here-link', init)).link;
+  };
   const page = { origin: new URL(url).origin, 'content-type': 'application/json', 'x-wattkeep': '1' };
   let opened: Promise<string> | null = null;
   const cookie = () => {
-    opened ??= openLink(url, link, page);
+    opened ??= link().then(fresh => openLink(url, fresh, page));
     return opened;
   };
   const init = async (method: 'POST' | 'PUT', body: unknown): Promise<RequestInit> => ({
@@ -101,7 +101,9 @@ export async function startAgentProcess(
   return {
     child,
     url,
-    link,
+    get link() {
+      return link();
+    },
     cookie,
     api: <T>(path: string) => ask<T>(path),
     change: async (method, path, body) => fetch(new URL(path, url), await init(method, body)),
@@ -115,8 +117,8 @@ export async function startAgentProcess(
 }
 
 /** What a browser does with the link: it sends the token of the fragment and keeps the cookie. */
-async function openLink(url: string, link: Promise<string>, headers: Record<string, string>): Promise<string> {
-  const secret = (await link).split('#')[1];
+async function openLink(url: string, link: string, headers: Record<string, string>): Promise<string> {
+  const secret = link.split('#')[1];
   const body = JSON.stringify({ secret, name: 'A test' });
   const answer = await fetch(new URL('pair', url), { method: 'POST', headers, body });
   const [set] = answer.headers.getSetCookie();

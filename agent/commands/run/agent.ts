@@ -1,5 +1,6 @@
 /** The running agent: settings, adapters, the open record and the server put together. */
 import { join } from 'node:path';
+import type { ErrorCode } from '#kit';
 import type { LiveMessage, Settings, WireHealth } from '#messages';
 import { ledgerCsv } from '../../exchange/write-ledger.ts';
 import { createAdapterHost } from '../../host/adapter-host.ts';
@@ -39,6 +40,8 @@ export interface AgentOptions {
   lan: string | undefined;
   allowDemo: boolean;
   log: Log;
+  /** A commit came to its end: null where all is saved or nothing was to be, else why nothing was. */
+  onSettled(failure: ErrorCode | null, commitIntervalMs: number): void;
 }
 
 export interface RunningAgent {

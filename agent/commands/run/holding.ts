@@ -4,7 +4,7 @@
  */
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { WattkeepError } from '#kit';
+import { type ErrorCode, WattkeepError } from '#kit';
 import type { LiveMessage, RecordQueries, Settings } from '#messages';
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
@@ -37,6 +37,8 @@ export interface HoldingParts {
   publish(message: LiveMessage): void;
   /** Alarms of real stations were raised or are over. */
   onAlarms(news: AlarmNews): void;
+  /** A commit came to its end: null where all is saved or nothing was to be, else why nothing was. */
+  onSettled(failure: ErrorCode | null, commitIntervalMs: number): void;
   /** Whether anybody looks at the aiming of a station. */
   aims(station: string): boolean;
 }
@@ -126,6 +128,7 @@ async function open(parts: HoldingParts, settings: Settings, demo: boolean): Pro
       newId,
       // What is only shown calls nobody away from this page.
       onAlarms: news => (demo ? undefined : parts.onAlarms(news)),
+      onSettled: parts.onSettled,
       aims: parts.aims,
       carry: shown?.carry,
       plan: (station, resting) => planOf(station, parts, resting),

@@ -11,6 +11,7 @@ import { hereLink, invited, shareTold } from '../sharing-words.ts';
 import { clock } from '../surroundings.ts';
 import { demoNotice, HELP, STOPPING } from '../words.ts';
 import { startAgent } from './agent.ts';
+import { notifierOf } from './notify.ts';
 import type { Shared } from './shared.ts';
 import { askAtTerminal, settleLan } from './terminal.ts';
 
@@ -21,6 +22,7 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   const line = readCommandLine(argv, process.env);
   if (line.help) return say(HELP);
   if (line.version) return say(`${version}\n`);
+  const system = notifierOf(process.env, clock.monoMs);
   for (const flag of SMALL) setFlagsFromString(flag);
   const paths = defaultPaths(process.platform, process.env, homedir());
   // The agent looks the zones up once it starts.
@@ -43,14 +45,18 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
     dist,
     version,
     log,
+    onSettled: (failure, commitIntervalMs) => system?.settled(failure, commitIntervalMs),
   });
   const stop = stopSignal();
+  system?.ready();
   console.log(agent.url);
-  console.log(hereLink(agent.shared.door.linkHere().link));
+  // Where it is not read at once it may be kept, by a journal or a file: there the owner asks for one (pair --here).
+  if (process.stdout.isTTY === true) console.log(hereLink(agent.shared.door.linkHere().link));
   if (agent.demo) console.error(demoNotice(agent.url));
-  await tellShared(agent.shared, options.lan !== undefined || process.stderr.isTTY === true);
+  await tellShared(agent.shared, process.stderr.isTTY === true || (options.lan !== undefined && system === null));
   const stopAsking = askAtTerminal(agent.shared);
   await stop;
+  system?.stopping();
   stopAsking();
   await agent.close();
   log.close();

@@ -2,7 +2,15 @@
  * The watch over one record: its stations are read, followed, saved every commit interval, and told to the page. The
  * demo and the real record are two watches; they never run at once and share no folder.
  */
-import { type AdapterManifest, type Clock, type Quantities, type Reading, type Timers, WattkeepError } from '#kit';
+import {
+  type AdapterManifest,
+  type Clock,
+  type ErrorCode,
+  type Quantities,
+  type Reading,
+  type Timers,
+  WattkeepError,
+} from '#kit';
 import type { LiveMessage, OutlastAnswer, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
@@ -42,6 +50,8 @@ export interface WatchParts {
   newId(): string;
   /** Alarms were raised or are over. */
   onAlarms(news: AlarmNews): void;
+  /** A commit came to its end: null where all is saved or nothing was to be, else why nothing was. */
+  onSettled(failure: ErrorCode | null, commitIntervalMs: number): void;
   /** Whether anybody looks at the aiming of a station. */
   aims(station: string): boolean;
   /** Has simulated panels carried to a spot; undefined where none are simulated. */
@@ -152,6 +162,12 @@ export function startWatch(parts: WatchParts): Watch {
 
   /** The answer is why nothing was saved. @param atLast nothing comes after it */
   function commit(atLast = false): WattkeepError | null {
+    const failure = tryCommit(atLast);
+    parts.onSettled(failure?.code ?? null, commitIntervalMs);
+    return failure;
+  }
+
+  function tryCommit(atLast: boolean): WattkeepError | null {
     const batch = pending.batch();
     if (batch === null) return null;
     try {
