@@ -26,6 +26,7 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   share: async () => (await import('./commands/share.ts')).share,
   pair: async () => (await import('./commands/pair.ts')).pair,
   token: async () => (await import('./commands/token.ts')).token,
+  service: async () => (await import('./commands/service.ts')).service,
   doctor: async () => (await import('./commands/doctor.ts')).doctor,
 };
 

@@ -14,6 +14,8 @@ import { NETWORK_HELD, NETWORK_OPEN, OWN_SPACE, whyHeld } from './containment-wo
 import type { Invocation } from './invocation.ts';
 import { dataDirOf } from './open-past.ts';
 import { brokenDay } from './record-words.ts';
+import { serviceFinding } from './service-finding.ts';
+import { sharingFinding } from './sharing-finding.ts';
 import { clock, machineZone } from './surroundings.ts';
 import { webhookFinding } from './webhook-finding.ts';
 
@@ -39,6 +41,8 @@ export async function doctor({ argv, dist }: Invocation): Promise<number> {
     contained(),
     ...ownAdapters(file, dir),
     ...webhook(file, dir),
+    { what: 'sharing', ...(await sharingFinding(dir)) },
+    ...service(dist, file),
   ];
   if (switches.has('json')) process.stdout.write(`${JSON.stringify({ findings })}\n`);
   else
@@ -49,6 +53,11 @@ export async function doctor({ argv, dist }: Invocation): Promise<number> {
 function webhook(file: string | undefined, dir: string): Finding[] {
   const found = webhookFinding(file, dir);
   return found === null ? [] : [{ what: 'webhook', ...found }];
+}
+
+function service(dist: string, file: string | undefined): Finding[] {
+  const found = serviceFinding(dist, file);
+  return found === null ? [] : [{ what: 'service', ...found }];
 }
 
 function node(): Finding {

@@ -56,6 +56,13 @@ export const sharedOn = (name: string | null, addresses: readonly string[]): str
   `Shared on ${name ?? 'the network'}: ${addresses.join(' ')}\nNobody sees anything before you let them in: wattkeep pair.\n`;
 export const notShared = 'Not shared: only this computer reaches it.\n';
 export const sharedNowhere = (trouble: string): string => `Sharing is on, but not reached now. ${trouble}\n`;
+/** As `doctor` says it. */
+export const sharedFound = (on: boolean, addresses: readonly string[], trouble: string, sessions: number): string => {
+  const may = `${sessions === 0 ? 'nobody else' : sessions} may come in${sessions === 0 ? '' : ' (wattkeep token list)'}`;
+  if (!on) return `only this computer; ${may}`;
+  return addresses.length === 0 ? `on, but not reached now: ${trouble}` : `${addresses.join(' ')}; ${may}`;
+};
+export const AGENT_RESTS = 'no agent is running';
 export const EVERYWHERE = 'Started on every address of this computer.\n';
 
 export function shareTold({ on, fixed, interface: name, addresses, trouble }: SharingAnswer): string {

@@ -18,6 +18,7 @@ verbs:
   share                                the home network on or off
   pair                                 lets a phone in, or a browser here change things
   token                                tokens for scripts, and who may come in
+  service                              has it started with this computer
   doctor                               what is well and what is not, with fixes
 
 options of the agent:
