@@ -97,26 +97,38 @@ function columnValue(type: number, bytes: Buffer): Value {
   return type % 2 === 0 ? Buffer.from(bytes) : bytes.toString('utf8');
 }
 
-function valuesOf(payload: Buffer): Value[] | null {
+/** Serial types of a record's columns and where its values begin; null where the bytes are no record's head. */
+function typesOf(payload: Buffer): { types: number[]; from: number } | null {
   const head = varint(payload, 0);
   if (head === null || head[0] > payload.length) return null;
-  const values: Value[] = [];
-  let [end, at] = head;
-  let from = end;
-  while (at < end) {
+  const types: number[] = [];
+  for (let at = head[1]; at < head[0]; ) {
     const type = varint(payload, at);
-    if (type === null || values.length >= COLUMNS_MAX) return null;
-    const width = widthOf(type[0]);
-    if (width === null || from + width > payload.length) return null;
-    values.push(columnValue(type[0], payload.subarray(from, from + width)));
-    from += width;
+    if (type === null || types.length >= COLUMNS_MAX) return null;
+    types.push(type[0]);
     at = type[1];
+  }
+  return { types, from: head[0] };
+}
+
+function valuesOf(payload: Buffer): Value[] | null {
+  const head = typesOf(payload);
+  if (head === null) return null;
+  let { from } = head;
+  const values: Value[] = [];
+  for (const type of head.types) {
+    const width = widthOf(type);
+    if (width === null || from + width > payload.length) return null;
+    values.push(columnValue(type, payload.subarray(from, from + width)));
+    from += width;
   }
   return values;
 }
 
-/** Every row of every table leaf that `wanted` says yes to. Never throws for what is in the file. */
-export function* carveRows(path: string, wanted: (row: CarvedRow) => boolean): Generator<CarvedRow> {
+/**
+ * Every row of so many columns, of every table leaf, that `wanted` says yes to. Never throws for what is in the file.
+ */
+export function* carveRows(path: string, columns: number, wanted: (row: CarvedRow) => boolean): Generator<CarvedRow> {
   const file = openSync(path, 'r');
   try {
     const pages = openPages(file);
@@ -127,7 +139,7 @@ export function* carveRows(path: string, wanted: (row: CarvedRow) => boolean): G
       const cells = page.readUInt16BE(head + 3);
       if (head + 8 + 2 * cells > page.length) continue;
       for (let cell = 0; cell < cells; cell++) {
-        const row = rowAt(pages, page, page.readUInt16BE(head + 8 + 2 * cell));
+        const row = rowAt(pages, page, page.readUInt16BE(head + 8 + 2 * cell), columns);
         if (row !== null && wanted(row)) yield row;
       }
     }
@@ -136,10 +148,12 @@ export function* carveRows(path: string, wanted: (row: CarvedRow) => boolean): G
   }
 }
 
-function rowAt(pages: Pages, page: Buffer, at: number): CarvedRow | null {
+function rowAt(pages: Pages, page: Buffer, at: number, columns: number): CarvedRow | null {
   const length = varint(page, at);
   const rowid = length === null ? null : varint(page, length[1]);
   if (length === null || rowid === null) return null;
+  // The head lies in the page itself: what is of another table is not read any further.
+  if (typesOf(page.subarray(rowid[1]))?.types.length !== columns) return null;
   const payload = payloadOf(pages, page, rowid[1], length[0]);
   const values = payload === null ? null : valuesOf(payload);
   return values === null ? null : { rowid: rowid[0], values };

@@ -42,7 +42,7 @@ function* reached({ db }: Damaged, table: string): Generator<Row> {
 }
 
 function* carved(from: Damaged, columns: readonly string[], looks: (row: CarvedRow) => boolean): Generator<Row> {
-  for (const { rowid, values } of carveRows(from.path, looks))
+  for (const { rowid, values } of carveRows(from.path, columns.length, looks))
     yield Object.fromEntries(columns.map((name, index) => [name, index === 0 ? rowid : values[index]]));
 }
 
