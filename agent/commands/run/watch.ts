@@ -24,6 +24,7 @@ import { type Desk, openDesk } from './desk.ts';
 import { answerOutlast } from './outlast.ts';
 import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
 import { putAwayCalendar } from './put-away.ts';
+import { giveWay, repeat } from './repeat.ts';
 import { createResting, restingOf } from './resting.ts';
 import { readBy, typedLack } from './sources.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
@@ -380,16 +381,3 @@ function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
 /** Only what was typed. */
 const given = (values: TypedValues): Quantities =>
   Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));
-
-/** Lets everything that waits run first. */
-const giveWay = (timers: Timers) => () => new Promise<void>(done => void timers.after(0, done));
-
-/** Runs `act` again and again, the pause looked up each time; the answer stops it. */
-function repeat(timers: Timers, everyMs: () => number, act: () => void): () => void {
-  let cancel = timers.after(everyMs(), round);
-  function round(): void {
-    cancel = timers.after(everyMs(), round);
-    act();
-  }
-  return () => cancel();
-}
