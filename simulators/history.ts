@@ -22,16 +22,27 @@ const MINUTE_MS = 60_000;
 /** Steps of the past, ms: short enough for a kettle, long enough for three weeks in a moment. */
 export const PAST_GRID_MS = 20_000;
 
+/** Takes the plant to an instant of its past. */
+export type Live = (plant: Plant, ms: number) => void;
+
+const lived: Live = (plant, ms) => plant.step(ms, PAST_GRID_MS);
+
 /** Pieces of the file, in order, each of whole rows. Rows lie on whole minutes in (fromMs, untilMs]. */
-export function* historyCsv(plant: Plant, zone: string, fromMs: number, untilMs: number): Generator<string> {
+export function* historyCsv(
+  plant: Plant,
+  zone: string,
+  fromMs: number,
+  untilMs: number,
+  live: Live = lived,
+): Generator<string> {
   const { offsetMs } = civilDays(zone);
   yield `time,${HISTORY_COLUMNS.join(',')}\r\n`;
   let ms = Math.floor(fromMs / MINUTE_MS) * MINUTE_MS;
-  plant.step(ms, PAST_GRID_MS);
+  live(plant, ms);
   const mean = minuteMeans(plant);
   let rows = '';
   for (ms += MINUTE_MS; ms <= untilMs; ms += MINUTE_MS) {
-    plant.step(ms, PAST_GRID_MS);
+    live(plant, ms);
     const { shownPct, batteryV, batteryC } = plant.gauges();
     const [inW, outW, solarW, acW, dcW] = mean();
     const volts = Math.round(batteryV * 100) / 100;

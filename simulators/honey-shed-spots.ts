@@ -14,8 +14,20 @@ export const SHED_SPOTS = [
 
 export type SpotId = (typeof SHED_SPOTS)[number]['id'];
 
-/** Where the three weeks of the past were spent. */
+/** Where the panels stand first, and again when the past is over. */
 export const FIRST_SPOT: SpotId = 'step';
+
+/** Where the three weeks of the past were spent, from which day on: in turns, so that each spot has seen fair weather. */
+const STAYS: readonly { readonly spot: SpotId; readonly day: number }[] = [
+  { spot: FIRST_SPOT, day: 0 },
+  { spot: 'fence', day: 3 },
+  { spot: 'hive-stand', day: 6 },
+  { spot: FIRST_SPOT, day: 9 },
+  { spot: 'fence', day: 12 },
+  { spot: 'hive-stand', day: 15 },
+  { spot: FIRST_SPOT, day: 18 },
+];
+const DAY_MS = 86_400_000;
 
 export const isSpotId = (text: string): text is SpotId => SHED_SPOTS.some(({ id }) => id === text);
 
@@ -75,6 +87,13 @@ export function shedSpot(place: Pick<Place, 'latitudeDeg'>, spot: SpotId): Stand
     shade: { skyline: FAR, near: near.map(({ westDeg: deg, ...thing }) => ({ ...thing, azimuthDeg: westOf(deg) })) },
   };
 }
+
+/** Stays after the first, each from a local midnight on. @param offsetMs local minus universal time at an instant */
+export const shedStays = (sinceMs: number, offsetMs: (ms: number) => number) =>
+  STAYS.slice(1).map(({ spot, day }) => {
+    const midnight = sinceMs + day * DAY_MS;
+    return { spot, fromMs: midnight - offsetMs(midnight) };
+  });
 
 /** The spots as their owner would write them down, the one of the past first. */
 export const describeSpots = (place: Pick<Place, 'latitudeDeg'>) =>

@@ -17,6 +17,8 @@ export interface RunOptions {
   readonly atMs: number;
   /** Where the plant begins its life; what lies between here and `atMs` is lived through first. */
   readonly sinceMs: number;
+  /** When its owner got it: `sinceMs`, or earlier where not all of a long life is lived through again. */
+  readonly bornMs: number;
   readonly startPct: number | null;
   readonly historyDays: number;
   readonly mains: boolean;
@@ -207,6 +209,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     intervalMs: number('interval-ms', v['interval-ms'], 1000, 20, 3_600_000),
     speed: number('speed', v.speed, 1, 0.01, 100_000),
     sinceMs: Math.max(bornMs, forgotten),
+    bornMs,
     mains: v.mains ?? false,
     spot: spotOf(v.spot),
     spotFile: v['spot-file'] ?? null,

@@ -7,11 +7,12 @@ import { existsSync, readFileSync } from 'node:fs';
 import { createInterface } from 'node:readline';
 import { obey, type Running, through } from './control.ts';
 import { faultFromText, type Piece, seededRandom } from './faults.ts';
-import { historyCsv, PAST_GRID_MS } from './history.ts';
+import { historyCsv, type Live, PAST_GRID_MS } from './history.ts';
 import { createShed, describeShed, SHED_START_PCT, shedFacts } from './honey-shed.ts';
-import { describeSpots, FIRST_SPOT, isSpotId, type SpotId, shedSpot } from './honey-shed-spots.ts';
+import { describeSpots, FIRST_SPOT, isSpotId, type SpotId, shedSpot, shedStays } from './honey-shed-spots.ts';
 import { readIrradiance } from './irradiance-file.ts';
 import { type RunOptions, readOptions, USAGE } from './options.ts';
+import { civilDays } from './plant/civil-days.ts';
 import { createMeasuredSky } from './plant/light/measured-sky.ts';
 import type { SkyAt } from './plant/light/sky.ts';
 import type { Plant } from './plant/station.ts';
@@ -64,8 +65,10 @@ function spotIn(file: string): SpotId | undefined {
   return isSpotId(text) ? text : undefined;
 }
 
-const spotAtStart = (o: RunOptions): SpotId =>
-  (o.spotFile === null ? undefined : spotIn(o.spotFile)) ?? o.spot ?? FIRST_SPOT;
+const spotNamed = (o: RunOptions): SpotId | undefined =>
+  (o.spotFile === null ? undefined : spotIn(o.spotFile)) ?? o.spot;
+
+const spotAtStart = (o: RunOptions): SpotId => spotNamed(o) ?? FIRST_SPOT;
 
 /** Has the panels carried whenever the file names another spot. */
 function watchSpot(o: RunOptions, file: string, run: Running): void {
@@ -90,6 +93,21 @@ const plantOf = (o: RunOptions) =>
     spot: spotAtStart(o),
   });
 
+/** Lives through the past with the panels where they were carried; where a spot was named they never moved. */
+function pastOf(o: RunOptions): Live {
+  const stays = spotNamed(o) !== undefined ? [] : shedStays(o.bornMs, civilDays(o.zone).offsetMs);
+  let next = 0;
+  return (plant, ms) => {
+    for (; next < stays.length && stays[next]!.fromMs <= ms; next++) {
+      const { spot, fromMs } = stays[next]!;
+      // What began later than its stay finds the panels there already.
+      plant.step(Math.max(fromMs, plant.nowMs()), PAST_GRID_MS);
+      plant.carry(shedSpot(o.place, spot));
+    }
+    plant.step(ms, PAST_GRID_MS);
+  };
+}
+
 /** A parent killed outright cannot tell its children: they look. */
 function watchParent(told: number | null): void {
   const parent = told ?? process.ppid;
@@ -101,7 +119,7 @@ function watchParent(told: number | null): void {
 async function printHistory(o: RunOptions): Promise<void> {
   process.stdout.on('error', () => leave(1));
   const fromMs = o.atMs - o.historyDays * 86_400_000;
-  for (const piece of historyCsv(plantOf(o), o.zone, fromMs, o.atMs)) {
+  for (const piece of historyCsv(plantOf(o), o.zone, fromMs, o.atMs, pastOf(o))) {
     if (!process.stdout.write(piece)) await new Promise(resolve => process.stdout.once('drain', resolve));
   }
 }
@@ -137,7 +155,7 @@ function deviceOf(o: RunOptions, plant: Plant, catchUp: () => void): SunspecDevi
 async function live(o: RunOptions): Promise<void> {
   const wallStartMs = Date.now();
   const plant = plantOf(o);
-  plant.step(Math.floor(o.atMs / PAST_GRID_MS) * PAST_GRID_MS, PAST_GRID_MS);
+  pastOf(o)(plant, Math.floor(o.atMs / PAST_GRID_MS) * PAST_GRID_MS);
   const cable = await openCable(o, plant);
   const random = seededRandom(o.seed);
   const faults = o.faults.map(text => faultFromText(random, text));
@@ -233,7 +251,8 @@ async function main(): Promise<void> {
   watchParent(o.parentPid);
   const print = (told: unknown) => process.stdout.write(`${JSON.stringify(told, null, 2)}\n`);
   if (o.job === 'describe') print(describeShed(o.zone, o.place));
-  else if (o.job === 'spots') print(describeSpots(o.place));
+  else if (o.job === 'spots')
+    print({ spots: describeSpots(o.place), stays: shedStays(o.bornMs, civilDays(o.zone).offsetMs) });
   else if (o.job === 'history') await printHistory(o);
   else await live(o);
 }

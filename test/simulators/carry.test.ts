@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { createShed } from '../../simulators/honey-shed.ts';
-import { describeSpots, SHED_SPOTS, type SpotId, shedSpot } from '../../simulators/honey-shed-spots.ts';
+import { describeSpots, SHED_SPOTS, type SpotId, shedSpot, shedStays } from '../../simulators/honey-shed-spots.ts';
 import { createShade } from '../../simulators/plant/light/shade.ts';
 import { createSun } from '../../simulators/plant/sun.ts';
 import { clearSkyFile } from '../support/clear-sky-file.ts';
@@ -50,6 +50,15 @@ describe('the spots of the yard', () => {
     expect(wattsAt(16, 'fence')).toBeGreaterThan(1.5 * wattsAt(16, 'hive-stand'));
     const noon = SHED_SPOTS.map(({ id }) => wattsAt(12, id));
     expect(Math.min(...noon)).toBeGreaterThan(0.85 * Math.max(...noon));
+  });
+
+  it('are stood at in turns, from local midnights on, and the first of them last', () => {
+    const stays = shedStays(MIDNIGHT, () => 2 * HOUR_MS);
+    expect(new Set(stays.map(stay => stay.spot))).toEqual(new Set(SHED_SPOTS.map(({ id }) => id)));
+    expect(stays.map(({ fromMs }) => (fromMs - MIDNIGHT) / HOUR_MS)).toEqual(
+      [3, 6, 9, 12, 15, 18].map(d => 24 * d - 2),
+    );
+    expect(stays.at(-1)!.spot).toBe('step');
   });
 
   it('hide some of the sky with what stands there', () => {

@@ -21,8 +21,11 @@ const PAST_DAYS = 21;
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
 
-/** The spots of the yard, as the program prints them: the past was spent at the first. */
-const Spots = v.array(v.object({ id: v.string(), name: v.string(), tiltDeg: v.number(), azimuthDeg: v.number() }));
+/** The spots of the yard, as the program prints them: the past began at the first, and went on at others. */
+const Yard = v.object({
+  spots: v.array(v.object({ id: v.string(), name: v.string(), tiltDeg: v.number(), azimuthDeg: v.number() })),
+  stays: v.array(v.object({ spot: v.string(), fromMs: v.number() })),
+});
 
 export interface Demo {
   readonly station: StationSettings;
@@ -69,19 +72,25 @@ export async function openDemo(
     const { readings } = parseRecording(past, { station: DEMO_ID, session: newId() });
     takeRecording(readings, factsOf(station, MINUTE_MS, await machineZone), record, null);
   }
-  if (spots !== null) nameSpots(record, v.parse(Spots, JSON.parse(spots)), Math.floor(born));
+  if (spots !== null) nameSpots(record, v.parse(Yard, JSON.parse(spots)), Math.floor(born), nowMs);
   return { station, carry: spot => writeFileSync(spotFile, `${spot}\n`) };
 }
 
 /** The yard's spots as their owner would have told them; a disk that takes nothing goes without. */
-function nameSpots(record: OpenedRecord, spots: v.InferOutput<typeof Spots>, bornMs: number): void {
+function nameSpots(
+  record: OpenedRecord,
+  { spots, stays }: v.InferOutput<typeof Yard>,
+  bornMs: number,
+  nowMs: number,
+): void {
   if (record.savedState().trouble !== null) return;
-  const fact = (key: string, valueJson: string | null): Fact => ({
+  const fact = (key: string, valueJson: string | null, validFromMs = bornMs): Fact => ({
     station: DEMO_ID,
     key,
     valueJson,
-    validFromMs: bornMs,
+    validFromMs,
   });
+  const past = stays.filter(({ fromMs }) => fromMs > bornMs && fromMs <= nowMs);
   record.commit({
     readings: [],
     days: [],
@@ -90,6 +99,7 @@ function nameSpots(record: OpenedRecord, spots: v.InferOutput<typeof Spots>, bor
     spans: [],
     facts: [
       fact(STANDING, standingJson(spots[0]!.id)),
+      ...past.map(({ spot, fromMs }) => fact(STANDING, standingJson(spot), fromMs)),
       ...spots.map(({ id, tiltDeg, azimuthDeg }) => fact(planeKey(id), JSON.stringify({ tiltDeg, azimuthDeg }))),
     ],
     spots: spots.map(({ id, name }) => ({ station: DEMO_ID, id, name, note: '', removedAt: null })),
