@@ -5,6 +5,7 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import type { MarkAnswer } from '#messages';
 import { freshFolders, startAgentProcess } from './agent-process.ts';
 import { chromiumPath, HOW_TO_GET_CHROMIUM, launchChromium } from './browser.ts';
 
@@ -14,6 +15,7 @@ const PICTURES = [
   { name: 'now-day', path: '', light: 'day', size: DESKTOP },
   { name: 'now-night', path: '', light: 'night', size: PHONE },
   { name: 'now-phone', path: '', light: 'day', size: PHONE },
+  { name: 'aim-phone', path: 'aim', light: 'day', size: PHONE },
   { name: 'ledger-day', path: 'ledger', light: 'day', size: PHONE },
   { name: 'wiring-day', path: 'wiring', light: 'day', size: DESKTOP },
 ] as const;
@@ -21,6 +23,22 @@ const PICTURES = [
 /** dist/test/support → the project. */
 const OUT = fileURLToPath(new URL('../../../web/pictures', import.meta.url));
 const SETTLE_MS = 3_000;
+/** Long enough at a spot for a verdict. */
+const STAND_MS = 75_000;
+const AIM = 'api/stations/honey-shed';
+
+const pause = (ms: number) => new Promise(done => setTimeout(done, ms));
+
+/** Three spots marked one after the other, as in a yard; by night there is nothing to mark. */
+async function walk(): Promise<void> {
+  for (const spot of [null, 'hive-stand', 'fence']) {
+    if (spot !== null) await agent.post(`${AIM}/spots`, { do: 'carry', spot });
+    await pause(STAND_MS);
+    if (spot !== null) await agent.post(`${AIM}/spots`, { do: 'stand', spot });
+    const { mark, why } = await agent.post<MarkAnswer>(`${AIM}/marks`, {});
+    console.log(mark === null ? `not marked: ${why}` : `marked ${mark.letter}`);
+  }
+}
 
 if (chromiumPath() === null) throw new Error(`No Chromium found. ${HOW_TO_GET_CHROMIUM}`);
 const folders = freshFolders('[display]\nclock = "24"\n');
@@ -28,6 +46,7 @@ const agent = await startAgentProcess(folders);
 const browser = await launchChromium();
 try {
   mkdirSync(OUT, { recursive: true });
+  await walk();
   for (const { name, path, light, size } of PICTURES) {
     const context = await browser.newContext({ viewport: size, deviceScaleFactor: 1, locale: 'en-GB' });
     await context.addInitScript(chosen => localStorage.setItem('wattkeep.light', chosen), light);
