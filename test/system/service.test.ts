@@ -38,10 +38,12 @@ afterEach(async () => {
   for (const at of made.splice(0)) at.remove();
 });
 
-/** A socket that hears what systemd would hear. */
+/** A socket that hears what systemd would hear, each message in a process that ends: who speaks waits for that. */
 async function listen(at: Folders): Promise<{ socket: string; heard(word: RegExp): number }> {
   const socket = join(at.dir, 'notify');
-  const child = spawn('socat', ['-u', `UNIX-RECV:${socket}`, 'STDOUT'], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const child = spawn('socat', ['-u', `UNIX-RECVFROM:${socket},fork`, 'STDOUT'], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
   listening.push(child);
   let text = '';
   child.stdout.on('data', (chunk: Buffer) => {
@@ -81,17 +83,17 @@ describe('under systemd', () => {
       const agent = await startUnder(at, socket, 2_000_000);
       await until(() => heard(/READY=1/) === 1 && heard(/WATCHDOG=1/) > 2);
 
-      // Somebody holds the record: commits fail, and the process is as alive as before.
+      // The record refuses each reading: commits fail, and the process is as alive as before.
       const record = join(at.data, 'record', 'record.db');
       const other = new Database(record, { timeout: 20_000 });
-      other.exec('BEGIN IMMEDIATE');
-      await until(() => heard(/STATUS=Nothing is being saved \(DATA_BUSY\)/) === 1);
+      other.exec(`CREATE TRIGGER refuse BEFORE INSERT ON tail BEGIN SELECT RAISE(ABORT, 'refused by a test'); END`);
+      await until(() => heard(/STATUS=Nothing is being saved \(INTERNAL\)/) === 1);
       const fed = heard(/WATCHDOG=1/);
       // More than the watchdog's whole time, and then a server that still answers.
       await new Promise(resolve => setTimeout(resolve, 3_500));
       expect((await agent.api<{ uptimeMs: number }>('api/health')).uptimeMs).toBeGreaterThan(0);
       expect(heard(/WATCHDOG=1/)).toBe(fed);
-      other.exec('ROLLBACK');
+      other.exec('DROP TRIGGER refuse');
       other.close();
       await until(() => heard(/WATCHDOG=1/) > fed);
 

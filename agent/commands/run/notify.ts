@@ -1,9 +1,11 @@
 /**
  * Tells systemd how the agent does, where it was started as a service: ready, stopping, and "still at work" to its
  * watchdog (sd_notify(3), from memory). Only a commit that came to its end is told as work, never the passing of time.
- * Node has no Unix datagram sockets, so a system program says it: one short process every few seconds.
+ * Node has no Unix datagram sockets, so a system program says it, started by a shell that waits beside the agent:
+ * starting one from here holds everything else up for as long as the system takes.
  */
-import { spawn } from 'node:child_process';
+import { type ChildProcess, spawn } from 'node:child_process';
+import type { Socket } from 'node:net';
 import type { ErrorCode } from '#kit';
 import { findProgram } from '../../host/launch.ts';
 
@@ -24,8 +26,8 @@ export interface NotifierParts {
   /** Within which it must be told of work, as it was started; null without a watchdog. */
   readonly watchdogMs: number | null;
   monoMs(): number;
-  /** Settles once they were said, or could not be. */
-  send(assignments: readonly string[]): Promise<void>;
+  /** Never throws. */
+  send(assignments: readonly string[]): void;
 }
 
 /**
@@ -41,25 +43,19 @@ const COMMITS_ALLOWED = 3;
 
 export function createNotifier({ watchdogMs, monoMs, send }: NotifierParts): Notifier {
   const waiting = new Map<string, string>();
-  let sending = false;
   let allowedMs = watchdogMs;
   let fedMono = Number.NEGATIVE_INFINITY;
   let status = '';
 
-  async function pump(): Promise<void> {
-    if (sending) return;
-    sending = true;
-    while (waiting.size > 0) {
-      const assignments = [...waiting].map(([name, value]) => `${name}=${value}`);
-      waiting.clear();
-      await send(assignments);
-    }
-    sending = false;
-  }
   const tell = (name: string, value: string): void => {
-    waiting.set(name, value);
     // What is told in the same turn goes in one message.
-    queueMicrotask(() => void pump());
+    if (waiting.size === 0)
+      queueMicrotask(() => {
+        const assignments = [...waiting].map(([key, said]) => `${key}=${said}`);
+        waiting.clear();
+        send(assignments);
+      });
+    waiting.set(name, value);
   };
 
   return {
@@ -82,7 +78,33 @@ export function createNotifier({ watchdogMs, monoMs, send }: NotifierParts): Not
   };
 }
 
-const SEND_LIMIT_MS = 5_000;
+/** Says each line of its input, assignments parted by tabs. Ends with the agent, whose end closes the pipe. */
+const SAY_LINES = `set -f; IFS='\t'; while read -r said; do "$0" $said; done`;
+
+function speaker(program: string, socket: string): NotifierParts['send'] {
+  let shell: ChildProcess | null = null;
+  const start = (): ChildProcess => {
+    const child = spawn('/bin/sh', ['-c', SAY_LINES, program], {
+      stdio: ['pipe', 'ignore', 'ignore'],
+      env: { NOTIFY_SOCKET: socket },
+    });
+    // Nothing can be done about it here; systemd acts by itself where it hears nothing. The next word starts another.
+    const lose = () => {
+      if (shell === child) shell = null;
+    };
+    child.once('error', lose);
+    child.once('exit', lose);
+    child.stdin.on('error', lose);
+    child.unref();
+    // As a pipe it is a socket; it must not keep the agent from ending.
+    (child.stdin as Socket).unref();
+    return child;
+  };
+  return assignments => {
+    shell ??= start();
+    shell.stdin?.write(`${assignments.join('\t')}\n`);
+  };
+}
 
 /**
  * The notifier of a process that systemd started, or null. Takes its variables out of the environment: what the agent
@@ -99,13 +121,6 @@ export function notifierOf(env: NodeJS.ProcessEnv, monoMs: () => number): Notifi
   return createNotifier({
     watchdogMs: watched ? Number(spanUs) / 1000 : null,
     monoMs,
-    send: assignments =>
-      new Promise(resolve => {
-        const options = { stdio: 'ignore', env: { NOTIFY_SOCKET: socket }, timeout: SEND_LIMIT_MS } as const;
-        const child = spawn(program, [...assignments], options);
-        // Nothing can be done about it here; systemd acts by itself where it hears nothing.
-        child.once('error', () => resolve());
-        child.once('close', () => resolve());
-      }),
+    send: speaker(program, socket),
   });
 }
