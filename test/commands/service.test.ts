@@ -11,7 +11,7 @@ import { PLIST_REMARK, plistText, programOf } from '../../agent/commands/service
 import { servicePlace } from '../../agent/commands/service/place.ts';
 import { sealOf } from '../../agent/commands/service/seal.ts';
 import { commandOf, isOpenForBluetooth, UNIT_REMARK, unitText } from '../../agent/commands/service/systemd.ts';
-import { hasProgram } from '../support/needs.ts';
+import { needs } from '../support/needs.ts';
 
 const COMMAND = ['/usr/bin/node', '/opt/wattkeep/main.js', '--data', '/home/mira/honey shed/50% "new" $HOME \\ data'];
 const shut = () => unitText({ command: COMMAND, bluetooth: false });
@@ -62,26 +62,26 @@ describe('the unit for systemd', () => {
     expect(sealOf('[Service]\nExecStart=/bin/true\n', UNIT_REMARK)).toBe('foreign');
   });
 
-  it.each([
-    ['as it is', shut, 78],
-    ['open for Bluetooth', open, 100],
-  ])('passes systemd’s own check and keeps its score (%s)', (_, text, threshold) => {
-    if (!hasProgram('systemd-analyze'))
-      return void console.info('pending: systemd-analyze is missing (package systemd)');
+  needs('systemd-analyze', 'systemd')('passes systemd’s own check and keeps its score, open for Bluetooth too', () => {
     const dir = mkdtempSync(join(tmpdir(), 'unit-'));
     onTestFinished(() => rmSync(dir, { recursive: true, force: true }));
     const unit = join(dir, 'wattkeep.service');
-    // Its command must exist for the check.
-    writeFileSync(unit, text().replace('/usr/bin/node', process.execPath));
     mkdirSync(join(dir, 'run'), { mode: 0o700 });
     const env = { PATH: process.env.PATH, HOME: dir, XDG_RUNTIME_DIR: join(dir, 'run') };
     const ask = (...args: string[]) => {
       const { status, stderr } = spawnSync('systemd-analyze', ['--user', ...args], { env, encoding: 'utf8' });
       return { status, stderr };
     };
-    expect(ask('verify', unit)).toEqual({ status: 0, stderr: '' });
-    // Counted as if it were root's: a service of an account never has the privileges that most of the points are for.
-    expect(ask('security', '--offline=true', `--threshold=${threshold}`, '--no-pager', unit).status).toBe(0);
+    for (const [text, threshold] of [
+      [shut, 78],
+      [open, 100],
+    ] as const) {
+      // Its command must exist for the check.
+      writeFileSync(unit, text().replace('/usr/bin/node', process.execPath));
+      expect(ask('verify', unit)).toEqual({ status: 0, stderr: '' });
+      // Counted as if it were root's: a service of an account never has the privileges that most of the points are for.
+      expect(ask('security', '--offline=true', `--threshold=${threshold}`, '--no-pager', unit).status).toBe(0);
+    }
   });
 });
 

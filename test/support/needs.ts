@@ -22,10 +22,14 @@ export function hasProgram(name: string): boolean {
 
 type Scenario = (sentence: string, run: () => Promise<void> | void, timeoutMs?: number) => void;
 
-/** `needs('socat')('sentence', …)`: runs, or is pending with instructions, or fails under CI=true. */
-export function needs(program: string): Scenario {
+/**
+ * `needs('socat')('sentence', …)`: runs, or is pending with instructions, or fails under CI=true.
+ *
+ * @param inPackage Debian's name for what holds the program, where it is another
+ */
+export function needs(program: string, inPackage = program): Scenario {
   if (hasProgram(program)) return it;
-  const missing = `${program} is missing: ${INSTALL} ${program}`;
+  const missing = `${program} is missing: ${INSTALL} ${inPackage}`;
   if (process.env.CI !== 'true') return (sentence, run) => it.skip(`${sentence} (pending: ${missing})`, run);
   return sentence =>
     it(sentence, () => {

@@ -66,14 +66,11 @@ async function startUnder(at: Folders, socket: string, watchdogUs: number): Prom
   }
 }
 
-const needsSocket = hasProgram('systemd-notify') ? needs('socat') : it.skip;
-const pending = hasProgram('systemd-notify')
-  ? ''
-  : ' (pending: systemd-notify is missing: install the package systemd)';
+const needsSocket = hasProgram('socat') ? needs('systemd-notify', 'systemd') : needs('socat');
 
 describe('under systemd', () => {
   needsSocket(
-    `it says when it is ready, is at work as long as commits come to their end, and when it stops${pending}`,
+    'it says when it is ready, is at work as long as commits come to their end, and when it stops',
     async () => {
       const at = folders();
       const program = join(at.dir, 'station.mjs');
