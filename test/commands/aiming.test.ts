@@ -220,6 +220,19 @@ describe('where the panels stand', () => {
     expect(stage.aims.planeNow('shed')).toBeNull();
   });
 
+  it('can be told after they were seen to be carried without waiting anew, and is waited for where nothing was seen', () => {
+    const stage = stageAims();
+    stage.live(60, 180);
+    for (const name of ['Step', 'Fence', 'Hedge']) stage.aims.changeSpots('shed', { do: 'add', name });
+    stage.aims.changeSpots('shed', { do: 'stand', spot: 'step' });
+    expect(mark(stage)).toMatchObject({ letter: 'A', spot: 'step' });
+    stage.carryTo(140);
+    stage.aims.changeSpots('shed', { do: 'stand', spot: 'fence' });
+    expect(mark(stage)).toMatchObject({ letter: 'B', spot: 'fence' });
+    stage.aims.changeSpots('shed', { do: 'stand', spot: 'hedge' });
+    expect(stage.aims.mark('shed', {})).toEqual({ mark: null, why: 'short' });
+  });
+
   it('is still known after a restart, though the judge has seen nothing before it', () => {
     const stage = stageAims();
     stage.live(60, 180);

@@ -34,7 +34,6 @@ async function walk(): Promise<void> {
   for (const spot of [null, 'hive-stand', 'fence']) {
     if (spot !== null) await agent.post(`${AIM}/spots`, { do: 'carry', spot });
     await pause(STAND_MS);
-    if (spot !== null) await agent.post(`${AIM}/spots`, { do: 'stand', spot });
     const { mark, why } = await agent.post<MarkAnswer>(`${AIM}/marks`, {});
     console.log(mark === null ? `not marked: ${why}` : `marked ${mark.letter}`);
   }

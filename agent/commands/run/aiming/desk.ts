@@ -94,6 +94,14 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
     return aiming.judge().look(where.marked(nowMs), where.here(measure, movedAtMs(measure), nowMs), nowMs);
   };
 
+  /** Said to stand elsewhere, though the judge saw nothing move since they came to where they were said to stand before. */
+  const isUnseenMove = (spot: string | null, nowMs: number): boolean => {
+    const stood = kept.stay(nowMs);
+    if (stood === null || stood.spot === null || stood.spot === spot) return false;
+    const movedAt = movedAtMs(measureAt(nowMs));
+    return movedAt === null || movedAt <= stood.fromMs;
+  };
+
   return {
     kept,
     add(reading, elsewhere) {
@@ -133,13 +141,14 @@ export function openAimDesk(initial: StationSettings, initialFacts: StationFacts
     },
     changeMarks: (change, nowMs) => kept.keep(marksChanged(kept, change, measureAt(nowMs), nowMs)),
     changeSpots(change, nowMs) {
+      const isNews = change.do === 'carry' || (change.do === 'stand' && isUnseenMove(change.spot, nowMs));
       const said =
         change.do === 'carry'
           ? carriedTo(kept, change.spot, nowMs, parts.carry !== undefined)
           : spotsChanged(kept, change, nowMs);
       kept.keep(said);
       if (change.do === 'carry') parts.carry?.(change.spot);
-      if (change.do === 'carry' || change.do === 'stand') aiming.judge().moved(nowMs);
+      if (isNews) aiming.judge().moved(nowMs);
     },
     planeNow: nowMs => where.planeAt(kept.stay(nowMs)?.spot ?? null, nowMs),
     look,
