@@ -6,6 +6,7 @@ import { axeViolations } from '../support/axe.ts';
 import { HOW_TO_GET_CHROMIUM, hasChromium, launchChromium } from '../support/browser.ts';
 import { built } from '../support/built.ts';
 import { seen } from '../support/page-stage.ts';
+import { brightness, readPng } from '../support/png.ts';
 import { type Elsewhere, type Stage, stageServer } from '../support/server-stage.ts';
 
 const SMALL = { width: 360, height: 640 };
@@ -59,6 +60,8 @@ describe.runIf(hasChromium())(`the page that lets a phone in (${HOW_TO_GET_CHROM
     await ask(page).waitFor();
     expect(await page.evaluate(() => document.documentElement.dataset.light)).toBe(light);
     await expectOpenToAll(page);
+    if (light === 'night')
+      expect(brightness(readPng(await page.screenshot()), 0.25).shareAbove).toBeLessThanOrEqual(0.05);
     await page.getByLabel('Code').fill('WRONG');
     await ask(page).tap();
     await page.getByRole('alert').filter({ hasText: 'not a code that stands' }).waitFor();
