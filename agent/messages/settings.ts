@@ -133,6 +133,8 @@ export const PanelSettings = v.pipe(
     /** How far Voc may lie above the label, %. */
     tolerancePct: v.optional(between(0, 20)),
     build: v.optional(v.picklist(['rigid', 'folding'])),
+    /** What all of them cost together, in the tariff's currency. */
+    paid: v.optional(between(0, 10_000_000)),
   }),
   v.forward(
     v.partialCheck(
@@ -198,9 +200,32 @@ export const PlaceSettings = v.pipe(
   ),
 );
 
+/** Hours of the week with a price of their own; whole hours of the civil day, `toHour` not included. */
+export const TariffHoursSettings = v.pipe(
+  v.strictObject({
+    days: v.pipe(
+      v.array(v.picklist(['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'])),
+      v.minLength(1, 'at least one'),
+    ),
+    fromHour: whole(0, 23),
+    toHour: whole(1, 24),
+    perKWh: between(0, 100_000),
+  }),
+  v.forward(
+    v.partialCheck(
+      [['fromHour'], ['toHour']],
+      hours => hours.fromHour < hours.toHour,
+      'later than fromHour; over midnight takes two entries',
+    ),
+    ['toHour'],
+  ),
+);
+
 export const TariffSettings = v.strictObject({
-  /** What a kilowatt-hour from the wall costs, in `currency`. */
+  /** What a kilowatt-hour from the wall costs in hours that `hours` does not name, in `currency`. */
   perKWh: between(0, 100_000),
+  /** Of several entries for one hour the last one holds. */
+  hours: v.optional(v.pipe(v.array(TariffHoursSettings), v.maxLength(24))),
   /** ISO 4217. */
   currency: v.pipe(v.string(), v.regex(/^[A-Z]{3}$/, 'three capital letters (ISO 4217) such as EUR')),
 });
@@ -220,6 +245,8 @@ export const StationSettings = v.strictObject({
   transport: TransportSettings,
   /** Energy on the station's label, Wh. */
   ratedWh: v.optional(between(10, 200_000)),
+  /** What it cost, in the tariff's currency. */
+  paid: v.optional(between(0, 10_000_000)),
   /** What the station draws for itself while its outlets are on and nothing is plugged in, W. */
   idleW: v.optional(between(0, 500)),
   /** The owner's minimum state of charge. */

@@ -1,0 +1,94 @@
+/**
+ * What the Ledger is told of a stretch of days: what each gathered, what a cloudless sky would have given, where the rest
+ * went, what the station itself counted, and the day × hour carpet. Energies Wh, yields hours (kWh per kW), money in the
+ * tariff's currency. null always means not known, never zero.
+ */
+import * as v from 'valibot';
+import { WireDay } from './wire.ts';
+
+const value = v.nullable(v.number());
+const instant = v.string();
+
+/** What a cloudless day would have given beyond what came in, by cause; together with the harvest it is `clearSkyWh`. */
+export const WhereItWent = v.object({
+  cloudWh: v.number(),
+  shadeWh: v.number(),
+  /** The battery was full, or charged to its ceiling. */
+  fullWh: v.number(),
+  portLimitWh: v.number(),
+  /** Lent, stored, travelling, or the panels were in. */
+  notOutWh: v.number(),
+  notRecordedWh: v.number(),
+  /** What no cause explains: heat, dirt, how the panels were set. Negative where more came in than the model gives. */
+  otherWh: v.number(),
+});
+export type WhereItWent = v.InferOutput<typeof WhereItWent>;
+
+/** What the station's own counters say; never added to what was integrated here. */
+export const Counted = v.object({
+  solarWh: value,
+  inputWh: value,
+  outputWh: value,
+  /** Of these, counted while nothing was recorded: attributed to gaps, never spread over hours. */
+  bridgedSolarWh: v.number(),
+});
+
+export const LedgerDay = v.object({
+  ...WireDay.entries,
+  startAt: instant,
+  endAt: instant,
+  /** Rating of the panels as it was that day. */
+  ratedW: value,
+  clearSkyWh: value,
+  finalYieldH: value,
+  referenceYieldH: value,
+  referenceFrom: v.nullable(v.picklist(['measured', 'clear sky'])),
+  /** Yf / Yr over recorded minutes in which neither a full battery nor a port held the panels back. */
+  performanceRatio: value,
+  fullMin: v.number(),
+  portLimitMin: v.number(),
+  whereItWent: v.nullable(WhereItWent),
+  /** What the same energy would have cost from the wall in the hours it came in. */
+  worth: value,
+  counted: v.nullable(Counted),
+});
+export type LedgerDay = v.InferOutput<typeof LedgerDay>;
+
+/** Energy that a counter gained while nothing was recorded. */
+export const Bridge = v.object({
+  fromAt: instant,
+  toAt: instant,
+  quantity: v.picklist(['solarEnergyWh', 'inputEnergyWh', 'chargerEnergyWh', 'outputEnergyWh']),
+  /** null: a reset, a wrap that is not known, or more than is possible. */
+  energyWh: value,
+});
+export type Bridge = v.InferOutput<typeof Bridge>;
+
+export const LedgerSpan = v.object({
+  reason: v.string(),
+  fromAt: instant,
+  toAt: v.nullable(instant),
+  note: v.string(),
+  /** State of charge when it began and when it was back, %. */
+  beforePct: value,
+  afterPct: value,
+});
+
+export const LedgerAnswer = v.object({
+  station: v.string(),
+  zone: v.string(),
+  /** Civil date now, in the zone. */
+  today: v.string(),
+  /** Days with any reading, oldest first. */
+  days: v.array(LedgerDay),
+  /** Clear-sky energy of dates in the range that hold no reading, so that the line goes on over them. */
+  missing: v.array(v.object({ date: v.string(), clearSkyWh: value })),
+  /** Mean watts from the sun by time of the civil day, one row for each of `days`; null where nothing was recorded. */
+  carpet: v.object({ stepMin: v.number(), rows: v.array(v.array(value)) }),
+  /** Settings that were true from a date on, in words. */
+  facts: v.array(v.object({ validFromAt: instant, key: v.string(), valueJson: v.nullable(v.string()) })),
+  spans: v.array(LedgerSpan),
+  bridges: v.array(Bridge),
+  money: v.nullable(v.object({ currency: v.string(), paid: value })),
+});
+export type LedgerAnswer = v.InferOutput<typeof LedgerAnswer>;
