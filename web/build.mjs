@@ -67,7 +67,7 @@ export async function buildWeb({ root, outDir }) {
     entry: `/assets/${nameOf(pairEntry)}`,
     html: 'pair/pair.html',
     styles: ['tokens.css', 'pair/pair.css'],
-    early: 'pair/light.js',
+    early: null,
   });
   await writeFile(join(outDir, 'pair.html'), pair.html);
   await writeFile(join(outDir, 'third-party.txt'), await licences(root, result.metafile));
@@ -158,13 +158,13 @@ async function renderShell(root, { entry, html, styles, early }) {
   const read = name => readFile(join(root, 'web', name), 'utf8');
   const css = await Promise.all(styles.map(read));
   const style = (await transform(css.join('\n'), { loader: 'css', minify: true })).code.trim();
-  const started = (await read(early)).replace('%entry%', () => entry);
-  const script = (await transform(started, { minify: true, format: 'iife', target: 'es2022' })).code.trim();
+  const started = early === null ? '' : (await read(early)).replace('%entry%', () => entry);
+  const script = (await transform(started, { minify: true, format: 'esm', target: 'es2022' })).code.trim();
   const filled = (await read(html))
     .replace('/*style*/', () => style)
     .replace('/*early*/', () => script)
     .replace('/*entry*/', () => entry);
-  return { html: filled, styleHashes: [cspHash(style)], scriptHashes: [cspHash(script)] };
+  return { html: filled, styleHashes: [cspHash(style)], scriptHashes: early === null ? [] : [cspHash(script)] };
 }
 
 /** The licence text of every package that has code in the bundles, and of the font. */

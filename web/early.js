@@ -1,25 +1,20 @@
 /*
- * Inlined by its hash. Before the first frame: the light the owner chose, so that a night page never flashes white.
- * After it: everything that weighs something. A script named in the shell would be compiled and run before that frame.
+ * Inlined by its hash. Asks for the page once the first frame was shown: a script named in the shell would be compiled and
+ * run before that frame. The light the owner chose already stands in the shell, which the agent sends in it.
  */
-try {
-  const light = localStorage.getItem('wattkeep.light');
-  if (light === 'day' || light === 'glare' || light === 'night') document.documentElement.dataset.light = light;
-} catch {
-  document.documentElement.dataset.storage = 'off';
+{
+  // Longer than a slow phone takes to its first frame: sooner, it would be delayed by what it is waited for.
+  const AT_LATEST_MS = 2000;
+  let started = false;
+  const start = () => {
+    if (started) return;
+    started = true;
+    import('%entry%').catch(() => {
+      document.querySelector('#view h1')?.replaceChildren('The page did not load. Reload it.');
+    });
+  };
+
+  new PerformanceObserver(start).observe({ type: 'paint', buffered: true });
+  // A page in the background shows no frame: then at once.
+  setTimeout(start, document.hidden ? 0 : AT_LATEST_MS);
 }
-
-// Longer than a slow phone takes to its first frame: sooner, it would be delayed by what it is waited for.
-const AT_LATEST_MS = 2000;
-let started = false;
-const start = () => {
-  if (started) return;
-  started = true;
-  import('%entry%').catch(() => {
-    document.querySelector('#view h1')?.replaceChildren('The page did not load. Reload it.');
-  });
-};
-
-new PerformanceObserver(start).observe({ type: 'paint', buffered: true });
-// A page in the background shows no frame: then at once.
-setTimeout(start, document.hidden ? 0 : AT_LATEST_MS);

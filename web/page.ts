@@ -4,6 +4,7 @@ import { showMasthead } from './masthead.ts';
 import { showViews } from './router.ts';
 import { agentApi } from './state/api.ts';
 import { createApp } from './state/app.ts';
+import { withLightCookie } from './state/light-cookie.ts';
 import type { PageClock } from './state/page-clock.ts';
 import { keptChoices } from './state/storage.ts';
 
@@ -36,7 +37,10 @@ export function run(): void {
       }
       return answer;
     }),
-    choices: keptChoices(() => localStorage),
+    choices: withLightCookie(
+      keptChoices(() => localStorage),
+      document,
+    ),
     wish: () => ({ dark: dark.matches, moreContrast: contrast.matches }),
     locale: navigator.language,
     zone: Intl.DateTimeFormat().resolvedOptions().timeZone,

@@ -17,6 +17,7 @@ import {
   SessionFailure,
 } from './failure.ts';
 import { type Caller, callerOf, type Entrance, isBearerOnly, lackOf } from './gate.ts';
+import { lightAsked } from './light.ts';
 import { checkQueryNames } from './query.ts';
 import { json, matchRoute, neededFor, type Route, type RouteAnswer } from './router.ts';
 import type { Site } from './site.ts';
@@ -189,8 +190,8 @@ function serveFile(
   // Who has no session yet finds the way to one at every address of the page.
   const path = caller.scope === null && site.isPage(asked) ? PAIR_PATH : asked;
   if (request.method !== 'GET' && request.method !== 'HEAD') throw new MethodFailure(['GET', 'HEAD']);
-  const { 'accept-encoding': accept, 'if-none-match': known } = request.headers;
-  const file = site.answer(path, String(accept ?? ''), known ?? '');
+  const { 'accept-encoding': accept, 'if-none-match': known, cookie } = request.headers;
+  const file = site.answer(path, String(accept ?? ''), known ?? '', lightAsked(cookie));
   if (file === null) {
     response.writeHead(404, { 'Content-Type': 'text/plain; charset=utf-8' }).end('Not found\n');
     return;

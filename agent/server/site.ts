@@ -7,6 +7,7 @@ import { readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import * as v from 'valibot';
 import { WattkeepError } from '#kit';
+import { inLight, type Light } from './light.ts';
 
 const plainName = v.pipe(
   v.string(),
@@ -53,8 +54,8 @@ export interface Site {
   readonly policy: string;
   /** True where the path shows a page, not one of its parts. */
   isPage(path: string): boolean;
-  /** The answer for an exact path, or null where no such file was built. */
-  answer(path: string, acceptEncoding: string, ifNoneMatch: string): SiteAnswer | null;
+  /** The answer for an exact path, or null where no such file was built. @param light a page is sent in it */
+  answer(path: string, acceptEncoding: string, ifNoneMatch: string, light?: Light | null): SiteAnswer | null;
 }
 
 /**
@@ -98,19 +99,29 @@ export function contentPolicy(styleHashes: readonly string[], scriptHashes: read
 }
 
 function createSite(pages: ReadonlyMap<string, Page>, policy: string): Site {
+  const isPage = (path: string) => pages.get(path)?.type.startsWith('text/html') === true;
+  const lit = new Map<string, Page>();
+  /** Each page in each light is made once, when it is first asked for. */
+  const inItsLight = (page: Page, light: Light): Page => {
+    const key = `${light} ${page.etag}`;
+    const made = lit.get(key) ?? { ...page, ...inLight(page.plain, light), etag: `${page.etag}-${light}` };
+    lit.set(key, made);
+    return made;
+  };
   return {
     policy,
-    isPage: path => pages.get(path)?.type.startsWith('text/html') === true,
-    answer(path, acceptEncoding, ifNoneMatch) {
-      const page = pages.get(path);
-      if (page === undefined) return null;
+    isPage,
+    answer(path, acceptEncoding, ifNoneMatch, light = null) {
+      const built = pages.get(path);
+      if (built === undefined) return null;
+      const page = light !== null && isPage(path) ? inItsLight(built, light) : built;
       const br = page.br !== null && takesBrotli(acceptEncoding) ? page.br : null;
       // Two encodings are two representations: each has a tag of its own.
       const tag = br === null ? `"${page.etag}"` : `"${page.etag}-br"`;
       const headers: Record<string, string> = {
         'Content-Type': page.type,
         ETag: tag,
-        Vary: 'Accept-Encoding',
+        Vary: isPage(path) ? 'Accept-Encoding, Cookie' : 'Accept-Encoding',
         'Cache-Control': page.immutable ? 'public, max-age=31536000, immutable' : 'no-cache',
       };
       if (matchesTag(ifNoneMatch, tag)) return { status: 304, headers, body: null };

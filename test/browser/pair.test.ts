@@ -35,7 +35,7 @@ describe.runIf(hasChromium())(`the page that lets a phone in (${HOW_TO_GET_CHROM
   async function open(path: string, options: BrowserContextOptions = {}, light: string = 'day'): Promise<Page> {
     const context = await browser.newContext({ viewport: SMALL, hasTouch: true, ...options });
     const page = await context.newPage();
-    await page.addInitScript(l => localStorage.setItem('wattkeep.light', l), light);
+    await context.addCookies([{ name: 'wattkeep.light', value: light, url: path }]);
     page.on('pageerror', error => complaints.push(error.message));
     page.on('console', message => {
       // A refused code is no fault of the page.

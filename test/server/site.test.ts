@@ -20,7 +20,7 @@ describe('the page', () => {
     expect([br.headers['content-encoding'], br.headers.etag, br.headers.vary]).toEqual([
       'br',
       '"e1-br"',
-      'Accept-Encoding',
+      'Accept-Encoding, Cookie',
     ]);
     expect(brotliDecompressSync(Buffer.from(br.body, 'latin1')).toString()).toBe(SHELL);
   });
@@ -66,5 +66,36 @@ describe('a manifest', () => {
     const files = { '/': { file, type: 'text/html', etag: 'x' } };
     writeFileSync(join(dir, 'manifest.json'), JSON.stringify({ files }));
     await expect(loadSite(dir)).rejects.toMatchObject({ code: 'INTERNAL' });
+  });
+});
+
+describe('the light the owner chose', () => {
+  const night = { cookie: 'other=1; wattkeep.light=night' };
+
+  it('is in the page already when it comes, plain and compressed, under a tag of its own', async () => {
+    const lit = SHELL.replace('<html lang="en"', '<html lang="en" data-light="night"');
+    expect(lit).not.toBe(SHELL);
+    const plain = await stage.get('/', night);
+    expect([plain.body, plain.headers.etag, plain.headers.vary]).toEqual([
+      lit,
+      '"e1-night"',
+      'Accept-Encoding, Cookie',
+    ]);
+    const br = await stage.get('/', { ...night, 'accept-encoding': 'br' });
+    expect(brotliDecompressSync(Buffer.from(br.body, 'latin1')).toString()).toBe(lit);
+    expect((await stage.get('/', { ...night, 'if-none-match': '"e1-night"' })).status).toBe(304);
+    expect((await stage.get('/', { ...night, 'if-none-match': '"e1"' })).status).toBe(200);
+  });
+
+  it.each(['wattkeep.light=noon', 'wattkeep.light=', 'wattkeep.light="><script>', 'xwattkeep.light=night', ''])(
+    'is none of ours in the cookie %j',
+    async cookie => {
+      expect((await stage.get('/', { cookie })).body).toBe(SHELL);
+    },
+  );
+
+  it('changes no other file', async () => {
+    const [lit, plain] = [await stage.get('/app-1a2b.js', night), await stage.get('/app-1a2b.js')];
+    expect([lit.body, lit.headers.etag]).toEqual([plain.body, plain.headers.etag]);
   });
 });

@@ -25,6 +25,7 @@ import type {
   WireStation,
 } from '#messages';
 import { PROTOCOL_VERSION } from '#messages';
+import { inLight, lightAsked } from '../../agent/server/light.ts';
 import { qrRows } from '../../agent/sharing/index.ts';
 import { EVENING_AT } from './honey-shed.ts';
 import { nothingToSay } from './outlasts.ts';
@@ -120,6 +121,12 @@ export async function fakeAgent(siteDir: string, data: FakeData): Promise<FakeAg
     const entry = manifest.files[url.pathname];
     if (entry === undefined) {
       response.writeHead(404).end();
+      return;
+    }
+    const light = lightAsked(request.headers.cookie);
+    if (light !== null && entry.type.startsWith('text/html')) {
+      response.writeHead(200, { 'Content-Type': entry.type });
+      response.end(inLight(await readFile(join(siteDir, entry.file)), light).plain);
       return;
     }
     const packed = entry.br !== undefined && (request.headers['accept-encoding'] ?? '').includes('br');

@@ -66,7 +66,8 @@ export function describePage(name: string, scenarios: (stage: PageStage) => void
         page.on('console', message => {
           if (message.type() === 'error' || message.type() === 'warning') complain(message.text());
         });
-        if (light !== undefined) await page.addInitScript(l => localStorage.setItem('wattkeep.light', l), light);
+        if (light !== undefined)
+          await context.addCookies([{ name: 'wattkeep.light', value: light, url: agent.address }]);
         await before?.(page);
         await page.goto(agent.address + address);
         return { page, agent };

@@ -48,10 +48,12 @@ try {
   await walk();
   for (const { name, path, light, size } of PICTURES) {
     const context = await browser.newContext({ viewport: size, deviceScaleFactor: 1, locale: 'en-GB' });
-    await context.addInitScript(chosen => localStorage.setItem('wattkeep.light', chosen), light);
     // As its owner sees it, whose browser has opened the printed link.
     const [cookie = '', value = ''] = (await agent.cookie()).split('=');
-    await context.addCookies([{ name: cookie, value, url: agent.url }]);
+    await context.addCookies([
+      { name: cookie, value, url: agent.url },
+      { name: 'wattkeep.light', value: light, url: agent.url },
+    ]);
     const page = await context.newPage();
     await page.goto(new URL(path, agent.url).href);
     await page.waitForTimeout(SETTLE_MS);

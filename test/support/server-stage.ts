@@ -27,7 +27,8 @@ import { type HandClock, handClock } from './hand-clock.ts';
 import { nothingToSay } from './outlasts.ts';
 import { NETWORK_ADDRESS, type StagedSharing, stageSharing } from './sharing-stage.ts';
 
-export const SHELL = '<!doctype html><title>honey shed</title><script type="module" src="/app-1a2b.js"></script>';
+export const SHELL =
+  '<!doctype html><html lang="en"><title>honey shed</title><script type="module" src="/app-1a2b.js"></script>';
 
 export const PAIR_SHELL = '<!doctype html><title>let this phone in</title>';
 
