@@ -9,7 +9,10 @@ import { WireDay } from './wire.ts';
 const value = v.nullable(v.number());
 const instant = v.string();
 
-/** What a cloudless day would have given beyond what came in, by cause; together with the harvest it is `clearSkyWh`. */
+/**
+ * What a cloudless day would have given beyond what came in, by cause; together with the harvest (`solarWh`) it is
+ * `clearSkyWh` to the milliwatt-hour. A net amount may be negative: light at the edges of clouds, panels above the model.
+ */
 export const WhereItWent = v.object({
   cloudWh: v.number(),
   shadeWh: v.number(),
@@ -19,6 +22,8 @@ export const WhereItWent = v.object({
   /** Lent, stored, travelling, or the panels were in. */
   notOutWh: v.number(),
   notRecordedWh: v.number(),
+  /** Of the day that still runs: its rest. */
+  aheadWh: v.number(),
   /** What no cause explains: heat, dirt, how the panels were set. Negative where more came in than the model gives. */
   otherWh: v.number(),
 });
@@ -35,6 +40,7 @@ export const Counted = v.object({
 
 export const LedgerDay = v.object({
   ...WireDay.entries,
+  /** Bounds of the day; of its part in this zone where the owner changed the zone on it. */
   startAt: instant,
   endAt: instant,
   /** Rating of the panels as it was that day. */
@@ -48,7 +54,7 @@ export const LedgerDay = v.object({
   fullMin: v.number(),
   portLimitMin: v.number(),
   whereItWent: v.nullable(WhereItWent),
-  /** What the same energy would have cost from the wall in the hours it came in. */
+  /** What the harvest would have cost from the wall in the hours it came in, at that day's price, in `money.currency`. */
   worth: value,
   counted: v.nullable(Counted),
 });
@@ -83,12 +89,16 @@ export const LedgerAnswer = v.object({
   days: v.array(LedgerDay),
   /** Clear-sky energy of dates in the range that hold no reading, so that the line goes on over them. */
   missing: v.array(v.object({ date: v.string(), clearSkyWh: value })),
-  /** Mean watts from the sun by time of the civil day, one row for each of `days`; null where nothing was recorded. */
+  /**
+   * Mean watts from the sun by time of the civil day, one row for each of `days`; null where nothing was recorded. An
+   * hour the clocks skip is null, of one they repeat it is the mean.
+   */
   carpet: v.object({ stepMin: v.number(), rows: v.array(v.array(value)) }),
-  /** Settings that were true from a date on, in words. */
+  /** Settings that were true from a date on, as they are kept; the first one of a key holds for the time before it too. */
   facts: v.array(v.object({ validFromAt: instant, key: v.string(), valueJson: v.nullable(v.string()) })),
   spans: v.array(LedgerSpan),
   bridges: v.array(Bridge),
+  /** null without a tariff. `paid`: for the station and the panels it has now; null where one does not say. */
   money: v.nullable(v.object({ currency: v.string(), paid: value })),
 });
 export type LedgerAnswer = v.InferOutput<typeof LedgerAnswer>;
