@@ -99,6 +99,13 @@ export const LedgerAnswer = v.object({
   spans: v.array(LedgerSpan),
   bridges: v.array(Bridge),
   /** null without a tariff. `paid`: for the station and the panels it has now; null where one does not say. */
-  money: v.nullable(v.object({ currency: v.string(), paid: value })),
+  money: v.nullable(
+    v.object({
+      currency: v.string(),
+      paid: value,
+      /** Worth of what was recorded before the range, since its first day, so that a sum over all goes on from there. */
+      before: v.optional(v.nullable(v.object({ sinceDate: v.string(), worth: v.number() }))),
+    }),
+  ),
 });
 export type LedgerAnswer = v.InferOutput<typeof LedgerAnswer>;
