@@ -133,6 +133,36 @@ export interface Span {
   note: string;
 }
 
+/** A span as the owner told it: it replaces what was there of that reason and beginning. */
+export interface ToldSpan extends Span {
+  /** Set: it is told no more. */
+  takenBackAt: number | null;
+}
+
+/** What the owner noted of a civil day. */
+export interface Note {
+  station: string;
+  /** Counts up for a station, never used again. */
+  id: number;
+  date: string;
+  /** The moment it is about; null: the whole day. */
+  at: number | null;
+  /** Empty once it is removed: what the owner took away is not kept. */
+  text: string;
+  /** When it was last written. */
+  writtenAt: number;
+  /** null: it stands. */
+  takenBackAt: number | null;
+}
+
+/** A fact that became true at another instant than was said. */
+export interface MovedFact {
+  station: string;
+  key: string;
+  fromMs: number;
+  toMs: number;
+}
+
 /** Where a station's record ends: what the next run needs to go on without counting anything twice. */
 export interface Cursor {
   station: string;
@@ -189,6 +219,10 @@ export interface RecordQueries {
   marks(station: string, fromWalk: number): Mark[];
   /** The newest mark, taken back or not; null before the first. */
   lastMark(station: string): Mark | null;
+  /** Notes of days in [fromDate, toDate] that stand, in order of day and moment. */
+  notes(station: string, fromDate: string, toDate: string): Note[];
+  /** The newest note, removed or not; null before the first. */
+  lastNote(station: string): Note | null;
   /** Readings in order of (session start, seq), for export; call `next` until it gives null. */
   readings(station: string, fromMs: number, toMs: number): Iterable<Reading>;
   savedState(): SavedState;
@@ -205,6 +239,9 @@ export interface Batch {
   learned?: readonly LearnedValue[];
   spots?: readonly Spot[];
   marks?: readonly Mark[];
+  toldSpans?: readonly ToldSpan[];
+  notes?: readonly Note[];
+  movedFacts?: readonly MovedFact[];
 }
 
 export interface RecordWriter {

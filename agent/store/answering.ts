@@ -40,6 +40,8 @@ export abstract class AnsweringRecord implements RecordQueries {
   marks = (station: string, fromWalk: number) => this.#ask(q => q.marks(station, fromWalk));
   instants = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.instants(station, fromMs, toMs));
   lastMark = (station: string) => this.#ask(q => q.lastMark(station));
+  notes = (station: string, from: string, to: string) => this.#ask(q => q.notes(station, from, to));
+  lastNote = (station: string) => this.#ask(q => q.lastNote(station));
   learned = (station: string) => this.#ask(q => q.learned(station));
 
   *readings(station: string, fromMs: number, toMs: number) {

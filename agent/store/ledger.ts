@@ -1,6 +1,6 @@
 /**
- * The plain rows of a batch: day totals (added), cursors (never back), outages, spans, facts, spots and marks (the
- * newest word stands, and what has ended does not begin again). Readings, totals and what follows from them were there
+ * The plain rows of a batch: day totals (added), cursors (never back), outages, spans, facts, spots, marks and notes
+ * (the newest word stands, and what has ended does not begin again unless the owner says so). Readings, totals and what follows from them were there
  * already where a station is replayed; what the owner says was not. Energies are whole mJ, so sums are exact.
  */
 import type { Batch, DayDelta } from '#messages';
@@ -69,6 +69,20 @@ const PUT_MARK = `INSERT INTO mark (station, mark, walk, letter, at, movedAt, sp
     movedAt = excluded.movedAt, spot = excluded.spot, againOf = excluded.againOf, note = excluded.note, meanW = excluded.meanW,
     errorW = excluded.errorW, seenJson = excluded.seenJson, takenBackAt = excluded.takenBackAt`;
 
+const TELL_SPAN = `INSERT INTO span (station, reason, fromMs, toMs, note, takenBackAt)
+  VALUES (@id, @reason, @fromMs, @toMs, @note, @takenBackAt)
+  ON CONFLICT (station, reason, fromMs) DO UPDATE SET toMs = excluded.toMs, note = excluded.note,
+    takenBackAt = excluded.takenBackAt`;
+
+const PUT_NOTE = `INSERT INTO note (station, note, date, at, text, writtenAt, takenBackAt)
+  VALUES (@id, @note, @date, @at, @text, @writtenAt, @takenBackAt)
+  ON CONFLICT (station, note) DO UPDATE SET date = excluded.date, at = excluded.at, text = excluded.text,
+    writtenAt = excluded.writtenAt, takenBackAt = excluded.takenBackAt`;
+
+// The value of a moment that has one already stays: two facts never become one.
+const MOVE_FACT = `UPDATE OR IGNORE fact SET validFromMs = @toMs
+  WHERE station = @id AND key = @key AND validFromMs = @fromMs`;
+
 const WHOLE = ['startMs', 'endMs', 'solarMilliJ', 'inputMilliJ', 'outputMilliJ', 'coveredMs', 'gapMs'] as const;
 
 function requireWhole(delta: DayDelta): void {
@@ -83,7 +97,7 @@ function requireWhole(delta: DayDelta): void {
 export function prepareLedger(
   db: Connection,
 ): (batch: Batch, admitted: Admitted, idOf: (name: string) => number) => void {
-  const [addDay, putCursor, putOutage, putSpan, putFact, putLearned, putSpot, putMark] = [
+  const [addDay, putCursor, putOutage, putSpan, putFact, putLearned, putSpot, putMark, tellSpan, putNote, moveFact] = [
     ADD_DAY,
     PUT_CURSOR,
     PUT_OUTAGE,
@@ -92,6 +106,9 @@ export function prepareLedger(
     PUT_LEARNED,
     PUT_SPOT,
     PUT_MARK,
+    TELL_SPAN,
+    PUT_NOTE,
+    MOVE_FACT,
   ].map(sql => db.prepare(sql));
   return (batch, admitted, idOf) => {
     for (const delta of batch.days) {
@@ -115,5 +132,8 @@ export function prepareLedger(
     // Their own id goes by another name here: `id` is the station's number.
     for (const { station, ...row } of batch.spots ?? []) putSpot!.run({ ...row, spot: row.id, id: idOf(station) });
     for (const { station, ...row } of batch.marks ?? []) putMark!.run({ ...row, mark: row.id, id: idOf(station) });
+    for (const { station, ...row } of batch.notes ?? []) putNote!.run({ ...row, note: row.id, id: idOf(station) });
+    for (const { station, ...row } of batch.toldSpans ?? []) tellSpan!.run({ ...row, id: idOf(station) });
+    for (const { station, ...row } of batch.movedFacts ?? []) moveFact!.run({ ...row, id: idOf(station) });
   };
 }

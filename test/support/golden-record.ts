@@ -87,6 +87,11 @@ export function fillGolden(db: Database.Database, version: number): void {
     INSERT INTO mark (station, mark, walk, letter, at, movedAt, spot, note, meanW, errorW, seenJson)
       VALUES (1, 1, 1, 'A', ${START_AT}, ${START_AT}, 'p1', '', 50, 1, '{}');
   `);
+  if (version >= 6)
+    db.exec(`
+    INSERT INTO note (station, note, date, at, text, writtenAt, takenBackAt)
+      VALUES (1, 1, '2026-06-03', NULL, 'The first swarm.', ${START_AT}, NULL);
+  `);
 }
 
 /** A data folder whose record is of that schema. */

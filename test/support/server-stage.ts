@@ -153,6 +153,8 @@ export function recordOfOneDay(): RecordQueries {
     spots: () => [],
     marks: () => [],
     lastMark: () => null,
+    notes: () => [],
+    lastNote: () => null,
     readings: () => [],
     savedState: () => ({ lastSavedAt: null, commitIntervalMs: 10_000, trouble: null, troubleSinceAt: null }),
   };

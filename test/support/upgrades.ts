@@ -42,6 +42,7 @@ export function expectAllThere(dir: string, from: number): void {
   expect(record.learned('shed')).toBe(from >= 2 ? '{"a":1}' : null);
   expect(record.spots('shed')).toHaveLength(from >= 4 ? 1 : 0);
   expect(record.marks('shed', 0)).toHaveLength(from >= 4 ? 1 : 0);
+  expect(record.notes('shed', '', '9')).toHaveLength(from >= 6 ? 1 : 0);
   const series = record.series({
     station: 'shed',
     quantities: ['inputPowerW'],

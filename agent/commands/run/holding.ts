@@ -195,6 +195,8 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     spots: station => ask().spots(station),
     marks: (station, fromWalk) => ask().marks(station, fromWalk),
     lastMark: station => ask().lastMark(station),
+    notes: (station, from, to) => ask().notes(station, from, to),
+    lastNote: station => ask().lastNote(station),
     readings: (station, fromMs, toMs) => ask().readings(station, fromMs, toMs),
     savedState: () => ask().savedState(),
   };

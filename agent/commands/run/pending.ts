@@ -3,14 +3,27 @@
  * disk that is full for a while costs nothing; past a ceiling it is let go as a whole, and that time becomes a gap.
  */
 import type { InputSource, Reading } from '#kit';
-import type { Batch, Cursor, DayDelta, Fact, LearnedValue, Mark, Outage, Span, Spot } from '#messages';
+import type {
+  Batch,
+  Cursor,
+  DayDelta,
+  Fact,
+  LearnedValue,
+  Mark,
+  MovedFact,
+  Note,
+  Outage,
+  Span,
+  Spot,
+  ToldSpan,
+} from '#messages';
 import type { Followed } from '../../derive/follow.ts';
 
 /** Readings held while the disk takes none: a quarter of an hour of ten stations at 1 Hz. */
 export const MOST_READINGS = 9_000;
 
 /** Words that are answered only once they are saved. */
-export type SaidByOwner = Partial<Pick<Batch, 'marks' | 'spots' | 'facts'>>;
+export type SaidByOwner = Partial<Pick<Batch, 'marks' | 'spots' | 'facts' | 'notes' | 'toldSpans' | 'movedFacts'>>;
 
 export interface Pending {
   reading(reading: Reading, cursor: Cursor): void;
@@ -40,8 +53,13 @@ export function createPending(): Pending {
   const learned = new Map<string, LearnedValue>();
   const marks = new Map<string, Mark>();
   const spots = new Map<string, Spot>();
-  const keyOf = ({ station, id }: Mark | Spot) => `${station} ${id}`;
-  const others = () => outages.size + learned.size + marks.size + spots.size + facts.length + spans.length;
+  const notes = new Map<string, Note>();
+  const toldSpans = new Map<string, ToldSpan>();
+  let movedFacts: MovedFact[] = [];
+  const keyOf = ({ station, id }: Mark | Spot | Note) => `${station} ${id}`;
+  const spanKey = ({ station, reason, fromMs }: Span) => `${station} ${reason} ${fromMs}`;
+  const held = [outages, learned, marks, spots, notes, toldSpans];
+  const others = () => held.reduce((sum, { size }) => sum + size, 0) + facts.length + spans.length + movedFacts.length;
 
   return {
     reading(reading, cursor) {
@@ -60,12 +78,18 @@ export function createPending(): Pending {
     say(said) {
       for (const mark of said.marks ?? []) marks.set(keyOf(mark), mark);
       for (const spot of said.spots ?? []) spots.set(keyOf(spot), spot);
+      for (const note of said.notes ?? []) notes.set(keyOf(note), note);
+      for (const span of said.toldSpans ?? []) toldSpans.set(spanKey(span), span);
       facts.push(...(said.facts ?? []));
+      movedFacts.push(...(said.movedFacts ?? []));
     },
     unsay(said) {
       for (const mark of said.marks ?? []) marks.delete(keyOf(mark));
       for (const spot of said.spots ?? []) spots.delete(keyOf(spot));
+      for (const note of said.notes ?? []) notes.delete(keyOf(note));
+      for (const span of said.toldSpans ?? []) toldSpans.delete(spanKey(span));
       facts = facts.filter(fact => said.facts?.includes(fact) !== true);
+      movedFacts = movedFacts.filter(fact => said.movedFacts?.includes(fact) !== true);
     },
     get size() {
       return readings.length;
@@ -83,18 +107,19 @@ export function createPending(): Pending {
         learned: values(learned),
         marks: values(marks),
         spots: values(spots),
+        notes: values(notes),
+        toldSpans: values(toldSpans),
+        movedFacts,
       };
     },
     saved() {
       readings = [];
       spans = [];
       facts = [];
+      movedFacts = [];
       days.clear();
       cursors.clear();
-      outages.clear();
-      learned.clear();
-      marks.clear();
-      spots.clear();
+      for (const map of held) map.clear();
     },
   };
 }

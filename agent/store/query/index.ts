@@ -5,6 +5,7 @@ import { openShelf } from '../shelf.ts';
 import { prepareInstants } from './instants.ts';
 import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
 import { prepareMarks } from './marks.ts';
+import { prepareNotes } from './notes.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareSeries } from './series.ts';
 
@@ -16,6 +17,7 @@ export function prepareQueries(db: Connection): Queries {
   return {
     ...prepareLedgerQueries(db),
     ...prepareMarks(db),
+    ...prepareNotes(db),
     ...prepareReadings(db, shelf),
     series: prepareSeries(db, shelf),
     instants: prepareInstants(db, shelf),

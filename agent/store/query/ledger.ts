@@ -23,6 +23,9 @@ const outageColumns = (db: Connection): string =>
     : `NULL AS lowestPct, 0 AS inputMilliJ, NULL AS promisedAt, NULL AS promisedP10At, NULL AS promisedP50At,
        NULL AS floorAt`;
 
+const spansThatStand = (db: Connection): string =>
+  Number(db.pragma('user_version', { simple: true })) >= 6 ? 'AND takenBackAt IS NULL' : '';
+
 export function prepareLedgerQueries(db: Connection): LedgerQueries {
   const stations = db.prepare<[], string>('SELECT name FROM station ORDER BY id').pluck();
   const days = db.prepare<[string, string, string], DayTotals>(`SELECT date, zone, startMs, endMs, solarMilliJ,
@@ -35,7 +38,7 @@ export function prepareLedgerQueries(db: Connection): LedgerQueries {
     startPct, endPct, outputMilliJ, ${outageColumns(db)} ${FROM_STATION('outage')}
     AND startedAt < ? AND (endedAt IS NULL OR endedAt > ?) ORDER BY startedAt`);
   const spans = db.prepare<[string, number, number], Span>(`SELECT station.name AS station, reason, fromMs, toMs, note
-    ${FROM_STATION('span')} AND fromMs < ? AND (toMs IS NULL OR toMs > ?) ORDER BY fromMs, reason`);
+    ${FROM_STATION('span')} AND fromMs < ? AND (toMs IS NULL OR toMs > ?) ${spansThatStand(db)} ORDER BY fromMs, reason`);
   const facts = db.prepare<[string], Fact>(`SELECT station.name AS station, key, valueJson, validFromMs
     ${FROM_STATION('fact')} ORDER BY key, validFromMs`);
   const cursor = db.prepare<[string], Cursor>(`SELECT station.name AS station, session, seq, at, inputSource
