@@ -3,6 +3,7 @@ export * from './aim.ts';
 export * from './alarms.ts';
 export * from './judging.ts';
 export * from './ledger.ts';
+export * from './ledger-day.ts';
 export * from './outlast.ts';
 export * from './own-adapters.ts';
 export * from './record.ts';
