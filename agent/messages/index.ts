@@ -6,6 +6,7 @@ export * from './ledger.ts';
 export * from './ledger-day.ts';
 export * from './outlast.ts';
 export * from './own-adapters.ts';
+export * from './plan.ts';
 export * from './record.ts';
 export * from './scan.ts';
 export * from './scope.ts';

@@ -238,6 +238,28 @@ export const LoadSettings = v.strictObject({
   mustStayOn: v.optional(v.boolean(), false),
 });
 
+/** A load one thinks of running: it may not be plugged in yet. */
+export const PlannedLoadSettings = v.strictObject({
+  name: text(60),
+  /** While it runs. */
+  powerW: between(0.1, 20_000),
+  /** What it draws for a moment when it starts, as a multiple of `powerW`. */
+  startFactor: v.optional(between(1, 20), 1),
+  /** How long it runs, all its runs of a day together. */
+  hoursPerDay: v.optional(between(0, 24), 24),
+  count: v.optional(whole(1, 40), 1),
+  /** Cannot be left off. */
+  mustStayOn: v.optional(v.boolean(), false),
+});
+
+export const PlanSettings = v.strictObject({
+  load: v.optional(v.pipe(v.array(PlannedLoadSettings), v.maxLength(40)), []),
+  /** So many dull days in a row the station is to carry. */
+  dullDays: v.optional(between(0.5, 14), 1.5),
+  /** Kept for an outage when charging goes by the price, %; the floor where left out. */
+  outageReservePct: v.optional(between(0, 95)),
+});
+
 export const StationSettings = v.strictObject({
   id,
   name: text(60),
@@ -247,6 +269,11 @@ export const StationSettings = v.strictObject({
   ratedWh: v.optional(between(10, 200_000)),
   /** What it cost, in the tariff's currency. */
   paid: v.optional(between(0, 10_000_000)),
+  /** What its AC outlets give together for as long as it lasts, and for a moment, W. */
+  continuousW: v.optional(between(10, 50_000)),
+  surgeW: v.optional(between(10, 100_000)),
+  /** What it takes from a wall socket, W. */
+  wallChargeW: v.optional(between(5, 20_000)),
   /** What the station draws for itself while its outlets are on and nothing is plugged in, W. */
   idleW: v.optional(between(0, 500)),
   /** The owner's minimum state of charge. */
@@ -262,6 +289,7 @@ export const StationSettings = v.strictObject({
   solarPort: v.optional(v.array(SolarPortSettings), []),
   panel: v.optional(v.array(PanelSettings), []),
   load: v.optional(v.array(LoadSettings), []),
+  plan: v.optional(PlanSettings),
   place: v.optional(PlaceSettings),
   zone: v.optional(v.pipe(v.string(), v.check(isZone, 'an IANA time zone such as Europe/Lisbon'))),
 });
@@ -314,6 +342,8 @@ export const Settings = v.strictObject({
 
 export type Settings = v.InferOutput<typeof Settings>;
 export type StationSettings = v.InferOutput<typeof StationSettings>;
+export type PlannedLoadSettings = v.InferOutput<typeof PlannedLoadSettings>;
+export type PlanSettings = v.InferOutput<typeof PlanSettings>;
 export type LoadSettings = v.InferOutput<typeof LoadSettings>;
 export type PanelSettings = v.InferOutput<typeof PanelSettings>;
 export type SolarPortSettings = v.InferOutput<typeof SolarPortSettings>;

@@ -72,6 +72,20 @@ const port = fc.record(
   },
   { requiredKeys: [] },
 );
+const plan = fc.record(
+  {
+    load: fc.array(
+      fc.record(
+        { name, powerW: between(1, 20_000), startFactor: between(1, 20), hoursPerDay: between(0, 24) },
+        { requiredKeys: ['name', 'powerW'] },
+      ),
+      { maxLength: 2 },
+    ),
+    dullDays: between(1, 14),
+    outageReservePct: between(0, 95),
+  },
+  { requiredKeys: [] },
+);
 const place = fc.record(
   {
     latitudeDeg: between(-90, 90),
@@ -95,6 +109,8 @@ const station = fc.record(
     solarPort: fc.array(port, { maxLength: 2 }),
     panel: fc.array(panel, { maxLength: 3 }),
     load: fc.array(load, { maxLength: 3 }),
+    surgeW: between(10, 100_000),
+    plan,
     place,
     zone: fc.constantFrom('Europe/Lisbon', 'UTC'),
   },

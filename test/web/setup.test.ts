@@ -152,7 +152,7 @@ describe('a draft of the settings', () => {
       expect(wrong(draft)).toEqual({});
     }
     const tables = [
-      ['station.0', StationSettings.entries, ['id', 'transport', 'solarPort', 'panel', 'load', 'place']],
+      ['station.0', StationSettings.entries, ['id', 'transport', 'solarPort', 'panel', 'load', 'plan', 'place']],
       ['station.0.load.0', LoadSettings.entries, []],
       ['station.0.solarPort.0', SolarPortSettings.entries, ['lead']],
       ['station.0.solarPort.0.lead', LeadSettings.entries, []],

@@ -99,6 +99,17 @@ export const FIELD_WORDS = {
     'What it is there for. A meter that knows only its own watts stands for the one power ticked here.',
   ],
   ratedWh: ['Energy on the label, Wh', 'Turns percent into watt-hours; without it nothing can be promised.', '1640'],
+  continuousW: [
+    'AC output for as long as it lasts, W',
+    'On the label. Plan holds what you want to run against it.',
+    '1500',
+  ],
+  surgeW: ['AC output for a moment, W', 'On the label as surge or peak: what motors need to start.', '3000'],
+  wallChargeW: [
+    'What it takes from a wall socket, W',
+    'In the manual, or set on the station. Tells how many hours a charge takes.',
+    '600',
+  ],
   idleW: [
     'Idle draw, W',
     'What it uses for itself with the outlets on and nothing plugged in, if you know it. Empty: not counted.',

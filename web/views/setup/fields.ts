@@ -59,6 +59,9 @@ export const TRANSPORT_FIELDS: Readonly<Record<string, readonly Field[]>> = {
 
 export const BATTERY_FIELDS: readonly Field[] = [
   optional(number('ratedWh')),
+  optional(number('continuousW')),
+  optional(number('surgeW')),
+  optional(number('wallChargeW')),
   optional(number('idleW')),
   optional(number('reserveFloorPct')),
   optional(number('chargeCeilingPct')),
