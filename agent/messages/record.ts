@@ -155,6 +155,27 @@ export interface Note {
   takenBackAt: number | null;
 }
 
+/**
+ * A reading, or what is left of a minute whose readings were let go: the means of its good values at its first instant,
+ * rounded to the step they were stored at (a running total as it stood first). Such a minute has no states, its session
+ * is `minutes`, and it can be told by `meanOverMs` alone.
+ */
+export interface KeptReading extends Reading {
+  /** Set: means over so long, from `at` on. */
+  meanOverMs?: number;
+}
+
+/** Raw readings that are kept beyond their time, since something was concluded from them: the newest word stands. */
+export interface Evidence {
+  station: string;
+  /** What they prove, such as a trial and its number; one stretch may be kept for several reasons. */
+  why: string;
+  fromMs: number;
+  toMs: number;
+  /** Set: nobody needs them for this any more, and they go when their time is over. */
+  droppedAt: number | null;
+}
+
 /** A fact that became true at another instant than was said. */
 export interface MovedFact {
   station: string;
@@ -223,8 +244,10 @@ export interface RecordQueries {
   notes(station: string, fromDate: string, toDate: string): Note[];
   /** The newest note, removed or not; null before the first. */
   lastNote(station: string): Note | null;
-  /** Readings in order of (session start, seq), for export; call `next` until it gives null. */
-  readings(station: string, fromMs: number, toMs: number): Iterable<Reading>;
+  /** Stretches whose raw readings are kept beyond their time, oldest first. */
+  evidence(station: string): Evidence[];
+  /** Readings in the order they were recorded; minutes in their place where the readings were let go. */
+  readings(station: string, fromMs: number, toMs: number): Iterable<KeptReading>;
   savedState(): SavedState;
 }
 
@@ -242,6 +265,7 @@ export interface Batch {
   toldSpans?: readonly ToldSpan[];
   notes?: readonly Note[];
   movedFacts?: readonly MovedFact[];
+  evidence?: readonly Evidence[];
 }
 
 export interface RecordWriter {

@@ -42,6 +42,7 @@ export abstract class AnsweringRecord implements RecordQueries {
   lastMark = (station: string) => this.#ask(q => q.lastMark(station));
   notes = (station: string, from: string, to: string) => this.#ask(q => q.notes(station, from, to));
   lastNote = (station: string) => this.#ask(q => q.lastNote(station));
+  evidence = (station: string) => this.#ask(q => q.evidence(station));
   learned = (station: string) => this.#ask(q => q.learned(station));
 
   *readings(station: string, fromMs: number, toMs: number) {

@@ -83,6 +83,10 @@ const PUT_NOTE = `INSERT INTO note (station, note, date, at, text, writtenAt, ta
 const MOVE_FACT = `UPDATE OR IGNORE fact SET validFromMs = @toMs
   WHERE station = @id AND key = @key AND validFromMs = @fromMs`;
 
+const PUT_EVIDENCE = `INSERT INTO evidence (station, why, fromMs, toMs, droppedAt)
+  VALUES (@id, @why, @fromMs, @toMs, @droppedAt)
+  ON CONFLICT (station, why, fromMs) DO UPDATE SET toMs = excluded.toMs, droppedAt = excluded.droppedAt`;
+
 const WHOLE = ['startMs', 'endMs', 'solarMilliJ', 'inputMilliJ', 'outputMilliJ', 'coveredMs', 'gapMs'] as const;
 
 function requireWhole(delta: DayDelta): void {
@@ -97,7 +101,20 @@ function requireWhole(delta: DayDelta): void {
 export function prepareLedger(
   db: Connection,
 ): (batch: Batch, admitted: Admitted, idOf: (name: string) => number) => void {
-  const [addDay, putCursor, putOutage, putSpan, putFact, putLearned, putSpot, putMark, tellSpan, putNote, moveFact] = [
+  const [
+    addDay,
+    putCursor,
+    putOutage,
+    putSpan,
+    putFact,
+    putLearned,
+    putSpot,
+    putMark,
+    tellSpan,
+    putNote,
+    moveFact,
+    putEvidence,
+  ] = [
     ADD_DAY,
     PUT_CURSOR,
     PUT_OUTAGE,
@@ -109,6 +126,7 @@ export function prepareLedger(
     TELL_SPAN,
     PUT_NOTE,
     MOVE_FACT,
+    PUT_EVIDENCE,
   ].map(sql => db.prepare(sql));
   return (batch, admitted, idOf) => {
     for (const delta of batch.days) {
@@ -134,6 +152,7 @@ export function prepareLedger(
     for (const { station, ...row } of batch.marks ?? []) putMark!.run({ ...row, mark: row.id, id: idOf(station) });
     for (const { station, ...row } of batch.notes ?? []) putNote!.run({ ...row, note: row.id, id: idOf(station) });
     for (const { station, ...row } of batch.toldSpans ?? []) tellSpan!.run({ ...row, id: idOf(station) });
+    for (const { station, ...row } of batch.evidence ?? []) putEvidence!.run({ ...row, id: idOf(station) });
     for (const { station, ...row } of batch.movedFacts ?? []) moveFact!.run({ ...row, id: idOf(station) });
   };
 }

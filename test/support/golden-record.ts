@@ -92,6 +92,11 @@ export function fillGolden(db: Database.Database, version: number): void {
     INSERT INTO note (station, note, date, at, text, writtenAt, takenBackAt)
       VALUES (1, 1, '2026-06-03', NULL, 'The first swarm.', ${START_AT}, NULL);
   `);
+  if (version >= 7)
+    db.exec(`
+    INSERT INTO evidence (station, why, fromMs, toMs, droppedAt) VALUES (1, 'trial 1', ${START_AT}, ${START_AT + 9000}, NULL);
+    INSERT INTO letGo (station, beforeMs, readings) VALUES (1, ${START_AT - 9 * HOUR_MS}, 12);
+  `);
 }
 
 /** A data folder whose record is of that schema. */

@@ -155,6 +155,7 @@ export function recordOfOneDay(): RecordQueries {
     lastMark: () => null,
     notes: () => [],
     lastNote: () => null,
+    evidence: () => [],
     readings: () => [],
     savedState: () => ({ lastSavedAt: null, commitIntervalMs: 10_000, trouble: null, troubleSinceAt: null }),
   };

@@ -43,6 +43,7 @@ export function expectAllThere(dir: string, from: number): void {
   expect(record.spots('shed')).toHaveLength(from >= 4 ? 1 : 0);
   expect(record.marks('shed', 0)).toHaveLength(from >= 4 ? 1 : 0);
   expect(record.notes('shed', '', '9')).toHaveLength(from >= 6 ? 1 : 0);
+  expect(record.evidence('shed')).toHaveLength(from >= 7 ? 1 : 0);
   const series = record.series({
     station: 'shed',
     quantities: ['inputPowerW'],

@@ -197,6 +197,7 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     lastMark: station => ask().lastMark(station),
     notes: (station, from, to) => ask().notes(station, from, to),
     lastNote: station => ask().lastNote(station),
+    evidence: station => ask().evidence(station),
     readings: (station, fromMs, toMs) => ask().readings(station, fromMs, toMs),
     savedState: () => ask().savedState(),
   };

@@ -7,6 +7,7 @@ import type {
   Batch,
   Cursor,
   DayDelta,
+  Evidence,
   Fact,
   LearnedValue,
   Mark,
@@ -23,7 +24,9 @@ import type { Followed } from '../../derive/follow.ts';
 export const MOST_READINGS = 9_000;
 
 /** Words that are answered only once they are saved. */
-export type SaidByOwner = Partial<Pick<Batch, 'marks' | 'spots' | 'facts' | 'notes' | 'toldSpans' | 'movedFacts'>>;
+export type SaidByOwner = Partial<
+  Pick<Batch, 'marks' | 'spots' | 'facts' | 'notes' | 'toldSpans' | 'movedFacts' | 'evidence'>
+>;
 
 export interface Pending {
   reading(reading: Reading, cursor: Cursor): void;
@@ -55,10 +58,12 @@ export function createPending(): Pending {
   const spots = new Map<string, Spot>();
   const notes = new Map<string, Note>();
   const toldSpans = new Map<string, ToldSpan>();
+  const evidence = new Map<string, Evidence>();
   let movedFacts: MovedFact[] = [];
   const keyOf = ({ station, id }: Mark | Spot | Note) => `${station} ${id}`;
   const spanKey = ({ station, reason, fromMs }: Span) => `${station} ${reason} ${fromMs}`;
-  const held = [outages, learned, marks, spots, notes, toldSpans];
+  const evidenceKey = ({ station, why, fromMs }: Evidence) => `${station} ${fromMs} ${why}`;
+  const held = [outages, learned, marks, spots, notes, toldSpans, evidence];
   const others = () => held.reduce((sum, { size }) => sum + size, 0) + facts.length + spans.length + movedFacts.length;
 
   return {
@@ -80,6 +85,7 @@ export function createPending(): Pending {
       for (const spot of said.spots ?? []) spots.set(keyOf(spot), spot);
       for (const note of said.notes ?? []) notes.set(keyOf(note), note);
       for (const span of said.toldSpans ?? []) toldSpans.set(spanKey(span), span);
+      for (const one of said.evidence ?? []) evidence.set(evidenceKey(one), one);
       facts.push(...(said.facts ?? []));
       movedFacts.push(...(said.movedFacts ?? []));
     },
@@ -88,6 +94,7 @@ export function createPending(): Pending {
       for (const spot of said.spots ?? []) spots.delete(keyOf(spot));
       for (const note of said.notes ?? []) notes.delete(keyOf(note));
       for (const span of said.toldSpans ?? []) toldSpans.delete(spanKey(span));
+      for (const one of said.evidence ?? []) evidence.delete(evidenceKey(one));
       facts = facts.filter(fact => said.facts?.includes(fact) !== true);
       movedFacts = movedFacts.filter(fact => said.movedFacts?.includes(fact) !== true);
     },
@@ -110,6 +117,7 @@ export function createPending(): Pending {
         notes: values(notes),
         toldSpans: values(toldSpans),
         movedFacts,
+        evidence: values(evidence),
       };
     },
     saved() {

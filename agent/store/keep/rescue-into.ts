@@ -24,7 +24,20 @@ export interface Damaged {
 }
 
 /** Tables of rows of one station each. What else is lost stays in the damaged file. */
-const OF_STATION = ['session', 'day', 'cursor', 'outage', 'span', 'fact', 'learned', 'spot', 'mark', 'note'] as const;
+const OF_STATION = [
+  'session',
+  'day',
+  'cursor',
+  'outage',
+  'span',
+  'fact',
+  'learned',
+  'spot',
+  'mark',
+  'note',
+  'evidence',
+  'letGo',
+] as const;
 const LAYOUT = ['id', 'text'] as const;
 const STATION = ['id', 'name', 'layout', 'firstAt', 'lastAt'] as const;
 const BLOCK = ['id', 'station', 'layout', 'fromAt', 'toAt', 'count', 'body'] as const;

@@ -5,10 +5,11 @@ import * as third from './0003.ts';
 import * as fourth from './0004.ts';
 import * as fifth from './0005.ts';
 import * as sixth from './0006.ts';
+import * as seventh from './0007.ts';
 
 export interface Migration {
   readonly version: number;
   readonly sql: string;
 }
 
-export const MIGRATIONS: readonly Migration[] = [first, second, third, fourth, fifth, sixth];
+export const MIGRATIONS: readonly Migration[] = [first, second, third, fourth, fifth, sixth, seventh];

@@ -2,6 +2,7 @@
 import type { RecordQueries } from '#messages';
 import type { Connection } from '../connection.ts';
 import { openShelf } from '../shelf.ts';
+import { prepareEvidence } from './evidence.ts';
 import { prepareInstants } from './instants.ts';
 import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
 import { prepareMarks } from './marks.ts';
@@ -18,6 +19,7 @@ export function prepareQueries(db: Connection): Queries {
     ...prepareLedgerQueries(db),
     ...prepareMarks(db),
     ...prepareNotes(db),
+    ...prepareEvidence(db),
     ...prepareReadings(db, shelf),
     series: prepareSeries(db, shelf),
     instants: prepareInstants(db, shelf),
