@@ -3,15 +3,20 @@ import type {
   AdaptersAnswer,
   AimAnswer,
   AlarmChange,
+  FactChange,
+  FactChanged,
+  FactsAnswer,
   HereLinkAnswer,
   InputSourceChoice,
   InvitationAnswer,
   JudgingAnswer,
+  LedgerDayAnswer,
   LiveMessage,
   LoadsChoice,
   MarkAnswer,
   MarkChange,
   MarkChoice,
+  NoteChange,
   OutlastAnswer,
   OwnAdapterApproval,
   OwnAdaptersAnswer,
@@ -24,6 +29,7 @@ import type {
   Settings,
   SharingAnswer,
   SharingChoice,
+  SpanChange,
   SpotChange,
   StationSettings,
   TokenAnswer,
@@ -132,11 +138,34 @@ export interface AimDoor {
   changeSpots(station: string, change: SpotChange): void;
 }
 
+/** One day, and what the owner tells of days; saved once it resolves. Each throws WattkeepError as above. */
+export interface DayDoor {
+  /** @param date civil, `YYYY-MM-DD` */
+  day(station: string, date: string): Promise<LedgerDayAnswer>;
+  changeNote(station: string, change: NoteChange): Promise<void>;
+  changeSpan(station: string, change: SpanChange): Promise<void>;
+  facts(station: string): Promise<FactsAnswer>;
+  /** Says what it changes, or would. */
+  moveFact(station: string, change: FactChange): Promise<FactChanged>;
+}
+
 /** What calls the owner. */
 export interface AlarmDoor {
   list(): WireAlarm[];
   /** @param station whose alarm it has to be; undefined: any. Throws WattkeepError REQUEST_INVALID. */
   change(change: AlarmChange, station?: string): void;
+}
+
+/** What may take long is read by a process of its own. Each piece may throw WattkeepError READING_BUSY or READING_ENDED. */
+export interface ReadingDoor {
+  /** The readings of a station as a file; instants epoch ms, times written in the zone. */
+  recording(
+    station: string,
+    format: 'csv' | 'parquet',
+    fromMs: number,
+    toMs: number,
+    zone: string,
+  ): AsyncIterator<Uint8Array>;
 }
 
 /** What is asked of Outlast. Instants epoch ms; what is left out is as usual. */
@@ -175,6 +204,7 @@ export interface ServerDeps {
     of(station: string): JudgingAnswer;
   };
   readonly aim: AimDoor;
+  readonly days: DayDoor;
   readonly alarms: AlarmDoor;
   health(): WireHealth;
   readonly settings: SettingsDoor;

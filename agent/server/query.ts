@@ -46,10 +46,10 @@ export function instantFrom(query: URLSearchParams, name: string, fallback?: num
   return epochMs;
 }
 
-/** A civil date `YYYY-MM-DD`, or `fallback` where it is absent. */
-export function dateFrom(query: URLSearchParams, name: string, fallback: string): string {
-  const text = query.get(name);
-  if (text === null) return fallback;
+/** A civil date `YYYY-MM-DD`, or `fallback` where it is absent (undefined: it is required). */
+export function dateFrom(query: URLSearchParams, name: string, fallback?: string): string {
+  const text = query.get(name) ?? (fallback === undefined ? '' : null);
+  if (text === null) return fallback!;
   const midnight = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
   // Date.parse takes 2026-02-30 for 2 March: only a date that comes back as itself exists.
   if (Number.isNaN(midnight) || new Date(midnight).toISOString().slice(0, 10) !== text) {

@@ -14,6 +14,7 @@ import type { Route } from './router.ts';
 import { agentRoutes } from './routes/agent.ts';
 import { aimRoutes } from './routes/aim.ts';
 import { alarmRoutes } from './routes/alarms.ts';
+import { ledgerDayRoutes } from './routes/ledger-day.ts';
 import { outlastRoutes } from './routes/outlast.ts';
 import { ownAdapterRoutes } from './routes/own-adapters.ts';
 import { radioRoutes } from './routes/radio.ts';
@@ -122,6 +123,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
     ...stationRoutes(stations, deps, deps.actions),
     ...outlastRoutes(stations, deps),
     ...aimRoutes(stations, deps.aim),
+    ...ledgerDayRoutes(stations, deps.days),
     ...alarmRoutes(stations, deps.alarms),
     ...recordRoutes(deps.queries, stations, deps.actions, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),

@@ -10,7 +10,7 @@ import { join } from 'node:path';
 import { brotliCompressSync } from 'node:zlib';
 import * as v from 'valibot';
 import { WebSocket } from 'ws';
-import type { Reading } from '#kit';
+import { type Reading, WattkeepError } from '#kit';
 import {
   type LiveMessage,
   type RecordQueries,
@@ -312,6 +312,16 @@ function depsOf(
       of: () => ({ state: 'running', share: 0.25, judged: null }),
     },
     aim: aimTold(told),
+    days: {
+      day: async () => Promise.reject(new WattkeepError('STATION_UNKNOWN', 'No day is staged.', 'None.')),
+      changeNote: async (station, change) => void told.push(['notes', station, change]),
+      changeSpan: async (station, change) => void told.push(['spans', station, change]),
+      facts: async station => ({ station, zone: SHED.zone, facts: [] }),
+      async moveFact(station, change) {
+        told.push(['facts', station, change]);
+        return { done: true, fromDate: '', toDate: '', days: 0, wasJson: null, becomesJson: null };
+      },
+    },
     alarms: { list: () => [], change: (change, station) => void told.push(['alarm', change, station]) },
     health: () => ({
       version: '0.1.0',

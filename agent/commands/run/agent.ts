@@ -157,6 +157,13 @@ function serve(
       list: () => holding.watch.alarms.list(),
       change: (change, station) => holding.watch.alarms.change(change, station),
     },
+    days: {
+      day: (station, date) => holding.watch.days.day(station, date),
+      changeNote: (station, change) => holding.watch.days.changeNote(station, change),
+      changeSpan: (station, change) => holding.watch.days.changeSpan(station, change),
+      facts: station => holding.watch.days.facts(station),
+      moveFact: (station, change) => holding.watch.days.moveFact(station, change),
+    },
     judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),

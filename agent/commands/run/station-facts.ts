@@ -5,6 +5,7 @@ import type { StationFacts } from '../../derive/facts.ts';
 /** Keys whose change is a dated fact: last year keeps what was true then. */
 const DATED = [
   'ratedWh',
+  'paid',
   'idleW',
   'reserveFloorPct',
   'chargeCeilingPct',

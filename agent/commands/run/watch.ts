@@ -14,7 +14,7 @@ import {
 import type { LiveMessage, OutlastAnswer, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
-import type { AimDoor, OutlastAsked } from '../../server/deps.ts';
+import type { AimDoor, DayDoor, OutlastAsked } from '../../server/deps.ts';
 import type { Resting, StationPlan, StationReading, StationStatus, Supervisor } from '../../stations/index.ts';
 import type { OpenedRecord } from '../../store/open.ts';
 import { createAims } from './aiming/aims.ts';
@@ -28,6 +28,7 @@ import { giveWay, repeat } from './repeat.ts';
 import { createResting, restingOf } from './resting.ts';
 import { readBy, typedLack } from './sources.ts';
 import { changedFacts, factsOf, wireStation } from './station-facts.ts';
+import { dayDoor } from './telling/door.ts';
 import { createUpkeep } from './upkeep.ts';
 
 export interface WatchParts {
@@ -92,6 +93,8 @@ export interface Watch {
   outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
   /** Marks, spots and where to point. */
   readonly aim: AimDoor;
+  /** One day, and what the owner tells of days. */
+  readonly days: DayDoor;
   /** What calls the owner. */
   readonly alarms: Pick<Alarming, 'list' | 'change'>;
   /** Names what is plugged in, for as long as the watch lasts. */
@@ -332,6 +335,7 @@ export function startWatch(parts: WatchParts): Watch {
       return answerOutlast(deskOf(desks, station), other, asked, clock.nowMs(), giveWay(timers));
     },
     aim: aimDoor(aims, { record, clock, timers, carries: parts.carry !== undefined }),
+    days: dayDoor({ record, clock, keep: keepSaid, station: id => seatOf(deskOf(desks, id)) }),
     alarms: alarming,
     nameLoads(station, load) {
       const desk = deskOf(desks, station);
@@ -364,6 +368,8 @@ function deskOf(desks: ReadonlyMap<string, Desk>, station: string): Desk {
     throw new WattkeepError('STATION_UNKNOWN', `There is no station "${station}".`, 'Look up its id in Setup.');
   return desk;
 }
+
+const seatOf = (desk: Desk) => ({ settings: desk.settings, zone: desk.facts().zone });
 
 function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
   if (desk === undefined) return [];
