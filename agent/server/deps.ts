@@ -206,6 +206,7 @@ export interface ServerDeps {
   readonly aim: AimDoor;
   readonly days: DayDoor;
   readonly alarms: AlarmDoor;
+  readonly reading: ReadingDoor;
   health(): WireHealth;
   readonly settings: SettingsDoor;
   readonly sessions: SessionBook;
@@ -244,6 +245,8 @@ export interface ServerLimits {
   readonly subscribeWithinMs: number;
   /** Time that live clients get to answer the closing handshake. */
   readonly closeWithinMs: number;
+  /** Who takes nothing of a long answer for so long is let go. */
+  readonly stalledMs: number;
 }
 
 export const LIMITS: ServerLimits = {
@@ -261,4 +264,5 @@ export const LIMITS: ServerLimits = {
   bufferedForMs: 10_000,
   subscribeWithinMs: 10_000,
   closeWithinMs: 250,
+  stalledMs: 60_000,
 };

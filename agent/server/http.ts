@@ -7,7 +7,7 @@ import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { type Asked, CHANGE_HEADER, checkAccess } from './access.ts';
 import { readBody } from './body.ts';
-import type { ServerLimits, ServerLog, SessionBook } from './deps.ts';
+import type { ServerClock, ServerLimits, ServerLog, SessionBook } from './deps.ts';
 import {
   describeFailure,
   HereFailure,
@@ -20,6 +20,7 @@ import { type Caller, callerOf, type Entrance, isBearerOnly, lackOf } from './ga
 import { lightAsked } from './light.ts';
 import { checkQueryNames } from './query.ts';
 import { json, matchRoute, neededFor, type Route, type RouteAnswer } from './router.ts';
+import { sendPieces } from './send-pieces.ts';
 import type { Site } from './site.ts';
 import { Strangers } from './strangers.ts';
 import type { RefusalTally } from './tally.ts';
@@ -34,6 +35,7 @@ export interface HttpParts {
   readonly limits: ServerLimits;
   readonly tally: RefusalTally;
   readonly log: ServerLog;
+  readonly clock: ServerClock;
   newId(): string;
   /** Takes a connection that wants to be a live socket. */
   upgrade(request: IncomingMessage, socket: Duplex, head: Buffer, entrance: Entrance, caller: Caller): void;
@@ -130,7 +132,7 @@ async function serve(
     const [path = '', search = ''] = split(asked.target);
     const answer = isRoute(asked.method, path) ? await answerRoute(parts, caller, request, path, search) : null;
     if (answer === null) serveFile(parts.site, caller, request, response, path);
-    else send(response, answer.status ?? 200, answer);
+    else await send(parts, request, response, answer);
   } catch (error) {
     fail(parts, request, response, error);
   }
@@ -200,7 +202,22 @@ function serveFile(
   response.writeHead(file.status, { ...file.headers, ...length }).end(file.body);
 }
 
-function send(response: ServerResponse, status: number, { type, body, headers }: RouteAnswer): void {
+async function send(
+  { clock, limits }: HttpParts,
+  request: IncomingMessage,
+  response: ServerResponse,
+  answer: RouteAnswer,
+): Promise<void> {
+  const { body } = answer;
+  if (typeof body === 'string') sendText(response, answer.status ?? 200, { ...answer, body });
+  else await sendPieces(response, { ...answer, body }, { clock, ...limits }, request.method === 'HEAD');
+}
+
+function sendText(
+  response: ServerResponse,
+  status: number,
+  { type, body, headers }: RouteAnswer & { body: string },
+): void {
   const bytes = Buffer.from(body);
   response.writeHead(status, { 'Content-Type': type, 'Content-Length': bytes.length, ...headers }).end(bytes);
 }
@@ -216,5 +233,7 @@ function fail(parts: HttpParts, request: IncomingMessage, response: ServerRespon
   if (detail !== null) parts.log.error('http', 'a request failed', { method: request.method, ...detail });
   if (status === 400 || status === 413) parts.tally.add(request.method === 'GET' ? 'request' : 'body');
   if (error instanceof MethodFailure) response.setHeader('Allow', error.allow);
-  send(response, status, json(answer, request.complete ? undefined : { Connection: 'close' }));
+  // A long answer that broke off: the client sees that by its missing end.
+  if (response.headersSent || response.destroyed) return;
+  sendText(response, status, json(answer, request.complete ? undefined : { Connection: 'close' }));
 }

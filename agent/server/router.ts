@@ -21,7 +21,8 @@ export interface RouteAnswer {
   /** 200 where left out. */
   readonly status?: number;
   readonly type: string;
-  readonly body: string;
+  /** Pieces, where it may be long: given up where the client goes away. */
+  readonly body: string | AsyncIterator<Uint8Array>;
   readonly headers?: Readonly<Record<string, string>>;
 }
 
@@ -47,7 +48,10 @@ export interface Route {
 export const neededFor = ({ method, needs }: Pick<Route, 'method' | 'needs'>): Scope =>
   needs ?? (method === 'GET' ? 'view' : 'change');
 
-export const json = (value: unknown, headers?: Readonly<Record<string, string>>): RouteAnswer => ({
+export const json = (
+  value: unknown,
+  headers?: Readonly<Record<string, string>>,
+): RouteAnswer & { readonly body: string } => ({
   type: 'application/json; charset=utf-8',
   body: JSON.stringify(value),
   ...(headers === undefined ? {} : { headers }),

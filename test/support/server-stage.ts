@@ -362,6 +362,13 @@ function depsOf(
     log: { error: tell('log error'), warn: tell('log warn') },
     clock,
     onClientClock: tell('client clock'),
+    reading: {
+      async *recording(...asked) {
+        told.push(['recording', ...asked]);
+        yield Buffer.from('time,inputPowerW\r\n');
+        yield Buffer.from('2026-06-21T12:00:00Z,1\r\n');
+      },
+    },
     newId: () => 'id-1',
     ...over,
   };

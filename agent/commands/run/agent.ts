@@ -18,6 +18,8 @@ import { type Holding, openHolding, queriesOf, recordDir } from './holding.ts';
 import { createJudging, type Judging } from './judging.ts';
 import { localName, networksNow } from './lan.ts';
 import { ownAdaptersTold } from './own-told.ts';
+import { createReadingDesk, type ReadingDesk } from './reading/desk.ts';
+import { readingDoor } from './reading/door.ts';
 import { scan } from './scan.ts';
 import { type Door, openDoor } from './settings-door.ts';
 import { openShared, type Shared } from './shared.ts';
@@ -74,6 +76,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     onTrouble: text => log.warn('radio', text.trim()),
   });
   const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
+  const desk = createReadingDesk({ entry: join(dist, 'agent', 'commands', 'run', 'read-child.js'), timers, log });
   const webhook = createWebhook({ ...options, timers, newId, nowMs: clock.nowMs });
   let holding: Holding | null = null;
   /** Something changed before there was anything to apply it to. */
@@ -100,6 +103,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     webhook.close();
     adapters.close();
     await shared?.close();
+    desk.close();
     await server?.close();
     await holding?.close();
     await Promise.all([host.close(), radio.close()]);
@@ -118,7 +122,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     await adapters.ready(door.get().settings);
     adapters.refuseUnknown(door.get().settings);
     shared = openShared({ ...options, server: () => server, remember: lan => door.setLan(lan) });
-    server = await serve({ ...options, adapters, radio, shared }, door, opened, judging, () => server);
+    server = await serve({ ...options, adapters, radio, shared, desk }, door, opened, judging, () => server);
     server.setStations(opened.watch.stations());
     await shared.start(door.get().settings);
     return { url: server.url, demo: opened.demo, shared, close };
@@ -129,7 +133,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
 }
 
 function serve(
-  options: AgentOptions & { adapters: Adapters; radio: RadioHost; shared: Shared },
+  options: AgentOptions & { adapters: Adapters; radio: RadioHost; shared: Shared; desk: ReadingDesk },
   door: Door,
   holding: Holding,
   judging: Judging,
@@ -160,6 +164,11 @@ function serve(
     days: {
       day: (station, date) => holding.watch.days.day(station, date),
       changeNote: (station, change) => holding.watch.days.changeNote(station, change),
+    alarms: {
+      list: () => holding.watch.alarms.list(),
+      change: (change, station) => holding.watch.alarms.change(change, station),
+    },
+    reading: readingDoor(options.desk, holding, options),
       changeSpan: (station, change) => holding.watch.days.changeSpan(station, change),
       facts: station => holding.watch.days.facts(station),
       moveFact: (station, change) => holding.watch.days.moveFact(station, change),

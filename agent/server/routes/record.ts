@@ -1,6 +1,6 @@
-/** What the record tells: series, days, outages, the ledger as a file. */
+/** What the record tells: series, days, outages, the ledger and the readings as files. */
 import { DaysAnswer, OutagesAnswer, type RecordQueries, SeriesAnswer } from '#messages';
-import type { ServerActions, ServerClock } from '../deps.ts';
+import type { ReadingDoor, ServerActions, ServerClock } from '../deps.ts';
 import { encodeDay, encodeOutages, encodeSeries } from '../encode.ts';
 import { checkDates, checkSpan, dateFrom, instantFrom, MAX_POINTS, pointsFrom, quantitiesFrom } from '../query.ts';
 import { json, type Route } from '../router.ts';
@@ -20,6 +20,7 @@ export function recordRoutes(
   queries: RecordQueries,
   stations: StationList,
   actions: Pick<ServerActions, 'ledgerCsv'>,
+  reading: ReadingDoor,
   clock: ServerClock,
 ): Route[] {
   return [
@@ -27,6 +28,7 @@ export function recordRoutes(
     daysRoute(queries, stations, clock),
     outagesRoute(queries, stations),
     ledgerRoute(stations, actions),
+    recordingRoute(stations, reading, 'csv', CSV_TYPE),
   ];
 }
 
@@ -105,6 +107,28 @@ function ledgerRoute(stations: StationList, actions: Pick<ServerActions, 'ledger
         type: CSV_TYPE,
         body: actions.ledgerCsv(station, from, to),
         headers: { 'Content-Disposition': `attachment; filename="ledger-${station}.csv"` },
+      };
+    },
+  };
+}
+
+function recordingRoute(stations: StationList, reading: ReadingDoor, format: 'csv', type: string): Route {
+  return {
+    method: 'GET',
+    path: `/api/stations/{station}/recording.${format}`,
+    summary: 'The readings themselves as a file, as far as they are saved; a broken transfer is an incomplete one',
+    query: { from: INSTANT_TEXT, to: `${INSTANT_TEXT}; without this one` },
+    takes: null,
+    gives: type,
+    answer({ station, query }) {
+      const { zone } = stations.require(station);
+      const fromMs = instantFrom(query, 'from', FIRST_MS);
+      const toMs = instantFrom(query, 'to', LAST_MS);
+      checkSpan(fromMs, toMs);
+      return {
+        type,
+        body: reading.recording(station, format, fromMs, toMs, zone),
+        headers: { 'Content-Disposition': `attachment; filename="recording-${station}.${format}"` },
       };
     },
   };

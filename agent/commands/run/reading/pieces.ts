@@ -1,0 +1,17 @@
+/**
+ * An answer in pieces, made one at a time when it is wanted. null stands for a while of work that gave nothing to send:
+ * others get their turn then. No piece holds a read transaction once it is made.
+ */
+import type { OpenedRecord } from '../../../store/open.ts';
+import { recordingPieces } from '../../recording-pieces.ts';
+import type { Asked } from './order.ts';
+
+export type Pieces = Iterator<Uint8Array | null> | AsyncIterator<Uint8Array | null>;
+
+/** @throws WattkeepError STATION_UNKNOWN, RECORD_DAMAGED, … at any piece */
+export function piecesOf(record: OpenedRecord, asked: Asked): Pieces {
+  switch (asked.what) {
+    case 'recording':
+      return recordingPieces(record, asked)[Symbol.asyncIterator]();
+  }
+}

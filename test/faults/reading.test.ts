@@ -1,0 +1,143 @@
+import { cpSync, renameSync, rmSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import Papa from 'papaparse';
+import { describe, expect, test } from 'vitest';
+import { recordingPieces } from '../../agent/commands/recording-pieces.ts';
+import { openDatabase } from '../../agent/store/kept.ts';
+import { isAlive, openTestDesk, orderOf, recordOfSeconds, until, whole } from '../support/reading-desk.ts';
+
+const HOUR = 3_600;
+const FILES = { atOnce: 4, waiting: 16, waitMs: 120_000 };
+
+async function inOneProcess(at: ReturnType<typeof recordOfSeconds>): Promise<Buffer> {
+  const pieces: Uint8Array[] = [];
+  for await (const piece of recordingPieces(at.record, orderOf(at.dir).asked)) if (piece !== null) pieces.push(piece);
+  return Buffer.concat(pieces);
+}
+
+describe('the reading desk', () => {
+  test('answers from a process of its own, beside the record that writes, and lets it end after a minute', async () => {
+    const at = recordOfSeconds(5 * HOUR);
+    const desk = openTestDesk(at.dir);
+    expect(desk.pid()).toBeUndefined();
+    const told = await whole(desk.ask());
+    expect(told.equals(await inOneProcess(at))).toBe(true);
+    expect(Papa.parse(told.toString().trimEnd()).data).toHaveLength(5 * HOUR + 1);
+    const pid = desk.pid()!;
+    at.add(10);
+    expect(Papa.parse((await whole(desk.ask())).toString().trimEnd()).data).toHaveLength(5 * HOUR + 11);
+    expect(desk.pid()).toBe(pid);
+    desk.clock.advance(59_000);
+    expect(desk.pid()).toBe(pid);
+    desk.clock.advance(1_000);
+    expect(desk.pid()).toBeUndefined();
+    await until(() => !isAlive(pid));
+    expect(desk.said).toEqual([]);
+  });
+
+  test('kill -9 of the process breaks the answers under way off, and the next question starts another', async () => {
+    const at = recordOfSeconds(8 * HOUR);
+    const desk = openTestDesk(at.dir);
+    const [one, other] = [desk.ask(), desk.ask()];
+    await Promise.all([one.next(), other.next()]);
+    const pid = desk.pid()!;
+    process.kill(pid, 'SIGKILL');
+    const broken = { code: 'READING_ENDED', message: expect.stringContaining('SIGKILL'), fix: expect.any(String) };
+    await expect(whole(one)).rejects.toMatchObject(broken);
+    await expect(whole(other)).rejects.toMatchObject(broken);
+    expect(desk.said).toEqual(['the process that reads the record ended']);
+    expect((await whole(desk.ask())).equals(await inOneProcess(at))).toBe(true);
+    expect(desk.pid()).not.toBe(pid);
+  });
+
+  test('a process that is stuck is ended by the deadline of one piece', async () => {
+    const at = recordOfSeconds(8 * HOUR);
+    const desk = openTestDesk(at.dir, { files: { ...FILES, atOnce: 1 } });
+    const stuck = desk.ask();
+    await stuck.next();
+    const pid = desk.pid()!;
+    process.kill(pid, 'SIGSTOP');
+    const waiting = whole(desk.ask());
+    const rest = whole(stuck);
+    // What was made before it got stuck still comes.
+    await new Promise(resolve => setTimeout(resolve, 200));
+    desk.clock.advance(60_000);
+    await expect(rest).rejects.toMatchObject({ code: 'READING_ENDED', message: expect.stringContaining('60 s') });
+    await until(() => !isAlive(pid));
+    expect((await waiting).equals(await inOneProcess(at))).toBe(true);
+  });
+
+  test('twenty at once are all answered, four at a time; beyond the bound one is told to wait', async () => {
+    const at = recordOfSeconds(2 * HOUR);
+    const desk = openTestDesk(at.dir);
+    const expected = await inOneProcess(at);
+    const all = Array.from({ length: 21 }, () => whole(desk.ask()).catch((error: unknown) => error));
+    const told = await Promise.all(all);
+    expect(told[20]).toMatchObject({ code: 'READING_BUSY' });
+    for (const one of told.slice(0, 20)) expect((one as Buffer).equals(expected)).toBe(true);
+  });
+
+  test('one that is given up frees its place, in the middle or while it waits', async () => {
+    const at = recordOfSeconds(8 * HOUR);
+    const desk = openTestDesk(at.dir, { files: { ...FILES, atOnce: 1, waiting: 1 } });
+    const first = desk.ask();
+    await first.next();
+    const waiting = desk.ask();
+    const never = waiting.next();
+    await expect(desk.ask().next()).rejects.toMatchObject({ code: 'READING_BUSY' });
+    await waiting.return?.();
+    expect(await never).toEqual({ done: true, value: undefined });
+    const next = whole(desk.ask());
+    await first.return?.();
+    expect((await next).equals(await inOneProcess(at))).toBe(true);
+  });
+
+  test('a record that was put in the place of another is read from then on', async () => {
+    const [at, other] = [recordOfSeconds(HOUR), recordOfSeconds(2 * HOUR)];
+    const desk = openTestDesk(at.dir);
+    const before = await whole(desk.ask());
+    at.record.close();
+    other.record.close();
+    rmSync(at.dir, { recursive: true });
+    cpSync(other.dir, at.dir, { recursive: true });
+    const after = await whole(desk.ask());
+    expect(after.length).toBeGreaterThan(1.9 * before.length);
+  });
+
+  test('a folder without a record is said in words, and the desk goes on', async () => {
+    const at = recordOfSeconds(HOUR);
+    const desk = openTestDesk(at.dir);
+    at.record.close();
+    renameSync(at.dir, `${at.dir}-away`);
+    await expect(whole(desk.ask())).rejects.toMatchObject({ code: 'USAGE' });
+    renameSync(`${at.dir}-away`, at.dir);
+    expect((await whole(desk.ask())).length).toBeGreaterThan(HOUR * 10);
+  });
+});
+
+describe('a reader that stands still in the middle of an export', () => {
+  const walBytes = (dir: string) => statSync(join(dir, 'record.db-wal')).size;
+
+  test('lets the log be emptied, while one open cursor would let it grow', async () => {
+    const at = recordOfSeconds(8 * HOUR);
+    const desk = openTestDesk(at.dir);
+    const slow = desk.ask();
+    await slow.next();
+    // As live readings come: SQLite empties its log after a thousand pages.
+    const live = () => {
+      at.add(300, 1);
+      return walBytes(at.dir);
+    };
+    live();
+    const withReader = live();
+    expect(live()).toBe(withReader);
+
+    const db = openDatabase(join(at.dir, 'record.db'), { readonly: true });
+    db.exec('BEGIN');
+    db.prepare('SELECT count(*) FROM blk').get();
+    live();
+    expect(live()).toBeGreaterThan(1.2 * withReader);
+    db.close();
+    expect((await whole(slow)).length).toBeGreaterThan(8 * HOUR * 10);
+  });
+});
