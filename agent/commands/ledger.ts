@@ -2,12 +2,13 @@
 import { homedir } from 'node:os';
 import { MILLIJ_PER_WH } from '#energy/integrate';
 import type { DayTotals } from '#messages';
-import { coveragePct, ledgerCsv } from '../exchange/write-ledger.ts';
+import { coveragePct } from '../exchange/write-ledger.ts';
 import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
 import type { OpenedRecord } from '../store/open.ts';
 import type { Invocation } from './invocation.ts';
 import { factsOfSettings } from './ledger-facts.ts';
 import { type LedgerYields, ledgerYields } from './ledger-yields.ts';
+import { notedLedger } from './noted-ledger.ts';
 import { openPast, stationOf } from './open-past.ts';
 import { clock } from './surroundings.ts';
 import { LEDGER_HELP, simulatedNote } from './words.ts';
@@ -25,11 +26,12 @@ export async function ledger({ argv }: Invocation): Promise<number> {
   const { record, demo } = openPast(option('data'));
   try {
     const station = stationOf(record, option('station'));
-    const days = record.days(station, option('from') ?? '0000-01-01', option('to') ?? '9999-12-31');
+    const [from, to] = [option('from') ?? '0000-01-01', option('to') ?? '9999-12-31'];
+    const days = record.days(station, from, to);
     if (demo) console.error(simulatedNote);
     process.stdout.write(
       switches.has('csv')
-        ? ledgerCsv(days, clock.nowMs())
+        ? notedLedger(record, station, from, to, clock.nowMs())
         : switches.has('json')
           ? json(days, yieldsOn(record, station, option('settings')))
           : table(days),

@@ -1,6 +1,7 @@
 /**
  * The day ledger as CSV: one civil day a row, units in the header. Coverage is the share recorded of the part of the
- * day that has passed, so that an honest sum can be told from a partial one. Pure.
+ * day that has passed, so that an honest sum can be told from a partial one. Notes of the owner are text cells that no
+ * spreadsheet takes for a formula; a day that holds a note and no reading has a row too. Pure.
  */
 import type { DayTotals } from '#messages';
 import { CRLF, numberCell, textCell } from './cells.ts';
@@ -30,8 +31,27 @@ export function coveragePct(day: DayTotals, nowMs: number): number {
   return passedMs <= 0 ? 0 : Math.min(100, (100 * day.coveredMs) / passedMs);
 }
 
-export function ledgerCsv(days: readonly DayTotals[], nowMs: number): string {
-  const header = COLUMNS.map(([name]) => name).join(',');
-  const rows = days.map(day => COLUMNS.map(([, cell]) => cell(day, nowMs)).join(','));
-  return [header, ...rows, ''].join(CRLF);
+/** @param notes the owner's words by civil date */
+export function ledgerCsv(
+  days: readonly DayTotals[],
+  nowMs: number,
+  notes: ReadonlyMap<string, string> = new Map(),
+): string {
+  const header = [...COLUMNS.map(([name]) => name), 'notes'].join(',');
+  const recorded = new Set(days.map(day => day.date));
+  const noted = (date: string) => textCell(notes.get(date) ?? '');
+  const rows = [
+    ...days.map(day => ({
+      date: day.date,
+      // A date is there twice where the zone changed on it: its notes stand once.
+      cells: [
+        ...COLUMNS.map(([, cell]) => cell(day, nowMs)),
+        day === days.findLast(d => d.date === day.date) ? noted(day.date) : '',
+      ],
+    })),
+    ...[...notes.keys()]
+      .filter(date => !recorded.has(date))
+      .map(date => ({ date, cells: [textCell(date), ...COLUMNS.slice(1).map(() => ''), noted(date)] })),
+  ].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : 0));
+  return [header, ...rows.map(({ cells }) => cells.join(',')), ''].join(CRLF);
 }

@@ -19,7 +19,15 @@ const toldInstant = v.pipe(
   v.regex(/^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,3})?)?(Z|[+-]\d{2}:\d{2})$/, 'an instant with its offset'),
   v.check(text => !Number.isNaN(Date.parse(text)), 'an instant'),
 );
-const note = (least: number) => v.pipe(v.string(), v.trim(), v.minLength(least, 'a few words'), v.maxLength(400));
+/** Words over several lines; other control characters are no words. */
+const note = (least: number) =>
+  v.pipe(
+    v.string(),
+    v.trim(),
+    v.minLength(least, 'a few words'),
+    v.maxLength(400),
+    v.regex(/^(?:[^\p{Cc}]|[\n\r\t])*$/u, 'words without control characters'),
+  );
 const count = v.pipe(v.number(), v.integer(), v.minValue(0));
 
 export const WireNote = v.object({

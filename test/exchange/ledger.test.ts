@@ -33,9 +33,10 @@ test('a ledger has a row a day, units in its header, and empty cells where nothi
       'solarPeakW',
       'stateOfChargeMinPct',
       'stateOfChargeMaxPct',
+      'notes',
     ],
-    ['2026-06-03', 'Europe/Berlin', '1234', '1300.3', '0.1', '95.8', '1380', '60', '287.4', '41', '99.5'],
-    ['2026-06-04', 'Europe/Berlin', '0', '0', '0', '0', '0', '0', '0', '', ''],
+    ['2026-06-03', 'Europe/Berlin', '1234', '1300.3', '0.1', '95.8', '1380', '60', '287.4', '41', '99.5', ''],
+    ['2026-06-04', 'Europe/Berlin', '0', '0', '0', '0', '0', '0', '0', '', '', ''],
     [''],
   ]);
 });
@@ -44,4 +45,17 @@ test('a day that is not over is measured up to now', () => {
   const day = dayDelta({ coveredMs: 3_600_000 });
   const rows = ledgerCsv([day], day.startMs + 2 * 3_600_000).split('\r\n');
   expect(rows[1]!.split(',')[5]).toBe('50');
+});
+
+test('notes are text that no spreadsheet reckons with, and days that hold nothing else have a row', () => {
+  const words = ['=1+1', '+cmd', '-2', '@x', '\tindented', "'quoted", 'said "yes", twice', 'two\nlines'];
+  const notes = new Map(words.map((text, i) => [`2026-06-0${i + 1}`, text]));
+  const csv = ledgerCsv([dayDelta({ date: '2026-06-03' })], 0, notes);
+  const { data, errors } = Papa.parse<string[]>(csv, { newline: '\r\n' });
+  expect(errors).toEqual([]);
+  const cells = data.slice(1, -1).map(row => row.at(-1));
+  expect(cells).toEqual(["'=1+1", "'+cmd", "'-2", "'@x", "'\tindented", "''quoted", ...words.slice(6)]);
+  expect(data[1]).toHaveLength(12);
+  expect(data[1]!.slice(0, 3)).toEqual(['2026-06-01', '', '']);
+  expect(data[3]!.slice(0, 3)).toEqual(['2026-06-03', 'Europe/Berlin', '0']);
 });

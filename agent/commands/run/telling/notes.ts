@@ -2,7 +2,7 @@
  * Notes of days, as what is to be kept of a change. A note belongs to one civil day and may name a moment of it. One
  * that is removed keeps its number, so that no other gets it, and loses its words: the owner took them away.
  */
-import { civilDate } from '#energy/civil-day';
+import { civilDate, zoneOffsetMs } from '#energy/civil-day';
 import type { Note, NoteChange, RecordQueries } from '#messages';
 import { RequestFailure } from '../../../server/failure.ts';
 import type { SaidByOwner } from '../pending.ts';
@@ -18,6 +18,17 @@ export interface NotedAt {
   /** IANA zone in force. */
   readonly zone: string;
   readonly nowMs: number;
+}
+
+/** The notes of each date as one text, a note a line, with its time of the day where it has one. */
+export function notesByDate(notes: readonly Note[], zone: string): Map<string, string> {
+  const texts = new Map<string, string>();
+  for (const { date, at, text } of notes) {
+    const time = at === null ? '' : `${new Date(at + zoneOffsetMs(at, zone)).toISOString().slice(11, 16)} `;
+    const before = texts.get(date);
+    texts.set(date, `${before === undefined ? '' : `${before}\n`}${time}${text}`);
+  }
+  return texts;
 }
 
 /** @throws RequestFailure where there is no such note, or its moment lies on another day */
