@@ -164,15 +164,11 @@ function serve(
     days: {
       day: (station, date) => holding.watch.days.day(station, date),
       changeNote: (station, change) => holding.watch.days.changeNote(station, change),
-    alarms: {
-      list: () => holding.watch.alarms.list(),
-      change: (change, station) => holding.watch.alarms.change(change, station),
-    },
-    reading: readingDoor(options.desk, holding, options),
       changeSpan: (station, change) => holding.watch.days.changeSpan(station, change),
       facts: station => holding.watch.days.facts(station),
       moveFact: (station, change) => holding.watch.days.moveFact(station, change),
     },
+    reading: readingDoor(options.desk, holding, options),
     judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),
