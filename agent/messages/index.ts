@@ -1,6 +1,7 @@
 /** What agent and page say to each other, and the interface of the record. */
 export * from './aim.ts';
 export * from './alarms.ts';
+export * from './counted.ts';
 export * from './judging.ts';
 export * from './ledger.ts';
 export * from './ledger-day.ts';

@@ -3,6 +3,7 @@
  * UTC epoch ms in here, ISO 8601 only on the wire.
  */
 import type { InputSource, QuantityKey, Reading } from '#kit';
+import type { BridgedBlock, CountedDay, CountedDelta, CounterEnd } from './counted.ts';
 
 export interface SeriesRequest {
   station: string;
@@ -248,6 +249,12 @@ export interface RecordQueries {
   evidence(station: string): Evidence[];
   /** Readings in the order they were recorded; minutes in their place where the readings were let go. */
   readings(station: string, fromMs: number, toMs: number): Iterable<KeptReading>;
+  /** What its own counters counted on days in [fromDate, toDate], oldest first. */
+  counted(station: string, fromDate: string, toDate: string): CountedDay[];
+  /** Blocks that reach into [fromMs, toMs), oldest first. */
+  bridges(station: string, fromMs: number, toMs: number): BridgedBlock[];
+  /** Where each of its counters stood when it was last told. */
+  counterEnds(station: string): CounterEnd[];
   savedState(): SavedState;
 }
 
@@ -265,6 +272,8 @@ export interface Batch {
   toldSpans?: readonly ToldSpan[];
   notes?: readonly Note[];
   movedFacts?: readonly MovedFact[];
+  counted?: readonly CountedDelta[];
+  bridges?: readonly BridgedBlock[];
   evidence?: readonly Evidence[];
 }
 

@@ -41,6 +41,9 @@ export abstract class AnsweringRecord implements RecordQueries {
   instants = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.instants(station, fromMs, toMs));
   lastMark = (station: string) => this.#ask(q => q.lastMark(station));
   notes = (station: string, from: string, to: string) => this.#ask(q => q.notes(station, from, to));
+  counted = (station: string, from: string, to: string) => this.#ask(q => q.counted(station, from, to));
+  bridges = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.bridges(station, fromMs, toMs));
+  counterEnds = (station: string) => this.#ask(q => q.counterEnds(station));
   lastNote = (station: string) => this.#ask(q => q.lastNote(station));
   evidence = (station: string) => this.#ask(q => q.evidence(station));
   learned = (station: string) => this.#ask(q => q.learned(station));

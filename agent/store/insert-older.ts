@@ -4,22 +4,25 @@
  * may be added is the caller's business; what is given here is counted.
  */
 import type { Reading } from '#kit';
-import type { Batch } from '#messages';
+import type { Batch, BridgedBlock } from '#messages';
 import { byHour, keysOf } from './append.ts';
 import { closeOpenHours } from './close-hours.ts';
 import { EMPTY_LAYOUT, extendLayout } from './codec/layout.ts';
 import { openBlock } from './codec/rows.ts';
+import { removeBridges } from './counted.ts';
 import type { Connection } from './kept.ts';
 import { prepareLedger } from './ledger.ts';
 import { openSealer, prepareSeal } from './seal.ts';
 import { openShelf } from './shelf.ts';
 
-export interface OlderBatch extends Pick<Batch, 'days' | 'spans' | 'outages'> {
+export interface OlderBatch extends Pick<Batch, 'days' | 'spans' | 'outages' | 'counted' | 'bridges'> {
   station: string;
   /** In order of time, all of sessions that are new to the record. */
   readings: readonly Reading[];
   /** The gap they lie in: its explanations give way to those of `spans`. null: they lie before the first reading. */
   gap: { fromMs: number; toMs: number } | null;
+  /** Blocks over that gap, which are counted anew in `counted` and `bridges`. */
+  recounted?: readonly Pick<BridgedBlock, 'quantity' | 'fromAt'>[];
 }
 
 const HOUR_MS = 3_600_000;
@@ -73,6 +76,7 @@ export function insertOlder(db: Connection, batch: OlderBatch): void {
   if (gap !== null)
     db.prepare(`DELETE FROM span WHERE station = ? AND reason IN ('agentDown', 'noReading')
       AND fromMs >= ? AND toMs <= ?`).run(id, gap.fromMs, gap.toMs);
+  removeBridges(db, id, batch.recounted ?? []);
   const plain: Batch = {
     readings: [],
     days: batch.days,
@@ -80,6 +84,8 @@ export function insertOlder(db: Connection, batch: OlderBatch): void {
     outages: batch.outages,
     spans: batch.spans,
     facts: [],
+    counted: batch.counted ?? [],
+    bridges: batch.bridges ?? [],
   };
   prepareLedger(db)(plain, new Map([[name, 'fresh']]), () => id);
 }

@@ -5,6 +5,7 @@
  */
 import type { Batch, DayDelta } from '#messages';
 import type { Connection } from './connection.ts';
+import { prepareCounted } from './counted.ts';
 import { recordError } from './failure.ts';
 
 type Statement = ReturnType<Connection['prepare']>;
@@ -128,6 +129,7 @@ export function prepareLedger(
     MOVE_FACT,
     PUT_EVIDENCE,
   ].map(sql => db.prepare(sql));
+  const putCounted = prepareCounted(db);
   return (batch, admitted, idOf) => {
     for (const delta of batch.days) {
       const admission = admitted.get(delta.station);
@@ -137,6 +139,7 @@ export function prepareLedger(
       requireWhole(delta);
       if (admission === 'fresh') addDay!.run({ ...delta, id: idOf(delta.station) });
     }
+    putCounted(batch, admitted, idOf);
     const put = (statement: Statement | undefined, rows: readonly { station: string }[]) => {
       for (const row of rows) {
         if (admitted.get(row.station) !== 'replayed') statement!.run({ ...row, id: idOf(row.station) });

@@ -4,6 +4,18 @@
  * gap in which it could have run over once and more is unknown.
  */
 
+import type { QuantityName } from './quantities.ts';
+
+/** Every quantity that is a running total. */
+export const COUNTER_NAMES = [
+  'solarEnergyWh',
+  'inputEnergyWh',
+  'chargerEnergyWh',
+  'outputEnergyWh',
+  'meterEnergyWh',
+] as const satisfies readonly QuantityName[];
+export type CounterName = (typeof COUNTER_NAMES)[number];
+
 export interface CounterRules {
   /** Where it runs over to 0: steps it holds × Wh a step. null: not known, then every drop is a reset. */
   readonly wrapWh: number | null;
@@ -28,7 +40,7 @@ export type CounterStep =
 
 const HOUR_MS = 3_600_000;
 /** Stations give more than their label says for a while, and clocks differ (common practice, no source). */
-const MARGIN = 1.5;
+const MARGIN = 1.2;
 
 const RESET: CounterStep = { kind: 'reset', energyWh: null };
 const UNKNOWN: CounterStep = { kind: 'unknown', energyWh: null };

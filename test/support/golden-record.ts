@@ -6,11 +6,12 @@ import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import type { Reading } from '#kit';
+import { columnsOf } from '../../agent/store/codec/columns.ts';
 import { EMPTY_LAYOUT, extendLayout } from '../../agent/store/codec/layout.ts';
 import { encodeBuckets } from '../../agent/store/codec/rollup.ts';
 import { encodeReadings } from '../../agent/store/codec/rows.ts';
 import { MIGRATIONS } from '../../agent/store/migrations/index.ts';
-import { addReadings, type Buckets, LEVELS } from '../../agent/store/rollup.ts';
+import { addRows, emptyBuckets, LEVELS } from '../../agent/store/rollup.ts';
 import { freshFolder, reading, START_AT } from './record.ts';
 
 const HOUR_MS = 3_600_000;
@@ -47,8 +48,8 @@ function fillBlocks(db: Database.Database): void {
       );
   for (const level of LEVELS) {
     const startAt = Math.floor(START_AT / level.spanMs) * level.spanMs;
-    const buckets: Buckets = [];
-    addReadings(buckets, layout, level, startAt, sealed.flat());
+    const buckets = emptyBuckets(layout.channels.length, level.spanMs / level.stepMs);
+    addRows(buckets, level.stepMs, startAt, columnsOf(sealed.flat(), layout));
     db.prepare('INSERT INTO rb (station, stepMs, startAt, layout, body) VALUES (1, ?, ?, 1, ?)').run(
       level.stepMs,
       startAt,
@@ -96,6 +97,15 @@ export function fillGolden(db: Database.Database, version: number): void {
     db.exec(`
     INSERT INTO evidence (station, why, fromMs, toMs, droppedAt) VALUES (1, 'trial 1', ${START_AT}, ${START_AT + 9000}, NULL);
     INSERT INTO letGo (station, beforeMs, readings) VALUES (1, ${START_AT - 9 * HOUR_MS}, 12);
+  `);
+  if (version >= 8)
+    db.exec(`
+    INSERT INTO counted (station, date, zone, quantity, startMs, endMs, countedMilliJ, comparedMilliJ, integratedMilliJ,
+      flowMs, stretches, largestMilliJ, spreadWh2, lastMilliWh, lastAt, unchangedMs, stepMilliWh)
+      VALUES (1, '2026-06-03', 'UTC', 'inputEnergyWh', ${Date.UTC(2026, 5, 3)}, ${Date.UTC(2026, 5, 4)}, 83, 80, 79,
+        11940000, 1, 2, 0.5, 412000, ${START_AT + 200 * 60_000}, 0, 100);
+    INSERT INTO bridge (station, quantity, fromAt, toAt, milliJ, cause, gapMs, fromMilliWh, toMilliWh, stepMilliWh)
+      VALUES (1, 'inputEnergyWh', ${START_AT - 9 * HOUR_MS}, ${START_AT}, 7, 'counted', ${9 * HOUR_MS}, 411000, 411900, 100);
   `);
 }
 

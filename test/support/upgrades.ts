@@ -44,6 +44,9 @@ export function expectAllThere(dir: string, from: number): void {
   expect(record.marks('shed', 0)).toHaveLength(from >= 4 ? 1 : 0);
   expect(record.notes('shed', '', '9')).toHaveLength(from >= 6 ? 1 : 0);
   expect(record.evidence('shed')).toHaveLength(from >= 7 ? 1 : 0);
+  expect(record.counted('shed', '', '9').map(day => day.countedMilliJ)).toEqual(from >= 8 ? [83] : []);
+  expect(record.bridges('shed', 0, START_AT * 2)).toHaveLength(from >= 8 ? 1 : 0);
+  expect(record.counterEnds('shed').map(end => end.lastMilliWh)).toEqual(from >= 8 ? [412_000] : []);
   const series = record.series({
     station: 'shed',
     quantities: ['inputPowerW'],

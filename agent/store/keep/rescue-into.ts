@@ -37,6 +37,8 @@ const OF_STATION = [
   'note',
   'evidence',
   'letGo',
+  'counted',
+  'bridge',
 ] as const;
 const LAYOUT = ['id', 'text'] as const;
 const STATION = ['id', 'name', 'layout', 'firstAt', 'lastAt'] as const;

@@ -2,6 +2,7 @@
 import type { RecordQueries } from '#messages';
 import type { Connection } from '../connection.ts';
 import { openShelf } from '../shelf.ts';
+import { prepareCountedQueries } from './counted.ts';
 import { prepareEvidence } from './evidence.ts';
 import { prepareInstants } from './instants.ts';
 import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
@@ -18,6 +19,7 @@ export function prepareQueries(db: Connection): Queries {
   return {
     ...prepareLedgerQueries(db),
     ...prepareMarks(db),
+    ...prepareCountedQueries(db),
     ...prepareNotes(db),
     ...prepareEvidence(db),
     ...prepareReadings(db, shelf),
