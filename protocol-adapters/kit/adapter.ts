@@ -37,6 +37,11 @@ export interface AdapterManifest {
    * many ms. Left out: every frame is a whole reading.
    */
   readonly partsHoldMs?: number;
+  /**
+   * Steps that its running totals hold before they begin at 0 again: 65 536 of 16 bits, 4 294 967 296 of 32. Left out:
+   * not known, and every drop is a new beginning.
+   */
+  readonly counterSteps?: number;
   /** Bluetooth: what it looks for and the characteristics it uses. Needed where `transports` names `ble`. */
   readonly ble?: BleNeeds;
   /** Everything it may ever send; the agent refuses the rest. Left out: it only listens. */

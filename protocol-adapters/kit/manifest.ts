@@ -42,6 +42,9 @@ export function manifestFault(m: Record<string, unknown>): string | null {
   if (m.partsHoldMs !== undefined && !isWhole(m.partsHoldMs, 20, DAY_MS)) {
     return `manifest.partsHoldMs must be whole, 20 to ${DAY_MS}, or left out`;
   }
+  if (m.counterSteps !== undefined && !isWhole(m.counterSteps, 2, Number.MAX_SAFE_INTEGER)) {
+    return 'manifest.counterSteps must be whole and 2 at least, or left out';
+  }
   return wireFault(m);
 }
 
@@ -70,6 +73,7 @@ export function plainManifest(m: AdapterManifest): AdapterManifest {
   const lists = { transports: [...m.transports], gives: [...m.gives] };
   const wire = {
     ...(m.partsHoldMs === undefined ? {} : { partsHoldMs: m.partsHoldMs }),
+    ...(m.counterSteps === undefined ? {} : { counterSteps: m.counterSteps }),
     ...(m.ble === undefined ? {} : { ble: plainBle(m.ble) }),
     ...(m.requests === undefined ? {} : { requests: m.requests.map(plainRequest) }),
   };

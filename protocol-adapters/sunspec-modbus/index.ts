@@ -30,6 +30,8 @@ const GIVES: readonly QuantityName[] = [
   'chargerEnergyWh',
   'outputEnergyWh',
 ];
+/** Its 32-bit accumulators; those of 64 bits never come to their end. */
+const COUNTER_STEPS = 2 ** 32;
 /** A device of four models takes 0.7 s of a line of 9600 baud. */
 const INTERVAL_MS = 2000;
 
@@ -52,6 +54,7 @@ function adapterFor({ id, title, transports, wire }: Variant): Adapter {
     intervalMs: INTERVAL_MS,
     maxFrameBytes,
     maxReadingsPerS: 2,
+    counterSteps: COUNTER_STEPS,
     requests,
   };
   return { manifest, open: () => ({ createFramer, decode: unasked, talk: () => converse(wire) }) };

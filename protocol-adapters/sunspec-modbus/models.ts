@@ -66,6 +66,7 @@ export interface PortsModel {
   readonly voltageV: Point;
   readonly powerW: Point;
   readonly injectedWh: Point;
+  readonly absorbedWh?: Point;
 }
 
 /** Points of the first port; the next is `each` registers further, with the same scales. */
@@ -82,6 +83,7 @@ export const PORT_MODELS: ReadonlyMap<number, PortsModel> = new Map([
       voltageV: uint16(31, 16),
       powerW: int16(32, 17),
       injectedWh: uint64(33, 18),
+      absorbedWh: uint64(37, 18),
     },
   ],
   [

@@ -84,6 +84,8 @@ function putPorts(values: Values, block: Block, view: DataView, hasBattery: bool
       add(values, 'chargerEnergyWh', countOf(view, layout.injectedWh, shift));
     } else if (kind === PORT.absorbing) {
       add(values, 'dcOutputPowerW', typeof powerW === 'number' ? Math.abs(powerW) : powerW);
+      // The AC side's own count is added to it: both are what goes out.
+      if (layout.absorbedWh !== undefined) add(values, 'outputEnergyWh', countOf(view, layout.absorbedWh, shift));
     }
   }
   return suns > 0;
