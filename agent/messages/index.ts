@@ -13,4 +13,5 @@ export * from './scan.ts';
 export * from './scope.ts';
 export * from './settings.ts';
 export * from './sharing.ts';
+export * from './trials.ts';
 export * from './wire.ts';

@@ -1,0 +1,105 @@
+/** What a discharge delivered, with its budget: by the station's own watts, by a meter, against label and battery. */
+import type { TrialAsked, TrialResult } from './asked.ts';
+import { hourCurve } from './curves.ts';
+import { type Figure, figureOf } from './figure.ts';
+import { besideMeter, type Compared } from './meter.ts';
+import { batteryGain, type Counted, countedWh, ownGain } from './own-watts.ts';
+import { batteryColumn, meanOf, outColumn, valuesOf } from './samples.ts';
+import { scaled, type Term } from './terms.ts';
+import type { Stretch } from './watch.ts';
+
+/** Below this share of the run covered by the meter, nothing is said by it. */
+const COVERED_LEAST = 0.5;
+
+export function usableResult(asked: TrialAsked<'usable'>, { from, to }: Stretch): TrialResult | null {
+  if (to - from < 2) return null;
+  const { samples: s, options, station } = asked;
+  const out = outColumn(s);
+  const own = countedWh(s, out, from, to, asked.gapLimitMs, `digits:${station}:out`, { begin: true, end: true });
+  const held = { at: s.at, column: out, from, to, gapLimitMs: asked.gapLimitMs };
+  const beside = besideMeter(held, asked.meter, options.meter);
+  const compared = beside !== null && beside.covered >= COVERED_LEAST ? beside : null;
+  const temps = valuesOf(s.tempC, from, to);
+  return {
+    figures: [
+      ...ownFigures(own, options.ratedWh),
+      ...(compared === null ? [] : meterFigures(own, compared, options.ratedWh)),
+      ...conversion(asked, { from, to }, own, compared),
+    ],
+    curves: [hourCurve('percentByHour', s.at, s.pct, from, to), hourCurve('wattsByHour', s.at, out, from, to)],
+    under: {
+      meanW: own.energyWh / own.hours,
+      tempC: temps.length === 0 ? null : meanOf(temps),
+      fromPct: s.pct[from]!,
+      toPct: valuesOf(s.pct, from, to).at(-1) ?? null,
+    },
+  };
+}
+
+function ownFigures(own: Counted, ratedWh: number | null): Figure[] {
+  const { energyWh, hours, terms } = own;
+  return [
+    figureOf('deliveredWh', energyWh, 'Wh', 'ownWatts', terms),
+    figureOf('meanLoadW', energyWh / hours, 'W', 'ownWatts', scaled(terms, 1 / hours)),
+    ...(ratedWh === null
+      ? []
+      : [figureOf('shareOfRatedPct', (100 * energyWh) / ratedWh, '%', 'ownWatts', scaled(terms, 100 / ratedWh))]),
+  ];
+}
+
+function meterFigures(own: Counted, { ratio, terms }: Compared, ratedWh: number | null): Figure[] {
+  const deliveredWh = own.energyWh / ratio;
+  // What the own watts round by is in both and cancels.
+  const of: Term[] = [
+    ...scaled(
+      terms.filter(t => t.source !== 'rounding'),
+      -deliveredWh,
+    ),
+    ...scaled(
+      own.terms.filter(t => t.source !== 'rounding' && t.source !== 'scatter'),
+      1 / ratio,
+    ),
+  ];
+  return [
+    figureOf('deliveredByMeterWh', deliveredWh, 'Wh', 'meter', of),
+    figureOf('gainErrorPct', 100 * (ratio - 1), '%', 'meter', scaled(terms, 100 * ratio)),
+    ...(ratedWh === null
+      ? []
+      : [figureOf('shareOfRatedByMeterPct', (100 * deliveredWh) / ratedWh, '%', 'meter', scaled(of, 100 / ratedWh))]),
+  ];
+}
+
+/** Energy at the outlets over what the battery gave meanwhile. */
+function conversion(
+  asked: TrialAsked<'usable'>,
+  { from, to }: Stretch,
+  own: Counted,
+  compared: Compared | null,
+): Figure[] {
+  const { samples: s, options, station } = asked;
+  const battery = batteryColumn(s);
+  if (valuesOf(battery, from, to).length < 0.9 * (to - from)) return [];
+  const drawn = countedWh(
+    s,
+    battery.map(w => Math.max(0, -w)),
+    from,
+    to,
+    asked.gapLimitMs,
+    `digits:${station}:battery`,
+    { begin: true, end: true },
+  );
+  if (!(drawn.energyWh > 0)) return [];
+  const ratio = compared?.ratio ?? 1;
+  const pct = (100 * own.energyWh) / ratio / drawn.energyWh;
+  const terms = [
+    batteryGain(-pct, options.batteryLimitPct, station),
+    ...(compared === null
+      ? [ownGain(pct, options.ownWattsLimitPct, station, 'out'), ...scaled(own.terms, pct / own.energyWh)]
+      : scaled(compared.terms, -pct)),
+    ...scaled(
+      drawn.terms.filter(t => t.source !== 'endMoment'),
+      -pct / drawn.energyWh,
+    ),
+  ];
+  return [figureOf('conversionPct', pct, '%', compared === null ? 'ownWatts' : 'meter', terms)];
+}
