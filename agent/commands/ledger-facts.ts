@@ -3,11 +3,18 @@
  * before the first word about a thing takes that word, since the owner typed it later than it became true.
  */
 import * as v from 'valibot';
-import type { StandingPanels } from '#energy/day-yields';
 import type { Plane } from '#energy/laws/incidence';
 import { lossShare, PORTABLE_LOSSES_PCT, UNKNOWN_POWER_PER_K } from '#energy/laws/pvwatts';
+import type { StandingPanels } from '#energy/ledger/clear-day';
 import { DEFAULT_TURBIDITY, type SkyPlace } from '#energy/sky';
-import { type Fact, PanelSettings, PlaceSettings, SolarPortSettings, type StationSettings } from '#messages';
+import {
+  type Fact,
+  PanelSettings,
+  PlaceSettings,
+  SolarPortSettings,
+  type StationSettings,
+  TariffSettings,
+} from '#messages';
 
 export interface DayFacts {
   /** Rating of all panels, W; null where none is known. */
@@ -20,7 +27,7 @@ export interface DayFacts {
   portsMaxW: number | null;
 }
 
-const KEYS = ['panel', 'place', 'solarPort', 'chargeCeilingPct'] as const;
+const KEYS = ['panel', 'place', 'solarPort', 'chargeCeilingPct', 'paid'] as const;
 
 /** The settings of today as if they had always been true: for a record that holds no facts. */
 export const factsOfSettings = (station: StationSettings): Fact[] =>
@@ -31,18 +38,33 @@ export const factsOfSettings = (station: StationSettings): Fact[] =>
     validFromMs: 0,
   }));
 
+/** What a key said at an instant, read by its schema; null where it said nothing, or nothing that is understood. */
+function factAt<T>(facts: readonly Fact[], key: string, schema: v.GenericSchema<unknown, T>, atMs: number): T | null {
+  const said = facts.filter(fact => fact.key === key).sort((a, b) => a.validFromMs - b.validFromMs);
+  const json = (said.findLast(fact => fact.validFromMs <= atMs) ?? said[0])?.valueJson;
+  const parsed = json == null ? null : v.safeParse(schema, JSON.parse(json));
+  // A fact of another version's shape is not known, rather than guessed at.
+  return parsed?.success === true ? parsed.output : null;
+}
+
+/** What a kilowatt-hour cost at an instant; null where the owner did not say. */
+export const tariffAt = (facts: readonly Fact[], atMs: number): TariffSettings | null =>
+  factAt(facts, 'tariff', TariffSettings, atMs);
+
+/** What the station and the panels it had at an instant cost together; null where one of them does not say. */
+export function paidFor(facts: readonly Fact[], atMs: number): number | null {
+  const station = factAt(facts, 'paid', v.number(), atMs);
+  const panels = (factAt(facts, 'panel', v.array(PanelSettings), atMs) ?? []).map(({ paid }) => paid ?? Number.NaN);
+  const sum = panels.reduce((a, b) => a + b, station ?? Number.NaN);
+  return Number.isNaN(sum) ? null : sum;
+}
+
 /**
  * @param atMs the middle of the day
  * @param carriedTo how panels stood whose own plane is not known, where spots told it all day; null otherwise
  */
 export function factsAt(facts: readonly Fact[], atMs: number, carriedTo: Plane | null = null): DayFacts {
-  const read = <T>(key: (typeof KEYS)[number], schema: v.GenericSchema<unknown, T>): T | null => {
-    const said = facts.filter(fact => fact.key === key).sort((a, b) => a.validFromMs - b.validFromMs);
-    const json = (said.findLast(fact => fact.validFromMs <= atMs) ?? said[0])?.valueJson;
-    const parsed = json == null ? null : v.safeParse(schema, JSON.parse(json));
-    // A fact of another version's shape is not known, rather than guessed at.
-    return parsed?.success === true ? parsed.output : null;
-  };
+  const read = <T>(key: string, schema: v.GenericSchema<unknown, T>): T | null => factAt(facts, key, schema, atMs);
   const panels = read('panel', v.array(PanelSettings)) ?? [];
   const place = read('place', PlaceSettings);
   const ports = read('solarPort', v.array(SolarPortSettings)) ?? [];

@@ -79,6 +79,7 @@ export const LedgerSpan = v.object({
   beforePct: value,
   afterPct: value,
 });
+export type LedgerSpan = v.InferOutput<typeof LedgerSpan>;
 
 export const LedgerAnswer = v.object({
   station: v.string(),

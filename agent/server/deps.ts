@@ -10,6 +10,7 @@ import type {
   InputSourceChoice,
   InvitationAnswer,
   JudgingAnswer,
+  LedgerAnswer,
   LedgerDayAnswer,
   LiveMessage,
   LoadsChoice,
@@ -123,6 +124,8 @@ export interface ServerActions {
   ownAdapters(): OwnAdaptersAnswer;
   /** Throws REQUEST_REFUSED where the file is no longer the one that was shown. */
   approveAdapter(shown: OwnAdapterApproval): void | Promise<void>;
+  /** Days of the ledger, in the zone of now; dates `YYYY-MM-DD`, both included. */
+  ledger(station: string, zone: string, fromDate: string, toDate: string): LedgerAnswer | Promise<LedgerAnswer>;
   /** The ledger as CSV; dates `YYYY-MM-DD`, both included. */
   ledgerCsv(station: string, fromDate: string, toDate: string): string;
 }

@@ -138,6 +138,7 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/series',
       '/api/stations/{station}/days',
       '/api/stations/{station}/outages',
+      '/api/stations/{station}/ledger',
       '/api/stations/{station}/days.csv',
       '/api/health',
       '/api/settings',

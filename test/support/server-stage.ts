@@ -12,6 +12,7 @@ import * as v from 'valibot';
 import { WebSocket } from 'ws';
 import { type Reading, WattkeepError } from '#kit';
 import {
+  type LedgerAnswer,
   type LiveMessage,
   type RecordQueries,
   ServerMessage,
@@ -164,6 +165,20 @@ export function recordOfOneDay(): RecordQueries {
   };
 }
 
+/** The Ledger of a station that has recorded nothing yet. */
+const emptyLedger = (station: string, zone: string): LedgerAnswer => ({
+  station,
+  zone,
+  today: '2026-06-21',
+  days: [],
+  missing: [],
+  carpet: { stepMin: 30, rows: [] },
+  facts: [],
+  spans: [],
+  bridges: [],
+  money: null,
+});
+
 export interface Answer {
   status: number;
   headers: IncomingHttpHeaders;
@@ -277,6 +292,7 @@ function writeSite(siteDir: string): void {
   writeFileSync(join(siteDir, 'app-1a2b.js'), script);
   const files = {
     '/': { file: 'index.html', br: 'index.html.br', type: 'text/html; charset=utf-8', etag: 'e1' },
+    '/ledger': { file: 'index.html', type: 'text/html; charset=utf-8', etag: 'e1', within: true },
     '/pair': { file: 'pair.html', type: 'text/html; charset=utf-8', etag: 'e3' },
     '/app-1a2b.js': { file: 'app-1a2b.js', type: 'text/javascript; charset=utf-8', etag: 'e2', immutable: true },
   };
@@ -360,6 +376,10 @@ function depsOf(
         adapters: [],
       }),
       approveAdapter: tell('approveAdapter'),
+      ledger: (station, zone, from, to) => {
+        told.push(['ledger', station, zone, from, to]);
+        return emptyLedger(station, zone);
+      },
       ledgerCsv: (station, from, to) => `date,solarWh\r\n${station},${from},${to}\r\n`,
     },
     log: { error: tell('log error'), warn: tell('log warn') },

@@ -2,7 +2,6 @@
 import { join } from 'node:path';
 import type { ErrorCode } from '#kit';
 import type { LiveMessage, Settings, WireHealth } from '#messages';
-import { ledgerCsv } from '../../exchange/write-ledger.ts';
 import { createAdapterHost } from '../../host/adapter-host.ts';
 import { createRadioHost, type RadioHost } from '../../host/radio-host.ts';
 import type { Log } from '../../log/log.ts';
@@ -11,6 +10,8 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
+import { notedLedger } from '../noted-ledger.ts';
+import { ledgerAnswer } from '../ledger-answer.ts';
 import { notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
@@ -157,16 +158,16 @@ function serve(
       changeMarks: (station, change) => holding.watch.aim.changeMarks(station, change),
       changeSpots: (station, change) => holding.watch.aim.changeSpots(station, change),
     },
-    alarms: {
-      list: () => holding.watch.alarms.list(),
-      change: (change, station) => holding.watch.alarms.change(change, station),
-    },
     days: {
       day: (station, date) => holding.watch.days.day(station, date),
       changeNote: (station, change) => holding.watch.days.changeNote(station, change),
       changeSpan: (station, change) => holding.watch.days.changeSpan(station, change),
       facts: station => holding.watch.days.facts(station),
       moveFact: (station, change) => holding.watch.days.moveFact(station, change),
+    },
+    alarms: {
+      list: () => holding.watch.alarms.list(),
+      change: (change, station) => holding.watch.alarms.change(change, station),
     },
     reading: readingDoor(options.desk, holding, options),
     judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
@@ -238,6 +239,8 @@ function actionsOf(
     scan: forMs => scan({ radio, timers, manifests: () => adapters.manifests() }, forMs),
     ownAdapters: () => ownAdaptersTold(adapters.folder, adapters.own()),
     approveAdapter: ({ file, sha256 }) => adapters.approve(file, sha256, clock.nowMs()),
-    ledgerCsv: (station, from, to) => ledgerCsv(holding.record.days(station, from, to), clock.nowMs()),
+    ledger: (station, zone, from, to) =>
+      ledgerAnswer(holding.record, { station, zone, from, to, nowMs: clock.nowMs() }),
+    ledgerCsv: (station, from, to) => notedLedger(holding.record, station, from, to, clock.nowMs()),
   };
 }

@@ -15,6 +15,7 @@ const DATED = [
   'panel',
   'place',
   'zone',
+  'paid',
 ] as const satisfies readonly (keyof StationSettings)[];
 
 /** Time between values an owner types in: no energy is ever integrated over it. */

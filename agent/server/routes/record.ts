@@ -1,5 +1,5 @@
 /** What the record tells: series, days, outages, the ledger and the readings as files. */
-import { DaysAnswer, OutagesAnswer, type RecordQueries, SeriesAnswer } from '#messages';
+import { DaysAnswer, LedgerAnswer, OutagesAnswer, type RecordQueries, SeriesAnswer } from '#messages';
 import type { ReadingDoor, ServerActions, ServerClock } from '../deps.ts';
 import { encodeDay, encodeOutages, encodeSeries } from '../encode.ts';
 import { checkDates, checkSpan, dateFrom, instantFrom, MAX_POINTS, pointsFrom, quantitiesFrom } from '../query.ts';
@@ -19,7 +19,7 @@ const CSV_TYPE = 'text/csv; charset=utf-8; header=present';
 export function recordRoutes(
   queries: RecordQueries,
   stations: StationList,
-  actions: Pick<ServerActions, 'ledgerCsv'>,
+  actions: Pick<ServerActions, 'ledger' | 'ledgerCsv'>,
   reading: ReadingDoor,
   clock: ServerClock,
 ): Route[] {
@@ -28,6 +28,7 @@ export function recordRoutes(
     daysRoute(queries, stations, clock),
     outagesRoute(queries, stations),
     ledgerRoute(stations, actions),
+    ledgerCsvRoute(stations, actions),
     recordingRoute(stations, reading, 'csv', CSV_TYPE),
   ];
 }
@@ -92,7 +93,23 @@ function outagesRoute(queries: RecordQueries, stations: StationList): Route {
   };
 }
 
-function ledgerRoute(stations: StationList, actions: Pick<ServerActions, 'ledgerCsv'>): Route {
+function ledgerRoute(stations: StationList, actions: Pick<ServerActions, 'ledger'>): Route {
+  return {
+    method: 'GET',
+    path: '/api/stations/{station}/ledger',
+    summary: 'Days with what a cloudless sky would have given, where the rest went, yields, worth and the hours of sun',
+    query: DATES,
+    takes: null,
+    gives: LedgerAnswer,
+    async answer({ station, query }) {
+      const { zone } = stations.require(station);
+      const [from, to] = datesFrom(query);
+      return json(await actions.ledger(station, zone, from, to));
+    },
+  };
+}
+
+function ledgerCsvRoute(stations: StationList, actions: Pick<ServerActions, 'ledgerCsv'>): Route {
   return {
     method: 'GET',
     path: '/api/stations/{station}/days.csv',

@@ -1,0 +1,174 @@
+/**
+ * One day of the Ledger: yields, what held the panels back, where the rest of the clear sky's energy went, what the
+ * harvest was worth, and its row of the carpet. Pure over the day's totals, its facts and its minutes.
+ *
+ * Final and reference yield are of all recorded time. The performance ratio leaves out, of energy and of light alike, the
+ * minutes in which a full battery or a port held the panels back and those in which they were not out: there it would say
+ * nothing of the panels. Where nothing measures light the reference is a cloudless sky, so that on a cloudy day the ratio
+ * says more of clouds than of panels.
+ */
+import { MILLIJ_PER_WH } from '#energy/integrate';
+import { byHour, carpetRow, wallMinutes } from '#energy/ledger/carpet';
+import { type ClearDay, energyWh, MINUTE_MS } from '#energy/ledger/clear-day';
+import { AT_PORT, FREE, FULL } from '#energy/ledger/day-minutes';
+import type { Level } from '#energy/ledger/own-level';
+import { whereItWent } from '#energy/ledger/where-it-went';
+import { weekdayOf, worthOf } from '#energy/tariff';
+import { performanceRatio, referenceYieldH, yieldH } from '#energy/yields';
+import type { DayTotals, LedgerDay, TariffSettings } from '#messages';
+import { encodeDay, toInstant } from '../server/encode.ts';
+import type { DayFacts } from './ledger-facts.ts';
+import { joined, type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
+
+/** Less sun than this gives no ratio worth a number, hours. */
+const LEAST_REFERENCE_H = 0.1;
+/** State of charge this near its ceiling, or power this near the ports' limit, counts as held back. */
+const FULL_WITHIN_PCT = 0.5;
+const AT_LIMIT = 0.98;
+/** Shares this near to all are all: readings do not come on the stroke of a minute. */
+const AS_GOOD_AS_ALL = 0.995;
+
+export interface DayAsked {
+  readonly totals: DayTotals;
+  /** The part of the day that is its own, where the zone was changed on it. */
+  readonly startMs: number;
+  readonly endMs: number;
+  readonly facts: DayFacts;
+  /** null where panels, their plane or the place is not known. */
+  readonly clear: ClearDay | null;
+  readonly level: Level;
+  readonly minutes: RecordedMinutes;
+  /** 1 in minutes in which the panels were not out. */
+  readonly away: Uint8Array;
+  /** 1 in minutes in which something is known to shade them; null where nothing is known. */
+  readonly shade: Uint8Array | null;
+  readonly tariff: TariffSettings | null;
+  readonly nowMs: number;
+}
+
+export interface DayAnswer {
+  readonly day: LedgerDay;
+  /** Mean watts by the wall clock. */
+  readonly row: (number | null)[];
+  /** Share of the reference yield that fell while a full battery or a port held the panels back, %. */
+  readonly heldBackPct: number | null;
+}
+
+export function dayAnswer(asked: DayAsked): DayAnswer {
+  const { totals, facts, clear, tariff, minutes, nowMs } = asked;
+  const count = minutes.solarW.length;
+  const sunW = sunMinutes(minutes, isAllSun(totals, minutes));
+  const wall = wallMinutes(asked.startMs, count, totals.zone);
+  const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
+  const held = heldMinutes(asked, sunW);
+  const covered = coveredShare(totals, sunW);
+  const yields = clear === null ? NO_YIELDS : yieldsOf(asked, clear, sunW, held, covered);
+  const inSun = (why: number) => held.reduce((sum, is, m) => sum + (is === why && isLit(asked, sunW, m) ? 1 : 0), 0);
+  const day: LedgerDay = {
+    ...encodeDay(totals, nowMs),
+    startAt: toInstant(asked.startMs),
+    endAt: toInstant(asked.endMs),
+    ratedW: facts.ratedW,
+    clearSkyWh: clear === null ? null : milli(energyWh(clear.powerW)),
+    finalYieldH: facts.ratedW === null ? null : yieldH(harvestWh, facts.ratedW),
+    referenceYieldH: yields.referenceH,
+    referenceFrom: yields.from,
+    performanceRatio: yields.ratio,
+    fullMin: inSun(FULL),
+    portLimitMin: inSun(AT_PORT),
+    whereItWent: clear === null ? null : whereOf(asked, clear, sunW, held, covered),
+    worth: tariff === null ? null : worthOf(tariff, weekdayOf(totals.date), harvestWh, byHour(sunW, wall)),
+    counted: null,
+  };
+  return { day, row: carpetRow(sunW, wall), heldBackPct: yields.heldBackPct };
+}
+
+const milli = (wh: number): number => Math.round(wh * 1000) / 1000;
+
+const isLit = ({ clear }: DayAsked, sunW: Float64Array, m: number): boolean =>
+  clear === null ? sunW[m]! > 0 : clear.powerW[m]! > 0;
+
+/** No minute says apart what comes from the sun, and the day has a harvest: all of its input was the sun's. */
+const isAllSun = ({ solarMilliJ }: DayTotals, { solarW }: RecordedMinutes): boolean =>
+  solarMilliJ > 0 && solarW.every(Number.isNaN);
+
+function heldMinutes({ facts, minutes }: DayAsked, sunW: Float64Array): Uint8Array {
+  const pct = joined(minutes.pct.slice());
+  return Uint8Array.from(sunW, (watts, m) => {
+    if (facts.portsMaxW !== null && watts >= AT_LIMIT * facts.portsMaxW) return AT_PORT;
+    return pct[m]! >= facts.ceilingPct - FULL_WITHIN_PCT ? FULL : FREE;
+  });
+}
+
+/** Share of the minutes with watts from the sun that the day's totals cover. */
+function coveredShare({ solarMilliJ, coveredMs }: DayTotals, sunW: Float64Array): number {
+  let [wattMin, shown] = [0, 0];
+  for (const watts of sunW) {
+    if (Number.isNaN(watts)) continue;
+    wattMin += watts;
+    shown++;
+  }
+  if (shown === 0) return 0;
+  // The sun's own energy says it best; where there was none, time does.
+  const share = wattMin >= 60 ? solarMilliJ / (wattMin * MINUTE_MS) : coveredMs / (shown * MINUTE_MS);
+  return share >= AS_GOOD_AS_ALL ? 1 : share;
+}
+
+interface Yields {
+  referenceH: number | null;
+  from: LedgerDay['referenceFrom'];
+  ratio: number | null;
+  heldBackPct: number | null;
+}
+const NO_YIELDS: Yields = { referenceH: null, from: null, ratio: null, heldBackPct: null };
+
+function yieldsOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number): Yields {
+  const { facts, away, totals, minutes } = asked;
+  const isMeasured = sunW.every((watts, m) => Number.isNaN(watts) || !Number.isNaN(minutes.planeWm2[m]!));
+  const from = isMeasured && sunW.some(watts => !Number.isNaN(watts)) ? 'measured' : 'clear sky';
+  const light = from === 'measured' ? minutes.planeWm2 : clear.planeWm2;
+  const sums = { all: 0, held: 0, open: 0, openW: 0, allW: 0 };
+  for (let m = 0; m < sunW.length; m++) {
+    if (Number.isNaN(sunW[m]!)) continue;
+    sums.all += light[m]!;
+    sums.allW += sunW[m]!;
+    if (held[m] !== FREE) sums.held += light[m]!;
+    if (held[m] !== FREE || away[m] === 1) continue;
+    sums.open += light[m]!;
+    sums.openW += sunW[m]!;
+  }
+  const hours = (sum: number) => referenceYieldH((sum * covered) / 60_000);
+  const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
+  // Minutes say how the day's energy was spread, its totals how much there was.
+  const openWh = sums.allW > 0 ? (harvestWh * sums.openW) / sums.allW : 0;
+  const openH = hours(sums.open);
+  return {
+    referenceH: hours(sums.all),
+    from,
+    ratio:
+      openH < LEAST_REFERENCE_H || facts.ratedW === null ? null : performanceRatio(yieldH(openWh, facts.ratedW), openH),
+    heldBackPct: sums.all > 0 ? (100 * sums.held) / sums.all : null,
+  };
+}
+
+function whereOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number) {
+  const { minutes, away, shade, level, totals, nowMs, startMs } = asked;
+  const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
+  // Totals of minutes that nothing tells any more cannot be split.
+  if (harvestWh > 0 && !sunW.some(watts => watts > 0)) return null;
+  const isMeasured = minutes.planeWm2.some(wm2 => !Number.isNaN(wm2));
+  const passed = Math.min(sunW.length, Math.max(0, Math.ceil((nowMs - startMs) / MINUTE_MS)));
+  return whereItWent(
+    {
+      clearW: clear.powerW,
+      shadedW: clear.shadedW,
+      sunW,
+      held,
+      away,
+      shade,
+      lightShare: isMeasured ? minutes.planeWm2.map((wm2, m) => wm2 / clear.planeWm2[m]!) : null,
+      passed,
+    },
+    { harvestWh, covered, level: level.level, usualSky: level.usualSky },
+  );
+}

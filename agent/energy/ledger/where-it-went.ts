@@ -1,0 +1,107 @@
+/**
+ * Where a day's clear-sky energy went that did not come in, minute by minute and cause by cause, in the order in which
+ * light goes through: the sky, what stands before the panels, the port, the battery. Energies Wh, powers W.
+ *
+ * Cloud is told from `other` by the station's own level: what its panels give for each watt of the model while the sky is
+ * clear (`own-level.ts`). The model's watts times that level are what a clear sky would have brought; what came less in a
+ * minute that was neither shaded nor held back is cloud, and the level's distance from one is `other`: warmth, dirt, how
+ * the panels were set, the model itself. Where light is measured on their plane, it says what the clouds took instead.
+ *
+ * In a shaded or held-back minute nobody sees the sky. It is then taken to have been as in the open minutes before and
+ * after, those nearest counting most, and as in the day or in the weeks around where there are none; never darker than
+ * what came in. So battery, port and shade only ever take what the sky had left.
+ */
+import { AT_PORT, type DayMinutes, type DaySums, FREE, FULL } from './day-minutes.ts';
+import { skyBetween } from './sky-between.ts';
+
+/** Keys as they travel. */
+export interface WhereItWent {
+  cloudWh: number;
+  shadeWh: number;
+  fullWh: number;
+  portLimitWh: number;
+  notOutWh: number;
+  notRecordedWh: number;
+  aheadWh: number;
+  otherWh: number;
+}
+
+const MILLI = 1000;
+const toMilli = (wattMinutes: number): number => Math.round((wattMinutes / 60) * MILLI);
+
+/** @returns causes in whole mWh, which together with the harvest are the clear-sky energy rounded to mWh */
+export function whereItWent(day: DayMinutes, sums: DaySums): WhereItWent {
+  const { clearW, sunW, away, passed } = day;
+  const scale = scaleOf(day, sums);
+  const lost = { cloud: 0, shade: 0, full: 0, port: 0, notOut: 0, notRecorded: 0, ahead: 0 };
+  const sky = skyBetween(day, sums);
+  let allW = 0;
+  for (let m = 0; m < clearW.length; m++) {
+    const clear = clearW[m]!;
+    allW += clear;
+    if (m >= passed) {
+      lost.ahead += clear;
+      continue;
+    }
+    const watts = sunW[m]!;
+    const recorded = Number.isNaN(watts) ? 0 : sums.covered;
+    const came = Number.isNaN(watts) ? 0 : watts * scale;
+    if (away[m] === 1) {
+      lost.notOut += clear - came;
+      continue;
+    }
+    lost.notRecorded += clear * (1 - recorded);
+    if (recorded === 0 || clear <= 0) continue;
+    split(day, m, came, recorded, sky[m]!, sums.level, lost);
+  }
+  const named = {
+    cloudWh: toMilli(lost.cloud),
+    shadeWh: toMilli(lost.shade),
+    fullWh: toMilli(lost.full),
+    portLimitWh: toMilli(lost.port),
+    notOutWh: toMilli(lost.notOut),
+    notRecordedWh: toMilli(lost.notRecorded),
+    aheadWh: toMilli(lost.ahead),
+  };
+  const sum = Object.values(named).reduce((a, b) => a + b, 0);
+  const otherWh = toMilli(allW) - Math.round(sums.harvestWh * MILLI) - sum;
+  return Object.fromEntries(
+    Object.entries({ ...named, otherWh }).map(([key, milli]) => [key, milli / MILLI]),
+  ) as unknown as WhereItWent;
+}
+
+/** So that the minutes' watts add up to the day's energy. */
+function scaleOf({ sunW, passed }: DayMinutes, { harvestWh }: DaySums): number {
+  let sum = 0;
+  for (let m = 0; m < passed; m++) if (sunW[m]! > 0) sum += sunW[m]!;
+  return sum > 0 ? (harvestWh * 60) / sum : 0;
+}
+
+interface Lost {
+  cloud: number;
+  shade: number;
+  full: number;
+  port: number;
+}
+
+/** One recorded minute: what each in turn left of the light. */
+function split(day: DayMinutes, m: number, came: number, recorded: number, sky: number, level: number, lost: Lost) {
+  const clear = day.clearW[m]! * recorded * level;
+  const isShaded = day.shade !== null && day.shade[m] === 1;
+  const held = day.held[m]!;
+  if (held === FREE && !isShaded && day.lightShare === null) {
+    lost.cloud += clear - came;
+    return;
+  }
+  const open = Math.max(clear * sky, held === FREE && !isShaded ? 0 : came);
+  lost.cloud += clear - open;
+  if (held === FREE && !isShaded) return;
+  const behind = isShaded ? Math.min(open, Math.max(came, shadedBy(day, m, recorded, sky, level))) : open;
+  if (isShaded) lost.shade += open - (held === FREE ? came : behind);
+  if (held === FULL) lost.full += behind - came;
+  if (held === AT_PORT) lost.port += behind - came;
+}
+
+/** Watts in shade: clouds dim the sky less than the sun, so that light is taken as under a clear one at most. */
+const shadedBy = (day: DayMinutes, m: number, recorded: number, sky: number, level: number): number =>
+  day.shadedW[m]! * recorded * level * Math.min(1, sky + 0.5);
