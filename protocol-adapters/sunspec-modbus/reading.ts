@@ -121,6 +121,15 @@ function sourceOf(values: Values, hasSun: boolean, fromWall: boolean): InputSour
   return fromWall && sunW === 0 ? 'wall' : 'unknown';
 }
 
+/** One of the two that share counts was read, and not the other. */
+const isPartly = ({ ac, ports }: Blocks, read: Registers): boolean =>
+  ac !== null && ports !== null && (read.ac === null) !== (read.ports === null);
+
+/** A count of which a part is not known is not known: what is left of it would look like a new beginning. */
+function leaveCountsOut(values: Values): void {
+  for (const key of ['outputEnergyWh', 'chargerEnergyWh'] as const) if (values[key] !== undefined) values[key] = null;
+}
+
 /** What the registers say. `blocks` are those the device has, `read` what was read of them just now. */
 export function readingOf(blocks: Blocks, read: Registers): DecodedReading {
   const values: Values = {};
@@ -128,6 +137,7 @@ export function readingOf(blocks: Blocks, read: Registers): DecodedReading {
   const hasBattery = storage !== null || battery !== null;
   const fromWall = ac !== null && read.ac !== null && putAc(values, ac, read.ac, ports === null && !hasBattery);
   const hasSun = ports !== null && read.ports !== null && putPorts(values, ports, read.ports, battery !== null);
+  if (isPartly(blocks, read)) leaveCountsOut(values);
   if (read.battery !== null) putBattery(values, read.battery, storage !== null);
   if (read.storage !== null) putStorage(values, read.storage);
   const { quantities, reasons } = decodeQuantities(values);
