@@ -26,6 +26,8 @@ export const SiteManifest = v.strictObject({
       etag: v.pipe(v.string(), v.regex(/^[\w.-]+$/)),
       /** The same file, compressed with brotli. */
       br: v.optional(plainName),
+      /** It answers addresses one step below its own too. */
+      within: v.optional(v.boolean()),
       /** The name holds a hash of the content: it may be kept for ever. */
       immutable: v.optional(v.boolean()),
     }),
@@ -39,6 +41,7 @@ interface Page {
   readonly type: string;
   readonly etag: string;
   readonly immutable: boolean;
+  readonly within: boolean;
   readonly plain: Buffer;
   readonly br: Buffer | null;
 }
@@ -72,6 +75,7 @@ export async function loadSite(dir: string): Promise<Site> {
         type: entry.type,
         etag: entry.etag,
         immutable: entry.immutable === true,
+        within: entry.within === true,
         plain: await readFile(join(dir, entry.file)),
         br: entry.br === undefined ? null : await readFile(join(dir, entry.br)),
       });
@@ -98,8 +102,15 @@ export function contentPolicy(styleHashes: readonly string[], scriptHashes: read
   ].join('; ');
 }
 
+/** One step below a page: a date, a word. */
+const BELOW = /^(\/[a-z]+)\/[a-z0-9-]{1,40}$/;
+
 function createSite(pages: ReadonlyMap<string, Page>, policy: string): Site {
-  const isPage = (path: string) => pages.get(path)?.type.startsWith('text/html') === true;
+  const find = (path: string): Page | undefined => {
+    const above = pages.get(BELOW.exec(path)?.[1] ?? '');
+    return pages.get(path) ?? (above?.within === true ? above : undefined);
+  };
+  const isPage = (path: string) => find(path)?.type.startsWith('text/html') === true;
   const lit = new Map<string, Page>();
   /** Each page in each light is made once, when it is first asked for. */
   const inItsLight = (page: Page, light: Light): Page => {
@@ -112,7 +123,7 @@ function createSite(pages: ReadonlyMap<string, Page>, policy: string): Site {
     policy,
     isPage,
     answer(path, acceptEncoding, ifNoneMatch, light = null) {
-      const built = pages.get(path);
+      const built = find(path);
       if (built === undefined) return null;
       const page = light !== null && isPage(path) ? inItsLight(built, light) : built;
       const br = page.br !== null && takesBrotli(acceptEncoding) ? page.br : null;

@@ -25,6 +25,21 @@ describe('the page', () => {
     expect(brotliDecompressSync(Buffer.from(br.body, 'latin1')).toString()).toBe(SHELL);
   });
 
+  it('answers a step below a view that has pages of its own, and nowhere else', async () => {
+    expect((await stage.get('/ledger/2026-07-03')).body).toBe(SHELL);
+    const nowhere = [
+      '/pair/2026-07-03',
+      '/x/y',
+      '/ledger/',
+      '/ledger/a/b',
+      '/ledger/..',
+      '/ledger/%2e',
+      '/app-1a2b.js/x',
+    ];
+    const statuses = await Promise.all(nowhere.map(async path => (await stage.get(path)).status));
+    expect(new Set(statuses)).toEqual(new Set([404]));
+  });
+
   it('is not sent again to a browser that has it', async () => {
     const answer = await stage.get('/', { 'if-none-match': 'W/"x", "e1"' });
     expect([answer.status, answer.body, answer.headers.etag]).toEqual([304, '', '"e1"']);
