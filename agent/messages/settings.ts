@@ -317,7 +317,20 @@ export const Settings = v.strictObject({
     }),
     {},
   ),
-  record: v.optional(v.strictObject({ commitIntervalS: v.optional(whole(1, 60), 10) }), {}),
+  record: v.optional(
+    v.strictObject({
+      commitIntervalS: v.optional(whole(1, 60), 10),
+      /** Readings are kept as they came for so many days, minutes for ever; 0: readings too. */
+      keepRawDays: v.optional(
+        v.pipe(
+          whole(0, 36_500),
+          v.check(days => days === 0 || days >= 7, '7 days at least, or 0 for ever'),
+        ),
+        90,
+      ),
+    }),
+    {},
+  ),
   server: v.optional(
     v.strictObject({
       host: v.optional(text(255), '127.0.0.1'),

@@ -55,7 +55,7 @@ export function keysOf(readings: readonly Reading[]): Set<string> {
 /** Prepares the statements once; the answer adds one batch. Throws WattkeepError INTERNAL for a batch that cannot be. */
 export function openAppender(db: Connection): (batch: Batch) => void {
   const shelf = openShelf(db);
-  const sealing = prepareSeal(db);
+  const sealing = prepareSeal(db, shelf);
   const ledger = prepareLedger(db);
   const tail = openTail(db, shelf);
   const findStation = db.prepare<[string], StationRow>('SELECT id, layout, lastAt FROM station WHERE name = ?');
@@ -77,7 +77,7 @@ export function openAppender(db: Connection): (batch: Batch) => void {
   const write = (name: string, row: StationRow, readings: readonly Reading[]) => {
     const layout: Layout = extendLayout(shelf.byId(row.layout), keysOf(readings));
     const layoutId = shelf.idOf(layout);
-    const sealer = openSealer(sealing, shelf, row.id, layout, layoutId);
+    const sealer = openSealer(sealing, row.id, layout, layoutId);
     const hours = byHour(readings);
     const openHour = hours.at(-1)!;
     const openAt = tail.startAt(row.id);

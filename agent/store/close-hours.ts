@@ -7,14 +7,14 @@ import { openTail } from './tail.ts';
 /** @param station name of the only one; all where not given */
 export function closeOpenHours(db: Connection, station?: string): void {
   const shelf = openShelf(db);
-  const sealing = prepareSeal(db);
+  const sealing = prepareSeal(db, shelf);
   const tail = openTail(db, shelf);
   const stations = db.prepare<[], { id: number; name: string; layout: number }>('SELECT id, name, layout FROM station');
   for (const { id, name, layout } of stations.all()) {
     if (station !== undefined && station !== name) continue;
     const open = tail.take(id, name);
     if (open.length === 0) continue;
-    const sealer = openSealer(sealing, shelf, id, shelf.byId(layout), layout);
+    const sealer = openSealer(sealing, id, shelf.byId(layout), layout);
     sealer.seal(open);
     sealer.finish();
   }

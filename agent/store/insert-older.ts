@@ -49,7 +49,7 @@ export function insertOlder(db: Connection, batch: OlderBatch): void {
   if (readings.length > 0) {
     const layout = extendLayout(found === undefined ? EMPTY_LAYOUT : shelf.byId(found.layout), keysOf(readings));
     const layoutId = shelf.idOf(layout);
-    const sealer = openSealer(prepareSeal(db), shelf, id, layout, layoutId);
+    const sealer = openSealer(prepareSeal(db, shelf), id, layout, layoutId);
     const inHour = db.prepare<[number, number, number], BlockRow>(
       'SELECT id, layout, body FROM blk WHERE station = ? AND fromAt >= ? AND fromAt < ? ORDER BY fromAt, id',
     );

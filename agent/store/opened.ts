@@ -8,6 +8,8 @@ export interface OpenOptions {
   nowMs(): number;
   /** How often the caller commits; told by savedState(). */
   commitIntervalMs: number;
+  /** Days that raw readings are kept, as it is set now; null, or where not given: for ever. Minutes are always. */
+  keepRawDays?(): number | null;
   /** A simulated record: never opened as a real one, nor the other way round. */
   demo?: boolean;
   readOnly?: boolean;
@@ -28,8 +30,8 @@ export interface OpenedRecord extends RecordQueries, RecordWriter {
   /** Checks the seals of all closed days, writing nothing; gives those that no longer match. Slow on a large record. */
   checkSeals(): BrokenDay[];
   /**
-   * One small piece of what the record does for itself: its reserve, seals of days that are over, checks of some. Gives
-   * the days newly found broken. Throws WattkeepError where the disk or the record does not let it.
+   * One small piece of what the record does for itself: its reserve, seals of days that are over, checks of some, raw
+   * readings let go whose time is over. Gives the days newly found broken. Throws WattkeepError where the disk or the record does not let it.
    */
   upkeep(): BrokenDay[];
   /** Empties the write-ahead log and lets the folder go. Idempotent. */

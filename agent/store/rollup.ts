@@ -3,8 +3,8 @@
  * at the layout's step, so that adding buckets up is exact. Pure. Readings of bad quality never count; a bucket with
  * count 0 holds nothing at all and stays a gap.
  */
-import type { Reading } from '#kit';
-import type { Layout } from './codec/layout.ts';
+import { GIVEN, type ValueColumn } from './codec/column.ts';
+import { isBad } from './codec/columns.ts';
 
 export interface Level {
   /** Width of a bucket. */
@@ -14,11 +14,12 @@ export interface Level {
 }
 
 const DAY_MS = 86_400_000;
+/** The finest there is. */
+export const MINUTES: Level = { stepMs: 60_000, spanMs: DAY_MS };
 /** Finest first. Blocks start at multiples of their span since the epoch (UTC days). */
-export const LEVELS: readonly Level[] = [
-  { stepMs: 60_000, spanMs: DAY_MS },
-  { stepMs: 900_000, spanMs: 16 * DAY_MS },
-];
+export const LEVELS: readonly Level[] = [MINUTES, { stepMs: 900_000, spanMs: 16 * DAY_MS }];
+
+export const slotsOf = (level: Level): number => level.spanMs / level.stepMs;
 
 /** One channel over the buckets of a block. `min` and `max` mean something only where count > 0. */
 export interface BucketColumn {
@@ -38,44 +39,101 @@ export const emptyColumn = (slots: number): BucketColumn => ({
   sum: new Float64Array(slots),
 });
 
-/** Adds one stored whole number to a bucket. */
-export function addValue(column: BucketColumn, slot: number, value: number): void {
-  const count = column.count[slot]!;
-  if (count === 0 || value < column.min[slot]!) column.min[slot] = value;
-  if (count === 0 || value > column.max[slot]!) column.max[slot] = value;
-  column.sum[slot] = column.sum[slot]! + value;
-  column.count[slot] = count + 1;
+function joinBucket(into: BucketColumn, slot: number, count: number, min: number, max: number, sum: number): void {
+  if (count === 0) return;
+  const had = into.count[slot]!;
+  if (had === 0 || min < into.min[slot]!) into.min[slot] = min;
+  if (had === 0 || max > into.max[slot]!) into.max[slot] = max;
+  into.sum[slot] = into.sum[slot]! + sum;
+  into.count[slot] = had + count;
 }
 
 /** Adds bucket `from` of another column to a bucket. */
 export function addBucket(into: BucketColumn, slot: number, other: BucketColumn, from: number): void {
-  const count = other.count[from]!;
-  if (count === 0) return;
-  const had = into.count[slot]!;
-  if (had === 0 || other.min[from]! < into.min[slot]!) into.min[slot] = other.min[from]!;
-  if (had === 0 || other.max[from]! > into.max[slot]!) into.max[slot] = other.max[from]!;
-  into.sum[slot] = into.sum[slot]! + other.sum[from]!;
-  into.count[slot] = had + count;
+  joinBucket(into, slot, other.count[from]!, other.min[from]!, other.max[from]!, other.sum[from]!);
 }
 
-/** Adds those readings that lie in the block starting at `startAt`; grows `buckets` to the layout's channels. */
-export function addReadings(
-  buckets: Buckets,
-  layout: Layout,
+/** Of two states of the same buckets, each bucket that holds more values: buckets only ever grow. */
+export function keepFuller(into: Buckets, other: Buckets): void {
+  for (const [index, from] of other.entries()) {
+    const column = into[index];
+    if (column === undefined) into.push(from);
+    else
+      for (let slot = 0; slot < from.count.length; slot++) {
+        if (from.count[slot]! <= column.count[slot]!) continue;
+        column.count[slot] = column.sum[slot] = 0;
+        addBucket(column, slot, from, slot);
+      }
+  }
+}
+
+/** Rows to be rolled up: of readings, or of a stored block. */
+export interface Rows {
+  count: number;
+  at: Float64Array;
+  flags: ArrayLike<number>;
+  /** One for each bucket column; undefined: nothing to add there. */
+  channels: readonly (ValueColumn | undefined)[];
+}
+
+/** For each row its bucket; -1 where it lies in none or is of bad quality. */
+function bucketOfRows({ count, at, flags }: Rows, stepMs: number, startAt: number, slots: number): Int32Array {
+  const slotOf = new Int32Array(count);
+  for (let row = 0; row < count; row++) {
+    const slot = isBad(flags[row]!) ? -1 : Math.floor((at[row]! - startAt) / stepMs);
+    slotOf[row] = slot >= 0 && slot < slots ? slot : -1;
+  }
+  return slotOf;
+}
+
+function addColumn(column: BucketColumn, slotOf: Int32Array, { kinds, values }: ValueColumn): void {
+  // Rows of one bucket mostly follow each other: they are gathered in variables before they join it.
+  let slot = -1;
+  let [count, min, max, sum] = [0, 0, 0, 0];
+  for (let row = 0; row < slotOf.length; row++) {
+    const to = slotOf[row]!;
+    if (to < 0 || kinds[row] !== GIVEN) continue;
+    const value = values[row]!;
+    if (to !== slot) {
+      joinBucket(column, slot, count, min, max, sum);
+      slot = to;
+      count = sum = 0;
+      min = max = value;
+    }
+    count++;
+    sum += value;
+    if (value < min) min = value;
+    else if (value > max) max = value;
+  }
+  joinBucket(column, slot, count, min, max, sum);
+}
+
+/** Adds those rows that lie in the buckets of `stepMs` from `startAt` on. */
+export function addRows(buckets: readonly BucketColumn[], stepMs: number, startAt: number, rows: Rows): void {
+  const slotOf = bucketOfRows(rows, stepMs, startAt, buckets[0]?.count.length ?? 0);
+  for (const [index, column] of buckets.entries()) {
+    const values = rows.channels[index];
+    if (values !== undefined) addColumn(column, slotOf, values);
+  }
+}
+
+export const emptyBuckets = (channels: number, slots: number): Buckets =>
+  Array.from({ length: channels }, () => emptyColumn(slots));
+
+/** Adds finer buckets, from `fineAt` on, to the buckets of a level that start at `startAt`; grows them to as many channels. */
+export function addFiner(
+  into: Buckets,
   level: Level,
   startAt: number,
-  readings: readonly Reading[],
-): void {
-  const slots = level.spanMs / level.stepMs;
-  while (buckets.length < layout.channels.length) buckets.push(emptyColumn(slots));
-  for (const reading of readings) {
-    if (reading.quality === 'bad') continue;
-    const slot = Math.floor((reading.at - startAt) / level.stepMs);
-    if (slot < 0 || slot >= slots) continue;
-    for (let index = 0; index < layout.channels.length; index++) {
-      const { key, perUnit } = layout.channels[index]!;
-      const value = reading.quantities[key];
-      if (value !== null && value !== undefined) addValue(buckets[index]!, slot, Math.round(value * perUnit));
+  fine: Buckets,
+  fineStepMs: number,
+  fineAt: number,
+) {
+  while (into.length < fine.length) into.push(emptyColumn(slotsOf(level)));
+  for (const [index, from] of fine.entries()) {
+    for (let slot = 0; slot < from.count.length; slot++) {
+      const to = Math.floor((fineAt + slot * fineStepMs - startAt) / level.stepMs);
+      addBucket(into[index]!, to, from, slot);
     }
   }
 }

@@ -109,7 +109,12 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
 
   upkeep(): BrokenDay[] {
     if (this.#closed || this.#append === null || this.options.demo === true) return [];
-    this.#upkeep ??= openUpkeep(this.#db, dirname(this.path), this.#reserve);
+    this.#upkeep ??= openUpkeep(
+      this.#db,
+      dirname(this.path),
+      this.#reserve,
+      () => this.options.keepRawDays?.() ?? null,
+    );
     try {
       return this.#upkeep.piece(this.options.nowMs());
     } catch (error) {

@@ -2,11 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { packBlock, unpackBlock } from '../../agent/store/codec/block.ts';
 import { readDeltas, readRuns, writeDeltas, writeRuns } from '../../agent/store/codec/column.ts';
+import { columnsOf } from '../../agent/store/codec/columns.ts';
 import { EMPTY_LAYOUT, extendLayout, parseLayout } from '../../agent/store/codec/layout.ts';
 import { decodeBuckets, encodeBuckets } from '../../agent/store/codec/rollup.ts';
 import { encodeReadings, openBlock } from '../../agent/store/codec/rows.ts';
 import { ByteReader, ByteWriter, CodecError, STORED_MAX } from '../../agent/store/codec/varint.ts';
-import { addReadings, type Buckets } from '../../agent/store/rollup.ts';
+import { addRows, emptyBuckets } from '../../agent/store/rollup.ts';
 import { anyReadings } from '../support/any-readings.ts';
 import { reading } from '../support/record.ts';
 
@@ -157,8 +158,8 @@ describe('blocks of rollups', () => {
         const layout = layoutOf(readings);
         const level = { stepMs: 900_000, spanMs: 86_400_000 };
         const startAt = Math.floor(readings[0]!.at / level.spanMs) * level.spanMs;
-        const buckets: Buckets = [];
-        addReadings(buckets, layout, level, startAt, readings);
+        const buckets = emptyBuckets(layout.channels.length, level.spanMs / level.stepMs);
+        addRows(buckets, level.stepMs, startAt, columnsOf(readings, layout));
         const block = encodeBuckets(buckets, layout);
         const indexes = [...layout.channels.keys()];
         expect(decodeBuckets(block, layout, indexes)).toEqual(buckets);

@@ -129,7 +129,10 @@ export const anySettings: fc.Arbitrary<Settings> = fc
         },
         { requiredKeys: [] },
       ),
-      record: fc.record({ commitIntervalS: fc.integer({ min: 1, max: 60 }) }),
+      record: fc.record({
+        commitIntervalS: fc.integer({ min: 1, max: 60 }),
+        keepRawDays: fc.oneof(fc.constant(0), fc.integer({ min: 7, max: 36_500 })),
+      }),
       server: fc.record({ port: fc.integer({ min: 0, max: 65_535 }), lan: name }, { requiredKeys: ['port'] }),
       station: fc.uniqueArray(station, { maxLength: 3, selector: s => s.id }),
     },

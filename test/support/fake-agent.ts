@@ -297,7 +297,7 @@ export const nothingYet = (): FakeData => ({
   judging: () => ({ state: 'never', share: 0, judged: null }),
   settings: {
     display: { temperature: 'C', clock: 'system' },
-    record: { commitIntervalS: 10 },
+    record: { commitIntervalS: 10, keepRawDays: 90 },
     server: { host: '127.0.0.1', port: 7420 },
     log: { level: 'info' },
     station: [],

@@ -2,6 +2,7 @@
 import type { LiveMessage, Settings, WireProjection, WireReading, WireStation, WireStatus } from '#messages';
 import { type FakeData, nothingYet } from './fake-agent.ts';
 import { shedDays, shedProjection, shedReading, shedSeries, shedStation, shedStatus, shedTally } from './honey-shed.ts';
+import { autumn } from './ledger-season.ts';
 import { eveningOutlast } from './outlasts.ts';
 import { SHED_PANEL, SHED_PORT } from './wired-shed.ts';
 
@@ -30,6 +31,7 @@ export function shedData(changes: ShedChanges = {}, data: Partial<FakeData> = {}
     messages,
     series: (_station, fromMs, toMs) => shedSeries(fromMs, toMs, changes.gap ?? null),
     days: shedDays(40),
+    ledger: autumn,
     outlast: station => eveningOutlast({ station }),
     ...data,
   };
@@ -38,7 +40,7 @@ export function shedData(changes: ShedChanges = {}, data: Partial<FakeData> = {}
 /** The shed as its owner set it up: a serial cable, three folding panels in series, a place. */
 export const shedSettings = (): Settings => ({
   display: { temperature: 'C', clock: '24' },
-  record: { commitIntervalS: 10 },
+  record: { commitIntervalS: 10, keepRawDays: 90 },
   server: { host: '127.0.0.1', port: 7420 },
   log: { level: 'info' },
   station: [

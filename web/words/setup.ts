@@ -207,6 +207,11 @@ export const FIELD_WORDS = {
     'If the power fails, at most this many seconds of readings are lost. Shorter wears the disk more.',
     '10',
   ],
+  'record.keepRawDays': [
+    'Readings kept, days',
+    'After that their minutes are kept, for ever. 0 keeps every reading for ever: some 60 MB a year for each station.',
+    '90',
+  ],
 } as const satisfies Record<string, FieldWords>;
 
 /** What may be written, after the reason: `16 to 82, such as 30.` */

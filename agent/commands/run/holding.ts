@@ -64,7 +64,9 @@ interface Held {
 /** @throws WattkeepError where the record or the demo cannot be opened; nothing is left open then */
 export async function openHolding(parts: HoldingParts, settings: Settings): Promise<Holding> {
   const wantsDemo = (now: Settings) => now.station.length === 0 && parts.allowDemo;
-  let held = await open(parts, settings, wantsDemo(settings));
+  let now = settings;
+  const keepRawDays = () => (now.record.keepRawDays === 0 ? null : now.record.keepRawDays);
+  let held = await open(parts, settings, wantsDemo(settings), keepRawDays);
   let closed = false;
   return {
     get record() {
@@ -77,10 +79,11 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
       return held.demo;
     },
     async apply(next) {
+      now = next;
       const demo = wantsDemo(next);
       if (demo !== held.demo) {
         const before = held;
-        held = await open(parts, next, demo);
+        held = await open(parts, next, demo, keepRawDays);
         before.endCheck();
         await before.watch.close();
       } else if (!demo) held.watch.apply(next.station, next.tariff, next.record.commitIntervalS * 1000);
@@ -96,10 +99,15 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
 
 export const recordDir = (dataDir: string, demo: boolean): string => join(dataDir, demo ? 'demo' : 'record');
 
-async function open(parts: HoldingParts, settings: Settings, demo: boolean): Promise<Held> {
+async function open(
+  parts: HoldingParts,
+  settings: Settings,
+  demo: boolean,
+  keepRawDays: () => number | null,
+): Promise<Held> {
   const commitIntervalMs = settings.record.commitIntervalS * 1000;
   const dir = recordDir(parts.dataDir, demo);
-  const options = { nowMs: clock.nowMs, commitIntervalMs, demo, program: parts.version };
+  const options = { nowMs: clock.nowMs, commitIntervalMs, keepRawDays, demo, program: parts.version };
   const order = async () => {
     const zone = await parts.machineZone;
     const stations = settings.station.map(station => ({ id: station.id, zone: zoneOf(station, zone) }));

@@ -12,15 +12,16 @@ export const GIVEN = 2;
 /** Rows a block may hold: an hour at the fastest accepted rate, 50 a second. */
 export const ROWS_MAX = 180_000;
 
+function writeDelta(writer: ByteWriter, last: number, value: number): number {
+  if (!(value <= STORED_MAX && value >= -STORED_MAX)) throw new RangeError(`${value} is too large to store`);
+  writer.signed(value - last);
+  return value;
+}
+
 /** Throws RangeError for what is no whole number or larger than STORED_MAX. */
 export function writeDeltas(writer: ByteWriter, values: ArrayLike<number>): void {
   let last = 0;
-  for (let i = 0; i < values.length; i++) {
-    const value = values[i]!;
-    if (!(Math.abs(value) <= STORED_MAX)) throw new RangeError(`${value} is too large to store`);
-    writer.signed(value - last);
-    last = value;
-  }
+  for (let i = 0; i < values.length; i++) last = writeDelta(writer, last, values[i]!);
 }
 
 export function readDeltas(reader: ByteReader, count: number): Float64Array {
@@ -64,13 +65,13 @@ export interface ValueColumn {
   values: Float64Array;
 }
 
-export function encodeValues(column: ValueColumn): Uint8Array {
-  const writer = new ByteWriter(64 + column.values.length * 2);
-  writeRuns(writer, column.kinds);
-  writeDeltas(
-    writer,
-    column.values.filter((_, row) => column.kinds[row] === GIVEN),
-  );
+export function encodeValues({ kinds, values }: ValueColumn): Uint8Array {
+  const writer = new ByteWriter(64 + values.length * 2);
+  writeRuns(writer, kinds);
+  let last = 0;
+  for (let row = 0; row < values.length; row++) {
+    if (kinds[row] === GIVEN) last = writeDelta(writer, last, values[row]!);
+  }
   return writer.bytes();
 }
 

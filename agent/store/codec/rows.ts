@@ -3,14 +3,13 @@
  * (sessions, states, reasons) are kept once per block. A decoder opens only the columns it is asked for, since a chart
  * of two quantities need not pay for ten.
  */
-import type { ClockState, Quality, Quantities, Reading, Reasons, States } from '#kit';
+import type { Quantities, Reading, Reasons, States } from '#kit';
 import { packBlock, unpackBlock } from './block.ts';
 import {
   ABSENT,
   decodeValues,
   encodeValues,
   GIVEN,
-  MISSING,
   ROWS_MAX,
   readDeltas,
   readRuns,
@@ -18,93 +17,41 @@ import {
   writeDeltas,
   writeRuns,
 } from './column.ts';
-import type { Channel, Layout } from './layout.ts';
+import { CLOCKS, type Columns, columnsOf, QUALITIES, TYPED } from './columns.ts';
+import type { Layout } from './layout.ts';
 import { ByteReader, ByteWriter, CodecError } from './varint.ts';
-
-const CLOCKS: readonly ClockState[] = ['synced', 'stepped', 'unknown'];
-const QUALITIES: readonly Quality[] = ['good', 'uncertain', 'bad'];
-const TYPED = 16;
 
 /** Where each column lies in a block; the channels follow in the layout's order. */
 const PART = { at: 0, flags: 1, seq: 2, monoMs: 3, session: 4, states: 5, reasons: 6, channels: 7 } as const;
 
-const flagsOf = (reading: Reading): number =>
-  CLOCKS.indexOf(reading.clock) + 4 * QUALITIES.indexOf(reading.quality) + (reading.typed === true ? TYPED : 0);
-
-/** Gives each distinct text a number, in the order they appear. */
-class Words {
-  readonly list: string[] = [];
-  readonly #numbers = new Map<string, number>();
-
-  numberOf(text: string): number {
-    const known = this.#numbers.get(text);
-    if (known !== undefined) return known;
-    this.#numbers.set(text, this.list.length);
-    return this.list.push(text) - 1;
-  }
-}
-
-function channelColumn(readings: readonly Reading[], channel: Channel): ValueColumn {
-  const kinds = new Uint8Array(readings.length);
-  const values = new Float64Array(readings.length).fill(Number.NaN);
-  for (let row = 0; row < readings.length; row++) {
-    const value = readings[row]!.quantities[channel.key];
-    if (value === undefined) kinds[row] = ABSENT;
-    else if (value === null) kinds[row] = MISSING;
-    else {
-      kinds[row] = GIVEN;
-      values[row] = Math.round(value * channel.perUnit);
-    }
-  }
-  return { kinds, values };
-}
-
-/**
- * Every quantity of every reading must be in the layout. Times are kept to the whole millisecond. Throws RangeError for
- * a value that cannot be stored.
- */
-export function encodeReadings(readings: readonly Reading[], layout: Layout, level?: number): Buffer {
-  if (readings.length > ROWS_MAX) throw new RangeError(`${readings.length} readings are too many for one block`);
-  const words = new Words();
-  const numbers = (pick: (reading: Reading) => number) => readings.map(pick);
-  const session = numbers(r => words.numberOf(r.session));
-  const states = numbers(r => words.numberOf(JSON.stringify(r.states)));
-  const reasons = numbers(r => words.numberOf(JSON.stringify(r.reasons)));
-  const body = new ByteWriter(1024 + readings.length * 8);
-  // In the order of PART.
-  const column = (write: (writer: ByteWriter) => void) => {
-    const writer = new ByteWriter(64 + readings.length);
+/** Throws RangeError for a value that cannot be stored. */
+export function encodeColumns(columns: Columns, layout: Layout, level?: number): Buffer {
+  const { count, words } = columns;
+  if (count > ROWS_MAX) throw new RangeError(`${count} readings are too many for one block`);
+  const body = new ByteWriter(1024 + count * 8);
+  const part = (write: (writer: ByteWriter) => void) => {
+    const writer = new ByteWriter(64 + count);
     write(writer);
     body.part(writer.bytes());
   };
-  body.unsigned(readings.length);
-  body.unsigned(words.list.length);
-  for (const word of words.list) body.part(Buffer.from(word, 'utf8'));
-  column(w =>
-    writeDeltas(
-      w,
-      numbers(r => Math.round(r.at)),
-    ),
-  );
-  column(w => writeRuns(w, numbers(flagsOf)));
-  column(w =>
-    writeDeltas(
-      w,
-      numbers(r => r.seq),
-    ),
-  );
-  column(w =>
-    writeDeltas(
-      w,
-      numbers(r => Math.round(r.monoMs)),
-    ),
-  );
-  column(w => writeRuns(w, session));
-  column(w => writeRuns(w, states));
-  column(w => writeRuns(w, reasons));
-  for (const channel of layout.channels) body.part(encodeValues(channelColumn(readings, channel)));
+  body.unsigned(count);
+  body.unsigned(words.length);
+  for (const word of words) body.part(Buffer.from(word, 'utf8'));
+  // In the order of PART.
+  part(writer => writeDeltas(writer, columns.at));
+  part(writer => writeRuns(writer, columns.flags));
+  part(writer => writeDeltas(writer, columns.seq));
+  part(writer => writeDeltas(writer, columns.monoMs));
+  part(writer => writeRuns(writer, columns.session));
+  part(writer => writeRuns(writer, columns.states));
+  part(writer => writeRuns(writer, columns.reasons));
+  for (const channel of columns.channels) body.part(encodeValues(channel));
   return packBlock(body.bytes(), layout.text, level);
 }
+
+/** Every quantity of every reading must be in the layout. Throws RangeError for a value that cannot be stored. */
+export const encodeReadings = (readings: readonly Reading[], layout: Layout, level?: number): Buffer =>
+  encodeColumns(columnsOf(readings, layout), layout, level);
 
 /** A block opened for reading, column by column. Constructing and every call may throw CodecError. */
 class OpenedBlock {
@@ -112,7 +59,6 @@ class OpenedBlock {
   readonly #layout: Layout;
   readonly #words: readonly string[];
   readonly #parts: readonly Uint8Array[];
-  #flags: Uint32Array | undefined;
 
   constructor(block: Uint8Array, layout: Layout) {
     const reader = new ByteReader(unpackBlock(block, layout.text));
@@ -129,10 +75,9 @@ class OpenedBlock {
     return this.#deltas(PART.at);
   }
 
-  /** True where the row's values may be drawn and summed: its quality is not bad. */
-  usable(row: number): boolean {
-    this.#flags ??= this.#runs(PART.flags);
-    return QUALITIES[(this.#flags[row]! >> 2) & 3] !== 'bad';
+  /** What each row says of its clock and its quality. */
+  flags(): Uint32Array {
+    return this.#runs(PART.flags);
   }
 
   /** Stored whole numbers of channel `index`; undefined where the block is older than that channel. */
@@ -141,10 +86,16 @@ class OpenedBlock {
     return decodeValues(this.#parts[PART.channels + index]!, this.count);
   }
 
+  /** All that a rollup counts. */
+  rows(): Pick<Columns, 'count' | 'at' | 'flags' | 'channels'> {
+    const channels = this.#layout.channels.map((_, index) => this.channel(index)!);
+    return { count: this.count, at: this.at(), flags: this.flags(), channels };
+  }
+
   readings(station: string): Reading[] {
     const channels = this.#layout.channels.map((_, index) => this.channel(index)!);
     const [at, seq, monoMs] = [this.at(), this.#deltas(PART.seq), this.#deltas(PART.monoMs)];
-    const [flags, session] = [this.#runs(PART.flags), this.#runs(PART.session)];
+    const [flags, session] = [this.flags(), this.#runs(PART.session)];
     const [states, reasons] = [this.#runs(PART.states), this.#runs(PART.reasons)];
     return Array.from({ length: this.count }, (_, row): Reading => {
       const flag = flags[row]!;

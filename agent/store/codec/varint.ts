@@ -10,6 +10,8 @@ export class CodecError extends Error {
 
 /** Largest magnitude that may be stored: a difference of two of them, folded, is still exact in a double. */
 export const STORED_MAX = 2 ** 50;
+/** Folded it still fits a signed 32-bit number. */
+const SMALL = 2 ** 30;
 
 /** A growing run of bytes. */
 export class ByteWriter {
@@ -38,7 +40,20 @@ export class ByteWriter {
 
   /** Writes a whole number of at most 2^52 either side of zero. */
   signed(value: number): void {
-    this.unsigned(value >= 0 ? value * 2 : -value * 2 - 1);
+    // Nearly all differences are small, and then bit operators do.
+    if (value >= -SMALL && value < SMALL && (value | 0) === value) this.#small((value << 1) ^ (value >> 31));
+    else this.unsigned(value >= 0 ? value * 2 : -value * 2 - 1);
+  }
+
+  /** Writes a whole number from 0 to 2^31 - 1. */
+  #small(value: number): void {
+    if (this.#length + 5 > this.#bytes.length) this.#grow(5);
+    let rest = value;
+    while (rest >= 0x80) {
+      this.#bytes[this.#length++] = rest | 0x80;
+      rest >>= 7;
+    }
+    this.#bytes[this.#length++] = rest;
   }
 
   /** Writes `part` with its length before it, so that a reader can step over it. */
@@ -75,6 +90,11 @@ export class ByteReader {
   }
 
   unsigned(): number {
+    const first = this.#bytes[this.#position];
+    if (first !== undefined && first < 0x80) {
+      this.#position++;
+      return first;
+    }
     let value = 0;
     let scale = 1;
     for (;;) {
@@ -91,6 +111,7 @@ export class ByteReader {
 
   signed(): number {
     const folded = this.unsigned();
+    if (folded < SMALL) return (folded >> 1) ^ -(folded & 1);
     return folded % 2 === 0 ? folded / 2 : -(folded + 1) / 2;
   }
 

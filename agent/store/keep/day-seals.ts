@@ -29,6 +29,8 @@ export interface DaySeals {
   seal(nowMs: number, most: number): { sealed: number; broken: BrokenDay[] };
   /** Checks at most so many seals that were last checked before an instant, those longest ago first. */
   check(nowMs: number, before: number, most: number): { checked: number; broken: BrokenDay[] };
+  /** Checks the seals of one station's days that reach into [fromMs, toMs]; gives those that do not match. */
+  checkWithin(station: number, fromMs: number, toMs: number, nowMs: number): BrokenDay[];
   /** Days found broken so far, oldest first. */
   broken(): BrokenDay[];
 }
@@ -96,11 +98,24 @@ export function openSeals(db: Connection): DaySeals {
   const due = db.prepare<[number, number], DayRow & { digest: Buffer }>(
     `${OF_SEAL} WHERE checkedAt < ? ORDER BY checkedAt, startMs LIMIT ?`,
   );
+  const within = db.prepare<[number, number, number], DayRow & { digest: Buffer }>(
+    `${OF_SEAL} WHERE seal.station = ? AND startMs <= ? AND endMs > ?`,
+  );
   const mark = db.prepare(
     'UPDATE seal SET checkedAt = @nowMs, brokenAt = @brokenAt WHERE station = @station AND date = @date AND zone = @zone',
   );
   const broken = db.prepare<[], { name: string; date: string }>(`SELECT station.name, date FROM seal
     JOIN station ON station.id = seal.station WHERE brokenAt IS NOT NULL ORDER BY startMs, station.name`);
+
+  const checkAll = (days: readonly (DayRow & { digest: Buffer })[], nowMs: number): BrokenDay[] =>
+    days
+      .filter(day => {
+        const { digest, holds } = digestOf(day);
+        const matches = holds && digest.equals(day.digest);
+        mark.run({ station: day.station, date: day.date, zone: day.zone, nowMs, brokenAt: matches ? null : nowMs });
+        return !matches;
+      })
+      .map(told);
 
   return {
     seal: (nowMs, most) =>
@@ -119,15 +134,10 @@ export function openSeals(db: Connection): DaySeals {
       db
         .transaction(() => {
           const days = due.all(before, most);
-          const bad = days.filter(day => {
-            const { digest, holds } = digestOf(day);
-            const matches = holds && digest.equals(day.digest);
-            mark.run({ station: day.station, date: day.date, zone: day.zone, nowMs, brokenAt: matches ? null : nowMs });
-            return !matches;
-          });
-          return { checked: days.length, broken: bad.map(told) };
+          return { checked: days.length, broken: checkAll(days, nowMs) };
         })
         .immediate(),
+    checkWithin: (station, fromMs, toMs, nowMs) => checkAll(within.all(station, toMs, fromMs), nowMs),
     broken: () => broken.all().map(told),
   };
 }

@@ -1,38 +1,68 @@
-/** Rollups that are missing, made from the blocks they are a function of; within the caller's transaction. */
-import { encodeBuckets } from '../codec/rollup.ts';
+/**
+ * Rollups that are missing, made from what they are a function of: minutes from the blocks that are left, quarter-hours
+ * from the minutes. A rollup that is there stands: where readings were let go nothing else knows of them.
+ */
 import { openBlock } from '../codec/rows.ts';
 import type { Connection } from '../kept.ts';
-import { addReadings, type Buckets, LEVELS } from '../rollup.ts';
-import { prepareSeal } from '../seal.ts';
+import {
+  addFiner,
+  addRows,
+  type Buckets,
+  emptyBuckets,
+  keepFuller,
+  LEVELS,
+  type Level,
+  MINUTES,
+  slotsOf,
+} from '../rollup.ts';
 import { openShelf } from '../shelf.ts';
+import { openRollups } from '../stored-rollups.ts';
 
-/** @returns how many were made */
-export function rebuildRollups(db: Connection): number {
+const QUARTERS = LEVELS[1]!;
+
+/** Which rollups of a record stand as they are. */
+export type Stands = (station: number, level: Level, startAt: number) => boolean;
+
+/**
+ * Within the caller's transaction.
+ *
+ * @param stands of those that are there; the others take from the blocks what they lack
+ */
+export function rebuildRollups(db: Connection, stands: Stands = () => true): void {
   const shelf = openShelf(db);
-  const { putRollup } = prepareSeal(db);
-  const stations = db.prepare<[], { id: number; name: string; layout: number }>('SELECT id, name, layout FROM station');
-  const starts = db
-    .prepare<[{ id: number; spanMs: number; stepMs: number }], number>(
-      `SELECT DISTINCT fromAt / cast(@spanMs AS INT) * cast(@spanMs AS INT) AS startAt FROM blk WHERE station = @id
-        AND NOT EXISTS (SELECT 1 FROM rb WHERE rb.station = @id AND rb.stepMs = @stepMs
-          AND rb.startAt = blk.fromAt / cast(@spanMs AS INT) * cast(@spanMs AS INT)) ORDER BY 1`,
-    )
-    .pluck();
+  const rollups = openRollups(db, shelf);
+  const stations = db.prepare<[], { id: number; layout: number }>('SELECT id, layout FROM station');
+  const starts = (table: string, at: string, level: Level, more = '') =>
+    db
+      .prepare<[number], number>(`SELECT DISTINCT ${at} / ${level.spanMs} * ${level.spanMs} FROM ${table}
+      WHERE station = ? ${more} ORDER BY 1`)
+      .pluck();
+  const days = starts('blk', 'fromAt', MINUTES);
+  const spans = starts('rb', 'startAt', QUARTERS, `AND stepMs = ${MINUTES.stepMs}`);
   const blocks = db.prepare<[number, number, number], { layout: number; body: Buffer }>(
     'SELECT layout, body FROM blk WHERE station = ? AND fromAt >= ? AND fromAt < ? ORDER BY fromAt, id',
   );
-  let made = 0;
-  for (const { id, name, layout: layoutId } of stations.all()) {
+  for (const { id, layout: layoutId } of stations.all()) {
     const layout = shelf.byId(layoutId);
-    for (const level of LEVELS) {
-      for (const startAt of starts.all({ id, spanMs: level.spanMs, stepMs: level.stepMs })) {
-        const buckets: Buckets = [];
-        for (const { layout: of, body } of blocks.all(id, startAt, startAt + level.spanMs))
-          addReadings(buckets, layout, level, startAt, openBlock(body, shelf.byId(of)).readings(name));
-        putRollup(id, level.stepMs, startAt, layoutId, encodeBuckets(buckets, layout));
-        made++;
-      }
-    }
+    const make = (level: Level, startAt: number, fill: (buckets: Buckets) => void) => {
+      const stored = rollups.read(id, level, startAt);
+      if (stored !== undefined && stands(id, level, startAt)) return;
+      const buckets = emptyBuckets(layout.channels.length, slotsOf(level));
+      fill(buckets);
+      if (stored !== undefined) keepFuller(buckets, stored);
+      rollups.put(id, level, startAt, buckets, layout, layoutId);
+    };
+    for (const startAt of days.all(id))
+      make(MINUTES, startAt, buckets => {
+        for (const { layout: of, body } of blocks.all(id, startAt, startAt + MINUTES.spanMs)) {
+          const block = openBlock(body, shelf.byId(of));
+          addRows(buckets, MINUTES.stepMs, startAt, block.rows());
+        }
+      });
+    for (const startAt of spans.all(id))
+      make(QUARTERS, startAt, buckets => {
+        for (let at = startAt; at < startAt + QUARTERS.spanMs; at += MINUTES.spanMs)
+          addFiner(buckets, QUARTERS, startAt, rollups.read(id, MINUTES, at) ?? [], MINUTES.stepMs, at);
+      });
   }
-  return made;
 }

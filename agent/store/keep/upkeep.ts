@@ -1,10 +1,11 @@
 /**
  * What the record does for itself while an agent runs, one small piece a call: the reserve, seals of days that are over,
- * and checks of seals, a few at the start and each of them once a month.
+ * checks of seals (a few at the start and each of them once a month), and raw readings let go whose time is over.
  */
 import type { RecordNote } from '#messages';
 import type { Connection } from '../kept.ts';
 import { type BrokenDay, openSeals } from './day-seals.ts';
+import { openLettingGo } from './let-go.ts';
 import { type Reserve, spaceOf } from './reserve.ts';
 
 /** Days a piece: some 200 KB each where a station tells eight values a second. */
@@ -19,8 +20,10 @@ export interface Upkeep {
   notes(): RecordNote[];
 }
 
-export function openUpkeep(db: Connection, dir: string, reserve: Reserve): Upkeep {
+/** @param keepRawDays days that raw readings are kept, asked at each piece; null: for ever */
+export function openUpkeep(db: Connection, dir: string, reserve: Reserve, keepRawDays: () => number | null): Upkeep {
   const seals = openSeals(db);
+  const lettingGo = openLettingGo(db, seals);
   let broken = seals.broken();
   let started = false;
   let lookAt = Number.NEGATIVE_INFINITY;
@@ -32,6 +35,9 @@ export function openUpkeep(db: Connection, dir: string, reserve: Reserve): Upkee
       return seals.check(nowMs, nowMs, DAYS_A_PIECE).broken;
     }
     if (nowMs < lookAt) return [];
+    const { looked, broken: kept } = lettingGo.piece(nowMs, keepRawDays());
+    // Before seals: those of the days it touched are gone, and are made anew once.
+    if (looked) return kept;
     const { sealed, broken: bad } = seals.seal(nowMs, DAYS_A_PIECE);
     if (sealed > 0) return bad;
     const due = seals.check(nowMs, nowMs - CHECK_EVERY_MS, DAYS_A_PIECE);

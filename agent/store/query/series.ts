@@ -4,12 +4,11 @@
  */
 import type { QuantityKey } from '#kit';
 import type { Series, SeriesColumn, SeriesRequest } from '#messages';
-import { GIVEN } from '../codec/column.ts';
 import type { Layout } from '../codec/layout.ts';
 import { decodeBuckets } from '../codec/rollup.ts';
 import { openBlock } from '../codec/rows.ts';
 import type { Connection } from '../connection.ts';
-import { addBucket, addValue, type BucketColumn, emptyColumn, type Level } from '../rollup.ts';
+import { addBucket, addRows, type BucketColumn, emptyColumn, type Level } from '../rollup.ts';
 import type { LayoutShelf } from '../shelf.ts';
 import { planSeries, type SeriesPlan } from './steps.ts';
 
@@ -30,16 +29,14 @@ const indexOf = (layout: Layout, key: QuantityKey): number => layout.channels.fi
 
 function addBlock(gathered: readonly Gathered[], plan: SeriesPlan, body: Buffer, layout: Layout): void {
   const block = openBlock(body, layout);
-  const at = block.at();
-  for (const { key, column } of gathered) {
-    const found = block.channel(indexOf(layout, key));
-    if (found === undefined) continue;
-    for (let row = 0; row < block.count; row++) {
-      if (found.kinds[row] !== GIVEN || !block.usable(row)) continue;
-      const bucket = Math.floor((at[row]! - plan.startMs) / plan.stepMs);
-      if (bucket >= 0 && bucket < plan.count) addValue(column, bucket, found.values[row]!);
-    }
-  }
+  const channels = gathered.map(({ key }) => block.channel(indexOf(layout, key)));
+  const rows = { count: block.count, at: block.at(), flags: block.flags(), channels };
+  addRows(
+    gathered.map(({ column }) => column),
+    plan.stepMs,
+    plan.startMs,
+    rows,
+  );
 }
 
 function addRollup(

@@ -134,4 +134,7 @@ export const DISPLAY_FIELDS: readonly Field[] = [
   { path: 'display.clock', words: 'display.clock', kind: 'choice', choices: ['system', '24', '12'] },
 ];
 
-export const RECORD_FIELDS: readonly Field[] = [optional(number('record.commitIntervalS'))];
+export const RECORD_FIELDS: readonly Field[] = [
+  optional(number('record.commitIntervalS')),
+  optional(number('record.keepRawDays')),
+];
