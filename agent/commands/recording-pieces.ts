@@ -1,9 +1,13 @@
-/** A station's readings as a recording file, in pieces: one pass for its columns, block by block, one for its rows. */
-import { recordingColumns, recordingCsv } from '../exchange/write-recording.ts';
+/** A station's readings as a recording file, in pieces: one pass for its columns, one for its rows. */
+import { recordingParquet } from '../exchange/write-parquet.ts';
+import { ColumnsSeen, type RecordingColumns, recordingCsv } from '../exchange/write-recording.ts';
 import type { OpenedRecord } from '../store/open.ts';
 
+export const RECORDING_FORMATS = ['csv', 'parquet'] as const;
+export type RecordingFormat = (typeof RECORDING_FORMATS)[number];
+
 export interface RecordingWanted {
-  readonly format: 'csv' | 'parquet';
+  readonly format: RecordingFormat;
   readonly station: string;
   /** UTC epoch ms: from, and up to but without. */
   readonly fromMs: number;
@@ -14,11 +18,35 @@ export interface RecordingWanted {
   readonly version: string;
 }
 
-/** null where a piece of the work gave nothing to write. Throws WattkeepError at any piece. */
+/** So many readings are looked at in one piece of work. */
+const AT_A_TIME = 20_000;
+
+/**
+ * null where a piece of the work gave nothing to write. Throws WattkeepError at any piece.
+ *
+ * @param simulated whether the record is of a simulated station
+ */
 export async function* recordingPieces(
-  record: OpenedRecord,
-  { station, fromMs, toMs, zone }: RecordingWanted,
+  record: Pick<OpenedRecord, 'readings'>,
+  wanted: RecordingWanted,
+  simulated: boolean,
 ): AsyncGenerator<Uint8Array | null> {
-  const columns = recordingColumns(record.readings(station, fromMs, toMs));
-  for (const text of recordingCsv(record.readings(station, fromMs, toMs), columns, zone)) yield Buffer.from(text);
+  const { format, station, fromMs, toMs, zone } = wanted;
+  const columns = yield* columnsOf(record, wanted);
+  const readings = record.readings(station, fromMs, toMs);
+  if (format === 'parquet') yield* recordingParquet(readings, columns, { ...wanted, simulated });
+  else for (const text of recordingCsv(readings, columns, zone)) yield Buffer.from(text);
+}
+
+function* columnsOf(
+  record: Pick<OpenedRecord, 'readings'>,
+  { station, fromMs, toMs }: RecordingWanted,
+): Generator<null, RecordingColumns> {
+  const seen = new ColumnsSeen();
+  let count = 0;
+  for (const reading of record.readings(station, fromMs, toMs)) {
+    seen.add(reading);
+    if (++count % AT_A_TIME === 0) yield null;
+  }
+  return seen.columns();
 }

@@ -2,22 +2,24 @@
  * The columns of a recording: `time`, quantities by name, and the words that a reading carries beside its numbers.
  * Each word column knows how it is written and read, and when it is worth a column at all.
  */
-import type { InputLimit, InputSource, Quality, Reading, States, Tri } from '#kit';
-import { fromTextCell, textCell } from './cells.ts';
+import type { InputLimit, InputSource, Quality, States, Tri } from '#kit';
+import type { KeptReading } from '#messages';
 
 export const TIME = 'time';
 export const REQUIRED = ['inputPowerW', 'outputPowerW', 'stateOfChargePct'] as const;
 
-type Words = Pick<Reading, 'states' | 'quality' | 'clock' | 'typed'>;
+export type Words = Pick<KeptReading, 'states' | 'quality' | 'clock' | 'typed' | 'meanOverMs'>;
 
 export interface WordColumn {
   readonly name: string;
-  /** The cell; empty where the reading says nothing out of the ordinary. */
-  write(reading: Words): string;
-  /** Puts a cell that is not empty into the reading; false where it cannot be. */
-  read(cell: string, into: Words): boolean;
+  /** The word, or a whole number; empty where the reading says nothing out of the ordinary. */
+  tell(reading: Words): string;
+  /** Puts a word that is not empty into the reading; false where it cannot be. */
+  read(word: string, into: Words): boolean;
   /** What may stand in the cell, for the message. */
   readonly allowed: string;
+  /** True where it is a whole number. */
+  readonly counts?: true;
 }
 
 const oneOf =
@@ -30,7 +32,7 @@ const TRI: { [text: string]: Tri } = { true: true, false: false, unknown: 'unkno
 const triColumn = (name: 'acOutletsOn' | 'dcOutletsOn' | 'onMains'): WordColumn => ({
   name,
   allowed: 'true, false or unknown',
-  write: ({ states }) => (states[name] === undefined ? '' : String(states[name])),
+  tell: ({ states }) => (states[name] === undefined ? '' : String(states[name])),
   read: (cell, { states }) => {
     const value = TRI[cell];
     if (value === undefined) return false;
@@ -48,7 +50,7 @@ const stateColumn = <K extends 'inputLimitedBy' | 'inputSource'>(
 ): WordColumn => ({
   name,
   allowed: words.join(', '),
-  write: ({ states }) => states[name] ?? '',
+  tell: ({ states }) => states[name] ?? '',
   read: (cell, { states }) => {
     const word = oneOf<NonNullable<States[K]>>(...words)(cell);
     if (word === undefined) return false;
@@ -58,6 +60,7 @@ const stateColumn = <K extends 'inputLimitedBy' | 'inputSource'>(
 });
 
 const FAULT_MAX = 80;
+const MEAN_MAX_MS = 3_600_000;
 
 export const WORD_COLUMNS: readonly WordColumn[] = [
   stateColumn('inputSource', SOURCES),
@@ -68,9 +71,8 @@ export const WORD_COLUMNS: readonly WordColumn[] = [
   {
     name: 'fault',
     allowed: `at most ${FAULT_MAX} characters`,
-    write: ({ states }) => textCell(states.fault ?? ''),
-    read: (cell, { states }) => {
-      const fault = fromTextCell(cell);
+    tell: ({ states }) => states.fault ?? '',
+    read: (fault, { states }) => {
       if (fault.length > FAULT_MAX) return false;
       states.fault = fault;
       return true;
@@ -79,7 +81,7 @@ export const WORD_COLUMNS: readonly WordColumn[] = [
   {
     name: 'quality',
     allowed: 'uncertain or bad; empty means good',
-    write: ({ quality }) => (quality === 'good' ? '' : quality),
+    tell: ({ quality }) => (quality === 'good' ? '' : quality),
     read: (cell, into) => {
       const quality = oneOf<Quality>('good', 'uncertain', 'bad')(cell);
       if (quality !== undefined) into.quality = quality;
@@ -89,7 +91,7 @@ export const WORD_COLUMNS: readonly WordColumn[] = [
   {
     name: 'clock',
     allowed: 'stepped or unknown; empty means synced',
-    write: ({ clock }) => (clock === 'synced' ? '' : clock),
+    tell: ({ clock }) => (clock === 'synced' ? '' : clock),
     read: (cell, into) => {
       const clock = oneOf('synced', 'stepped', 'unknown')(cell);
       if (clock !== undefined) into.clock = clock;
@@ -99,10 +101,23 @@ export const WORD_COLUMNS: readonly WordColumn[] = [
   {
     name: 'typed',
     allowed: 'true; empty means measured',
-    write: ({ typed }) => (typed === true ? 'true' : ''),
+    tell: ({ typed }) => (typed === true ? 'true' : ''),
     read: (cell, into) => {
       if (cell !== 'true') return false;
       into.typed = true;
+      return true;
+    },
+  },
+  {
+    // What is left of a minute whose readings were let go.
+    name: 'meanOverMs',
+    allowed: `1 to ${MEAN_MAX_MS} ms over which the row is a mean; empty means one reading`,
+    counts: true,
+    tell: ({ meanOverMs }) => (meanOverMs === undefined ? '' : String(meanOverMs)),
+    read: (cell, into) => {
+      const overMs = /^\d{1,7}$/.test(cell) ? Number(cell) : 0;
+      if (overMs < 1 || overMs > MEAN_MAX_MS) return false;
+      into.meanOverMs = overMs;
       return true;
     },
   },

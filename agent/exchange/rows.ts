@@ -5,7 +5,7 @@
 import type { Reading } from '#kit';
 import { QUANTITIES, type QuantityKey, quantityRow, WattkeepError } from '#kit';
 import { nearestName } from '#kit/nearest';
-import { fromNumberCell } from './cells.ts';
+import { fromNumberCell, fromTextCell } from './cells.ts';
 import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
 import { parseInstant } from './instants.ts';
 
@@ -136,7 +136,7 @@ export class RowReader {
       const fix = 'Write a decimal point and no unit, or leave it empty.';
       throw this.#error(line, index, `${shown(cell)} is no number`, fix);
     }
-    if ('word' in column && cell !== '' && !column.word.read(cell, into)) {
+    if ('word' in column && cell !== '' && !column.word.read(fromTextCell(cell), into)) {
       throw this.#error(line, index, `${shown(cell)} is not allowed`, `Allowed: ${column.word.allowed}.`);
     }
   }

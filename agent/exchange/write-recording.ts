@@ -1,17 +1,18 @@
 /**
  * Readings to a recording CSV (RFC 4180: commas, CRLF, header first), in pieces, so that a year streams through a few
- * kilobytes. Two passes over the record: the first learns which columns there are. Pure.
+ * kilobytes. The columns are learned before, since the header comes first. Pure.
  */
-import type { QuantityKey, Reading } from '#kit';
+import type { QuantityKey } from '#kit';
 import { QUANTITIES } from '#kit';
-import { CRLF, numberCell } from './cells.ts';
-import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn } from './columns.ts';
+import type { KeptReading } from '#messages';
+import { CRLF, numberCell, textCell } from './cells.ts';
+import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn, type Words } from './columns.ts';
 import { instantWriter } from './instants.ts';
 
 const PIECE_CHARS = 64 * 1024;
 
 export interface RecordingColumns {
-  quantities: QuantityKey[];
+  quantities: readonly QuantityKey[];
   words: readonly WordColumn[];
 }
 
@@ -21,22 +22,44 @@ function placeOf(key: QuantityKey): number {
   return Object.keys(QUANTITIES).indexOf(name!) * 100 + Number(port);
 }
 
-/** The columns that these readings need: three always, the others where some reading has something to say there. */
-export function recordingColumns(readings: Iterable<Reading>): RecordingColumns {
-  const keys = new Set<string>();
-  const words = new Set<WordColumn>();
-  for (const reading of readings) {
-    for (const key in reading.quantities) keys.add(key);
-    for (const column of WORD_COLUMNS) if (!words.has(column) && column.write(reading) !== '') words.add(column);
+/** Learns which columns readings need: three always, the others where some reading has something to say there. */
+export class ColumnsSeen {
+  readonly #keys = new Set<string>(REQUIRED);
+  readonly #words = new Set<WordColumn>();
+
+  add(told: { readonly quantities: object } & Words): void {
+    for (const key in told.quantities) this.#keys.add(key);
+    this.addWords(told);
   }
-  for (const name of REQUIRED) keys.delete(name);
-  const others = ([...keys] as QuantityKey[]).sort((a, b) => placeOf(a) - placeOf(b));
-  return { quantities: [...REQUIRED, ...others], words: WORD_COLUMNS.filter(column => words.has(column)) };
+
+  addKeys(keys: Iterable<QuantityKey>): void {
+    for (const key of keys) this.#keys.add(key);
+  }
+
+  addWords(told: Words): void {
+    for (const column of WORD_COLUMNS) {
+      if (!this.#words.has(column) && column.tell(told) !== '') this.#words.add(column);
+    }
+  }
+
+  columns(): RecordingColumns {
+    const keys = new Set(this.#keys);
+    for (const name of REQUIRED) keys.delete(name);
+    const others = ([...keys] as QuantityKey[]).sort((a, b) => placeOf(a) - placeOf(b));
+    return { quantities: [...REQUIRED, ...others], words: WORD_COLUMNS.filter(column => this.#words.has(column)) };
+  }
+}
+
+/** The columns of these readings. */
+export function recordingColumns(readings: Iterable<KeptReading>): RecordingColumns {
+  const seen = new ColumnsSeen();
+  for (const reading of readings) seen.add(reading);
+  return seen.columns();
 }
 
 /** @param zone IANA zone whose offset the times carry */
 export function* recordingCsv(
-  readings: Iterable<Reading>,
+  readings: Iterable<KeptReading>,
   { quantities, words }: RecordingColumns,
   zone: string,
 ): Generator<string> {
@@ -45,7 +68,7 @@ export function* recordingCsv(
   for (const reading of readings) {
     piece += instant(reading.at);
     for (const key of quantities) piece += `,${numberCell(reading.quantities[key])}`;
-    for (const column of words) piece += `,${column.write(reading)}`;
+    for (const column of words) piece += `,${textCell(column.tell(reading))}`;
     piece += CRLF;
     if (piece.length < PIECE_CHARS) continue;
     yield piece;

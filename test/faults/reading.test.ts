@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import Papa from 'papaparse';
 import { describe, expect, test } from 'vitest';
 import { recordingPieces } from '../../agent/commands/recording-pieces.ts';
+import type { RecordingAsked } from '../../agent/commands/run/reading/order.ts';
 import { openDatabase } from '../../agent/store/kept.ts';
 import { isAlive, openTestDesk, orderOf, recordOfSeconds, until, whole } from '../support/reading-desk.ts';
 
@@ -10,8 +11,9 @@ const HOUR = 3_600;
 const FILES = { atOnce: 4, waiting: 16, waitMs: 120_000 };
 
 async function inOneProcess(at: ReturnType<typeof recordOfSeconds>): Promise<Buffer> {
+  const wanted = orderOf(at.dir).asked as RecordingAsked;
   const pieces: Uint8Array[] = [];
-  for await (const piece of recordingPieces(at.record, orderOf(at.dir).asked)) if (piece !== null) pieces.push(piece);
+  for await (const piece of recordingPieces(at.record, wanted, false)) if (piece !== null) pieces.push(piece);
   return Buffer.concat(pieces);
 }
 

@@ -140,6 +140,8 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/outages',
       '/api/stations/{station}/ledger',
       '/api/stations/{station}/days.csv',
+      '/api/stations/{station}/recording.csv',
+      '/api/stations/{station}/recording.parquet',
       '/api/health',
       '/api/settings',
       '/api/serial-ports',

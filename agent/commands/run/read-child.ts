@@ -28,7 +28,7 @@ function begin(ask: number, order: ReadOrder): void {
   let lent: Lent | undefined;
   try {
     lent = borrow(order);
-    answers.set(ask, { lent, pieces: piecesOf(lent.record, order.asked), wanted: 0, busy: false, rest: null });
+    answers.set(ask, { lent, pieces: piecesOf(lent.record, order), wanted: 0, busy: false, rest: null });
   } catch (error) {
     lent?.giveBack();
     send(encodeJson(KIND.failed, ask, failureOf(error)));

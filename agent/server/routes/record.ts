@@ -15,6 +15,8 @@ const LAST_MS = Date.parse(`${LAST_DATE}T00:00:00Z`);
 const INSTANT_TEXT = 'ISO 8601 with offset, or epoch ms';
 const DATES = { from: 'first civil date, YYYY-MM-DD', to: 'last civil date, included' };
 const CSV_TYPE = 'text/csv; charset=utf-8; header=present';
+/** As registered with IANA. */
+const PARQUET_TYPE = 'application/vnd.apache.parquet';
 
 export function recordRoutes(
   queries: RecordQueries,
@@ -30,6 +32,7 @@ export function recordRoutes(
     ledgerRoute(stations, actions),
     ledgerCsvRoute(stations, actions),
     recordingRoute(stations, reading, 'csv', CSV_TYPE),
+    recordingRoute(stations, reading, 'parquet', PARQUET_TYPE),
   ];
 }
 
@@ -129,7 +132,7 @@ function ledgerCsvRoute(stations: StationList, actions: Pick<ServerActions, 'led
   };
 }
 
-function recordingRoute(stations: StationList, reading: ReadingDoor, format: 'csv', type: string): Route {
+function recordingRoute(stations: StationList, reading: ReadingDoor, format: 'csv' | 'parquet', type: string): Route {
   return {
     method: 'GET',
     path: `/api/stations/{station}/recording.${format}`,

@@ -4,14 +4,14 @@
  */
 import type { OpenedRecord } from '../../../store/open.ts';
 import { recordingPieces } from '../../recording-pieces.ts';
-import type { Asked } from './order.ts';
+import type { ReadOrder } from './order.ts';
 
 export type Pieces = Iterator<Uint8Array | null> | AsyncIterator<Uint8Array | null>;
 
 /** @throws WattkeepError STATION_UNKNOWN, RECORD_DAMAGED, … at any piece */
-export function piecesOf(record: OpenedRecord, asked: Asked): Pieces {
+export function piecesOf(record: OpenedRecord, { asked, demo }: Pick<ReadOrder, 'asked' | 'demo'>): Pieces {
   switch (asked.what) {
     case 'recording':
-      return recordingPieces(record, asked)[Symbol.asyncIterator]();
+      return recordingPieces(record, asked, demo)[Symbol.asyncIterator]();
   }
 }
