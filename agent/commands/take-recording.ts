@@ -3,9 +3,9 @@
  * the demo's past and for `import`.
  */
 import type { Reading } from '#kit';
-import type { RecordWriter } from '#messages';
+import type { RecordQueries, RecordWriter } from '#messages';
 import type { StationFacts } from '../derive/facts.ts';
-import { createFollower } from '../derive/follow.ts';
+import { createFollower, type Follower } from '../derive/follow.ts';
 import { learnedAsKept } from './run/learned.ts';
 import { createPending, enter } from './run/pending.ts';
 
@@ -25,10 +25,9 @@ export interface Taken {
 export function takeRecording(
   readings: Iterable<Reading>,
   facts: StationFacts,
-  record: RecordWriter,
+  record: RecordWriter & Pick<RecordQueries, 'counterEnds'>,
   resumeAt: number | null,
 ): Taken {
-  const follower = createFollower(facts, { at: resumeAt, latest: null, openOutage: null, learned: null });
   const pending = createPending();
   const taken: Taken = { readings: 0, fromMs: null, toMs: null };
   const commit = () => {
@@ -38,15 +37,23 @@ export function takeRecording(
     pending.saved();
   };
   let station: string | null = null;
+  let follower: Follower | null = null;
   for (const reading of readings) {
     station = reading.station;
+    follower ??= createFollower(facts, {
+      at: resumeAt,
+      latest: null,
+      openOutage: null,
+      learned: null,
+      counters: record.counterEnds(station),
+    });
     enter(pending, follower.add(reading), facts.inputSource);
     taken.readings++;
     taken.fromMs ??= reading.at;
     taken.toMs = reading.at;
     if (pending.size >= READINGS_A_COMMIT) commit();
   }
-  if (station !== null && taken.toMs !== null)
+  if (station !== null && follower !== null && taken.toMs !== null)
     pending.learned({ station, valueJson: learnedAsKept(follower.learned(), taken.toMs) });
   commit();
   return taken;

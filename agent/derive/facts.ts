@@ -30,6 +30,8 @@ export interface StationFacts {
   /** Most the solar ports take together, W; null where not told. */
   solarMaxW: number | null;
   place: StationPlace | null;
+  /** Steps its counters hold before they begin at 0 again; null or absent: not known. */
+  counterSteps?: number | null | undefined;
   /** How the panels stood at the spots they were carried to, by time; before the first as `panels` say. */
   standing?: readonly PlaneFrom[] | undefined;
   /** What is plugged in, as the owner named it. */

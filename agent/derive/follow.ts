@@ -7,6 +7,8 @@ import type { RuntimeEngine, RuntimeFacts, RuntimeMemory } from '#energy/estimat
 import { sunEvents } from '#energy/laws/sun-events';
 import { sunPosition } from '#energy/laws/sun-position';
 import type { InputSource, Reading } from '#kit';
+import type { CounterEnd, CountersTold } from './counted.ts';
+import { createCounters } from './counters.ts';
 import { panelsRatedW, type StationFacts } from './facts.ts';
 import { attributed, solarPowerW, sourceOf } from './input-source.ts';
 import { asToldAnew, watchKnown, withoutPromise } from './known-now.ts';
@@ -24,10 +26,12 @@ export interface Resume {
   openOutage: OpenOutage | null;
   /** What earlier runs learned of the station; null before the first. */
   learned: RuntimeMemory | null;
+  /** Where its own counters stood; none where it has none. */
+  counters?: readonly CounterEnd[];
 }
 
 /** What one reading adds to the record. */
-export interface Followed {
+export interface Followed extends CountersTold {
   /** As it is kept: with the source of its input settled. */
   reading: Reading;
   days: DayAddition[];
@@ -42,6 +46,8 @@ export interface ProjectionNow extends Ahead {
 
 export interface Follower {
   add(reading: Reading): Followed;
+  /** Counters alone: a reading that is on record already and ends what was added. */
+  countTo(reading: Reading): CountersTold;
   /** A minute of the past, from the record, before the first reading. */
   recall(atMs: number, values: Parameters<Minutes['add']>[1]): void;
   project(atMs: number): ProjectionNow;
@@ -54,13 +60,14 @@ export interface Follower {
   /** What was learned of the station, to be kept. */
   learned(): RuntimeMemory;
   /** What followed the saved instant could not be kept: the next reading ends a gap that began there. */
-  restart(savedAt: number | null): void;
+  restart(savedAt: number | null, counters: readonly CounterEnd[]): void;
   setFacts(facts: StationFacts): void;
 }
 
 export function createFollower(initial: StationFacts, resume: Resume): Follower {
   let facts = initial;
   let tally: Tally = createTally(facts.intervalMs, resume.at);
+  let counters = createCounters(resume.counters ?? [], resume.at);
   const wasOnMains = resume.latest?.states.onMains;
   let outages: OutageState = {
     ...NO_OUTAGE,
@@ -101,8 +108,9 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
       latest = attributed(reading, source, solarW);
       known.see(latest);
       outlook.add(asToldAnew(latest), solarW, source);
-      return { reading: latest, days, gap, outage: followed.record };
+      return { reading: latest, days, gap, outage: followed.record, ...counters.add(latest, solarW, facts) };
     },
+    countTo: reading => counters.add(reading, null, facts),
     recall(atMs, values) {
       minutes.add(atMs, values);
       outlook.recall(atMs, values.outputW, values.solarW);
@@ -130,8 +138,9 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
     engine: outlook.engine,
     runtimeFacts: outlook.runtimeFacts,
     learned: outlook.memory,
-    restart(savedAt) {
+    restart(savedAt, ends) {
       tally = createTally(facts.intervalMs, savedAt);
+      counters = createCounters(ends, savedAt);
     },
     setFacts(next) {
       if (next.intervalMs !== facts.intervalMs) tally = createTally(next.intervalMs, latest?.at ?? resume.at);

@@ -3,9 +3,10 @@
  * further apart than the gap limit; every other stretch is a gap. Covered + gap = elapsed, always. While a station says
  * one of its two powers and not the other, as when a part of it is gone, what it says is counted and the time is a gap.
  */
-import { type CivilDay, civilDayOf } from '#energy/civil-day';
-import { gapLimitMs, pairEnergyMilliJ, splitWhole } from '#energy/integrate';
+import type { CivilDay } from '#energy/civil-day';
+import { gapLimitMs, pairEnergyMilliJ } from '#energy/integrate';
 import type { Reading } from '#kit';
+import { createDayFinder, dayShares } from './day-shares.ts';
 import { lacksPower } from './known-now.ts';
 
 /** What a reading adds to one civil day. Energies in mJ, powers in W, spans in ms. */
@@ -80,12 +81,7 @@ export function createTally(intervalMs: number, resumeAt: number | null): Tally 
           outputW: null,
           lacking: false,
         };
-  let today: CivilDay | null = null;
-
-  const dayOf = (at: number, zone: string): CivilDay => {
-    if (today === null || today.zone !== zone || at < today.startMs || at >= today.endMs) today = civilDayOf(at, zone);
-    return today;
-  };
+  const dayOf = createDayFinder();
 
   return {
     add(reading, solarW, zone) {
@@ -155,19 +151,13 @@ export const emptyDay = (day: CivilDay): DayAddition => ({
 
 /** A stretch that crosses midnight is shared in proportion to time; the shares add up exactly. */
 function spread(fromMs: number, toMs: number, stretch: Stretch, dayOf: (at: number) => CivilDay): DayAddition[] {
-  const days: CivilDay[] = [];
-  for (let t = fromMs; days.length === 0 || t < toMs; ) {
-    const day = dayOf(t);
-    days.push(day);
-    t = day.endMs;
-  }
-  const cuts = days.slice(0, -1).map(day => (day.endMs - fromMs) / (toMs - fromMs));
+  const { days, share } = dayShares(fromMs, toMs, dayOf);
   const shares = {
-    solarMilliJ: splitWhole(stretch.solarMilliJ, cuts),
-    inputMilliJ: splitWhole(stretch.inputMilliJ, cuts),
-    outputMilliJ: splitWhole(stretch.outputMilliJ, cuts),
-    coveredMs: splitWhole(stretch.coveredMs, cuts),
-    gapMs: splitWhole(stretch.gapMs, cuts),
+    solarMilliJ: share(stretch.solarMilliJ),
+    inputMilliJ: share(stretch.inputMilliJ),
+    outputMilliJ: share(stretch.outputMilliJ),
+    coveredMs: share(stretch.coveredMs),
+    gapMs: share(stretch.gapMs),
   };
   return days.map((day, i) => ({
     ...emptyDay(day),

@@ -123,7 +123,7 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
     learned: () => learnedAsKept(follower.learned(), latest?.at ?? nowMs, units.packed()),
     day: at => tallyMessage(id, todayAt(at), follower.lastHour(at), at),
     forgetUnsaved(savedAt) {
-      follower.restart(savedAt);
+      follower.restart(savedAt, record.counterEnds(id));
       today = totalsOf(civilDate(savedAt ?? nowMs, follower.facts().zone));
     },
   };
@@ -131,7 +131,13 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
 
 function resumeOf(record: RecordQueries, latest: Reading | null, station: string, nowMs: number): Resume {
   const open = record.outages(station, 0, nowMs).findLast(outage => outage.endedAt === null) ?? null;
-  return { at: latest?.at ?? null, latest, openOutage: open, learned: learnedFrom(record.learned(station), nowMs) };
+  return {
+    at: latest?.at ?? null,
+    latest,
+    openOutage: open,
+    learned: learnedFrom(record.learned(station), nowMs),
+    counters: record.counterEnds(station),
+  };
 }
 
 /** Fills the minutes behind from the record, so that a restart does not forget them. */

@@ -5,6 +5,8 @@
 import type { InputSource, Reading } from '#kit';
 import type {
   Batch,
+  BridgedBlock,
+  CountedDelta,
   Cursor,
   DayDelta,
   Evidence,
@@ -18,6 +20,7 @@ import type {
   Spot,
   ToldSpan,
 } from '#messages';
+import { addCounted } from '../../derive/counted.ts';
 import type { Followed } from '../../derive/follow.ts';
 
 /** Readings held while the disk takes none: a quarter of an hour of ten stations at 1 Hz. */
@@ -31,6 +34,8 @@ export type SaidByOwner = Partial<
 export interface Pending {
   reading(reading: Reading, cursor: Cursor): void;
   day(delta: DayDelta): void;
+  counted(delta: CountedDelta): void;
+  bridge(block: BridgedBlock): void;
   outage(outage: Outage): void;
   span(span: Span): void;
   fact(fact: Fact): void;
@@ -50,7 +55,9 @@ export function createPending(): Pending {
   let readings: Reading[] = [];
   let spans: Span[] = [];
   let facts: Fact[] = [];
+  let bridges: BridgedBlock[] = [];
   const days = new Map<string, DayDelta>();
+  const counted = new Map<string, CountedDelta>();
   const cursors = new Map<string, Cursor>();
   const outages = new Map<string, Outage>();
   const learned = new Map<string, LearnedValue>();
@@ -76,6 +83,12 @@ export function createPending(): Pending {
       const before = days.get(key);
       days.set(key, before === undefined ? delta : addDays(before, delta));
     },
+    counted(delta) {
+      const key = `${delta.station} ${delta.date} ${delta.zone} ${delta.quantity}`;
+      const before = counted.get(key);
+      counted.set(key, before === undefined ? delta : addCounted(before, delta));
+    },
+    bridge: block => void bridges.push(block),
     outage: outage => void outages.set(`${outage.station} ${outage.startedAt}`, outage),
     span: span => void spans.push(span),
     fact: fact => void facts.push(fact),
@@ -107,6 +120,8 @@ export function createPending(): Pending {
       return {
         readings,
         days: values(days),
+        counted: values(counted),
+        bridges,
         cursors: values(cursors),
         outages: values(outages),
         spans,
@@ -125,7 +140,9 @@ export function createPending(): Pending {
       spans = [];
       facts = [];
       movedFacts = [];
+      bridges = [];
       days.clear();
+      counted.clear();
       cursors.clear();
       for (const map of held) map.clear();
     },
@@ -138,10 +155,12 @@ export function createPending(): Pending {
  * @param inputSource the owner's standing answer
  */
 export function enter(pending: Pending, followed: Followed, inputSource: InputSource): void {
-  const { reading, days, gap, outage } = followed;
+  const { reading, days, gap, outage, counted, bridges } = followed;
   const { station, session, seq, at } = reading;
   pending.reading(reading, { station, session, seq, at, inputSource });
   for (const day of days) pending.day({ station, ...day });
+  for (const delta of counted) pending.counted({ station, ...delta });
+  for (const block of bridges) pending.bridge({ station, ...block });
   if (gap !== null) pending.span({ station, note: '', ...gap });
   if (outage !== null) pending.outage(outage);
 }

@@ -32,6 +32,8 @@ export interface ReadBy {
   /** Between readings; null where they are typed. */
   readonly intervalMs: number | null;
   readonly gives: readonly string[];
+  /** Steps its counters hold before they begin at 0 again; null: not known, or not the same for all its parts. */
+  readonly counterSteps: number | null;
 }
 
 /** How a station is read, as far as its adapters are known. */
@@ -43,10 +45,21 @@ export function readBy(station: StationSettings, manifests: readonly AdapterMani
     return {
       intervalMs: isTyped ? null : compositeIntervalMs(parts),
       gives: transport.part.flatMap(part => part.gives),
+      counterSteps: stepsOfAll(sourcesOf(station), manifests),
     };
   }
   const manifest = transport.kind === 'typed' ? undefined : manifests.find(m => m.id === station.adapter);
-  return { intervalMs: manifest?.intervalMs ?? null, gives: manifest?.gives ?? [] };
+  return {
+    intervalMs: manifest?.intervalMs ?? null,
+    gives: manifest?.gives ?? [],
+    counterSteps: manifest?.counterSteps ?? null,
+  };
+}
+
+function stepsOfAll(sources: readonly Source[], manifests: readonly AdapterManifest[]): number | null {
+  const all = new Set(sources.map(source => manifests.find(m => m.id === source.adapter)?.counterSteps ?? null));
+  const [steps = null] = all;
+  return all.size === 1 ? steps : null;
 }
 
 const ON_SCREEN = ['inputPowerW', 'outputPowerW', 'stateOfChargePct'] as const;

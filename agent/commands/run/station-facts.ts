@@ -1,6 +1,7 @@
 /** What the settings say about a station, as derive and the page want it, and as dated facts for the record. */
 import type { Fact, PlaceSettings, StationSettings, TariffSettings, WireStation } from '#messages';
 import type { StationFacts } from '../../derive/facts.ts';
+import type { ReadBy } from './sources.ts';
 
 /** Keys whose change is a dated fact: last year keeps what was true then. */
 const DATED = [
@@ -31,8 +32,16 @@ function solarMaxW(station: StationSettings): number | null {
 /** @param machineZone IANA zone of this computer, where the station has none of its own */
 export const zoneOf = (station: StationSettings, machineZone: string): string => station.zone ?? machineZone;
 
-/** @param intervalMs the adapter's, or null for a typed station */
-export function factsOf(station: StationSettings, intervalMs: number | null, machineZone: string): StationFacts {
+/**
+ * @param intervalMs the adapter's, or null for a typed station
+ * @param counterSteps steps its counters hold, where its adapter knows
+ */
+export function factsOf(
+  station: StationSettings,
+  intervalMs: number | null,
+  machineZone: string,
+  counterSteps: number | null = null,
+): StationFacts {
   return {
     intervalMs: intervalMs ?? TYPED_INTERVAL_MS,
     zone: zoneOf(station, machineZone),
@@ -48,9 +57,14 @@ export function factsOf(station: StationSettings, intervalMs: number | null, mac
     })),
     solarMaxW: solarMaxW(station),
     place: station.place ?? null,
+    counterSteps,
     named: station.load,
   };
 }
+
+/** The same, of a station read by what its adapters are known for. */
+export const factsAsRead = (station: StationSettings, read: ReadBy, machineZone: string): StationFacts =>
+  factsOf(station, read.intervalMs, machineZone, read.counterSteps);
 
 const coordinates = ({ latitudeDeg, longitudeDeg }: PlaceSettings) => ({ latitudeDeg, longitudeDeg });
 

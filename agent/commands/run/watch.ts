@@ -27,7 +27,7 @@ import { putAwayCalendar } from './put-away.ts';
 import { giveWay, repeat } from './repeat.ts';
 import { createResting, restingOf } from './resting.ts';
 import { readBy, typedLack } from './sources.ts';
-import { changedFacts, factsOf, wireStation } from './station-facts.ts';
+import { changedFacts, factsAsRead, wireStation } from './station-facts.ts';
 import { dayDoor } from './telling/door.ts';
 import { createUpkeep } from './upkeep.ts';
 
@@ -97,8 +97,10 @@ export interface Watch {
   readonly days: DayDoor;
   /** What calls the owner. */
   readonly alarms: Pick<Alarming, 'list' | 'change'>;
-  /** Names what is plugged in, for as long as the watch lasts. */
-  nameLoads(station: string, load: StationSettings['load']): void;
+  /** Throws WattkeepError STATION_UNKNOWN. */
+  desk(station: string): Desk;
+  /** What is plugged in or is to run, for as long as the watch lasts. */
+  tell(station: string, told: Partial<Pick<StationSettings, 'load' | 'plan'>>): void;
   /** Settings changed: stations come, go and change; facts are dated. */
   apply(stations: readonly StationSettings[], tariff: TariffSettings | undefined, commitIntervalMs: number): void;
   /** Saves what is pending and lets go of everything. Idempotent. */
@@ -210,7 +212,7 @@ export function startWatch(parts: WatchParts): Watch {
     for (const [id, desk] of desks) desk.forgetUnsaved(lastSavedAt.get(id) ?? null);
   }
 
-  const factsNow = (station: StationSettings) => factsOf(station, read(station).intervalMs, parts.machineZone);
+  const factsNow = (station: StationSettings) => factsAsRead(station, read(station), parts.machineZone);
 
   const aims = createAims({
     record,
@@ -337,9 +339,11 @@ export function startWatch(parts: WatchParts): Watch {
     aim: aimDoor(aims, { record, clock, timers, carries: parts.carry !== undefined }),
     days: dayDoor({ record, clock, keep: keepSaid, station: id => seatOf(deskOf(desks, id)) }),
     alarms: alarming,
-    nameLoads(station, load) {
+    desk: station => deskOf(desks, station),
+    tell(station, told) {
       const desk = deskOf(desks, station);
-      desk.setFacts({ ...desk.settings, load }, { ...desk.facts(), named: load });
+      const settings = { ...desk.settings, ...told };
+      desk.setFacts(settings, { ...desk.facts(), named: settings.load });
     },
     apply(stations, tariff, nextCommitIntervalMs) {
       commitIntervalMs = nextCommitIntervalMs;
