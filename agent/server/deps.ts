@@ -23,6 +23,8 @@ import type {
   OwnAdaptersAnswer,
   PairAnswer,
   PairAsked,
+  PlanAnswer,
+  PlanSettings,
   RecordQueries,
   ScanAnswer,
   Scope,
@@ -106,6 +108,8 @@ export interface ServerActions {
   inputSource(station: string, choice: InputSourceChoice['inputSource']): void | Promise<void>;
   /** The names and marks of what is plugged in, as a whole. */
   loads(station: string, load: LoadsChoice['load']): void | Promise<void>;
+  /** What is to run, as a whole. */
+  plan(station: string, plan: PlanSettings): void | Promise<void>;
   /** Try the link again now, and take up a station that was let go. */
   retry(station: string): void | Promise<void>;
   /** Let the station go for ten minutes. */
@@ -200,6 +204,8 @@ export interface ServerDeps {
   stationSettings(station: string): StationSettings;
   /** Whether a station lasts until then, and what would help. Throws WattkeepError STATION_UNKNOWN. */
   outlast(station: string, asked: OutlastAsked): Promise<OutlastAnswer>;
+  /** What Plan rests on. Throws WattkeepError STATION_UNKNOWN, READING_BUSY or READING_ENDED. */
+  plan(station: string): Promise<PlanAnswer>;
   /** How right earlier answers were on a station's own record. Throws WattkeepError STATION_UNKNOWN. */
   readonly judging: {
     /** Goes through it once more, beside all else. */

@@ -17,6 +17,7 @@ import { alarmRoutes } from './routes/alarms.ts';
 import { ledgerDayRoutes } from './routes/ledger-day.ts';
 import { outlastRoutes } from './routes/outlast.ts';
 import { ownAdapterRoutes } from './routes/own-adapters.ts';
+import { planRoutes } from './routes/plan.ts';
 import { radioRoutes } from './routes/radio.ts';
 import { recordRoutes } from './routes/record.ts';
 import { sharingRoutes } from './routes/sharing.ts';
@@ -122,6 +123,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
   const routes = [
     ...stationRoutes(stations, deps, deps.actions),
     ...outlastRoutes(stations, deps),
+    ...planRoutes(stations, deps),
     ...aimRoutes(stations, deps.aim),
     ...ledgerDayRoutes(stations, deps.days),
     ...alarmRoutes(stations, deps.alarms),

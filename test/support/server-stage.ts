@@ -26,6 +26,7 @@ import type { Sharing } from '../../agent/sharing/index.ts';
 import { aimTold } from './aim-told.ts';
 import { type HandClock, handClock } from './hand-clock.ts';
 import { nothingToSay } from './outlasts.ts';
+import { shedPlan } from './plans.ts';
 import { NETWORK_ADDRESS, type StagedSharing, stageSharing } from './sharing-stage.ts';
 
 export const SHELL =
@@ -326,6 +327,7 @@ function depsOf(
       told.push(['outlast', station, asked]);
       return { ...nothingToSay(), station };
     },
+    plan: async station => shedPlan({ station }),
     judging: {
       begin: station => void told.push(['judge', station]),
       of: () => ({ state: 'running', share: 0.25, judged: null }),
@@ -362,6 +364,7 @@ function depsOf(
       typed: tell('typed'),
       inputSource: tell('inputSource'),
       loads: tell('loads'),
+      plan: tell('plan'),
       retry: tell('retry'),
       serialPorts: async () => [{ path: '/dev/ttyUSB0', label: 'a cable' }],
       release: tell('release'),

@@ -10,8 +10,8 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
-import { notedLedger } from '../noted-ledger.ts';
 import { ledgerAnswer } from '../ledger-answer.ts';
+import { notedLedger } from '../noted-ledger.ts';
 import { notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
@@ -19,6 +19,7 @@ import { type Holding, openHolding, queriesOf, recordDir } from './holding.ts';
 import { createJudging, type Judging } from './judging.ts';
 import { localName, networksNow } from './lan.ts';
 import { ownAdaptersTold } from './own-told.ts';
+import { planDoor } from './plan-door.ts';
 import { createReadingDesk, type ReadingDesk } from './reading/desk.ts';
 import { readingDoor } from './reading/door.ts';
 import { scan } from './scan.ts';
@@ -151,6 +152,7 @@ function serve(
     hello: () => ({ version: options.version, demo: holding.demo, display: door.get().settings.display }),
     current: station => holding.watch.current(station),
     outlast: (station, asked) => holding.watch.outlast(station, asked),
+    plan: planDoor(options.desk, holding, options.dataDir, () => door.get().settings.tariff),
     aim: {
       current: station => holding.watch.aim.current(station),
       answer: station => holding.watch.aim.answer(station),
@@ -218,7 +220,8 @@ function actionsOf(
     typed: (station, values) => holding.watch.typed(station, values),
     inputSource: (station, choice) => door.setInputSource(station, choice),
     // The simulated station stands in no file: its names last as long as it is shown.
-    loads: (station, load) => (holding.demo ? holding.watch.nameLoads(station, load) : door.setLoads(station, load)),
+    loads: (station, load) => (holding.demo ? holding.watch.tell(station, { load }) : door.setLoads(station, load)),
+    plan: (station, plan) => (holding.demo ? holding.watch.tell(station, { plan }) : door.setPlan(station, plan)),
     retry: station => holding.watch.retry(station),
     release: station => holding.watch.release(station),
     putAway: station => holding.watch.putAway(station),

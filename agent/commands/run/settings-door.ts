@@ -1,6 +1,6 @@
 /** The settings file as the server and the agent use it: read once, changed in one place, applied after it is saved. */
 import { WattkeepError } from '#kit';
-import { presumingZones, type Settings, type StationSettings } from '#messages';
+import { type PlanSettings, presumingZones, type Settings, type StationSettings } from '#messages';
 import type { SettingsDoor, SettingsState } from '../../server/deps.ts';
 import { loadSettings, saveSettings } from '../../settings/index.ts';
 
@@ -13,6 +13,8 @@ export interface Door extends SettingsDoor {
   setLan(lan: string | undefined): Promise<void>;
   /** The owner named what is plugged in. */
   setLoads(station: string, load: StationSettings['load']): Promise<void>;
+  /** What the owner wants to run. */
+  setPlan(station: string, plan: PlanSettings): Promise<void>;
 }
 
 /**
@@ -60,5 +62,6 @@ export function openDoor(
       await put({ ...state.settings, server: lan === undefined ? server : { ...server, lan } }, undefined);
     },
     setLoads: (id, load) => change(id, { load }),
+    setPlan: (id, plan) => change(id, { plan }),
   };
 }

@@ -6,7 +6,15 @@ export interface RecordingAsked extends RecordingWanted {
   readonly what: 'recording';
 }
 
-export type Asked = RecordingAsked;
+/** What Plan asks of the record; the answer is JSON of `PlanPast`. */
+export interface PlanPastAsked {
+  readonly what: 'planPast';
+  readonly station: string;
+  /** IANA zone of the civil week. */
+  readonly zone: string;
+}
+
+export type Asked = RecordingAsked | PlanPastAsked;
 
 export interface ReadOrder {
   /** Folder of the record. */

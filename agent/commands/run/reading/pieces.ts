@@ -3,15 +3,21 @@
  * others get their turn then. No piece holds a read transaction once it is made.
  */
 import type { OpenedRecord } from '../../../store/open.ts';
+import { planPastPieces } from '../../plan-past.ts';
 import { recordingPieces } from '../../recording-pieces.ts';
 import type { ReadOrder } from './order.ts';
 
 export type Pieces = Iterator<Uint8Array | null> | AsyncIterator<Uint8Array | null>;
 
 /** @throws WattkeepError STATION_UNKNOWN, RECORD_DAMAGED, … at any piece */
-export function piecesOf(record: OpenedRecord, { asked, demo }: Pick<ReadOrder, 'asked' | 'demo'>): Pieces {
+export function piecesOf(
+  record: OpenedRecord,
+  { asked, demo, nowMs }: Pick<ReadOrder, 'asked' | 'demo' | 'nowMs'>,
+): Pieces {
   switch (asked.what) {
     case 'recording':
       return recordingPieces(record, asked, demo)[Symbol.asyncIterator]();
+    case 'planPast':
+      return planPastPieces(record, asked, nowMs);
   }
 }

@@ -3,8 +3,9 @@
  * a quarter of an hour. Wh a day, and kilowatt-hours a square metre on their planes (peak sun hours). A model, known to some
  * 10 % a day; air is taken as 20 °C all year, which promises a little much in summer and a little less in winter.
  */
-import type { StandingPanels } from '../../day-yields.ts';
+
 import { totalWm2 } from '../../laws/plane-of-array.ts';
+import type { StandingPanels } from '../../ledger/clear-day.ts';
 import { onPlane, panelPowerW, UNKNOWN_AIR } from '../../panel-power.ts';
 import { clearSkyOver, type SkyPlace } from '../../sky.ts';
 
