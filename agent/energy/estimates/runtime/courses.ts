@@ -2,7 +2,7 @@
  * Joint courses of load, sun and battery, followed minute by minute until the floor is crossed, the outlets stop or it
  * is full (first passage over seeded paths). Energies in Wh of the label, as the gauge counts them.
  */
-import type { Chance } from '../chance.ts';
+import { type Chance, createChance } from '../chance.ts';
 import { type EnergyMap, energyAt } from '../energy-map.ts';
 import type { GaugePlace } from '../gauge.ts';
 import type { GaugeBelief, GaugeSpan } from '../gauge-belief.ts';
@@ -51,6 +51,8 @@ export interface CoursesInput {
   paths: number;
   /** Steps between two rows of the fan. */
   fanEvery: number;
+  /** Most courses that nothing comes into have ended after so many steps; further ones are drawn for those that have not. */
+  likelySteps: number;
 }
 
 /** Passage times in minutes ahead, rising; Infinity where a course never gets there. */
@@ -82,6 +84,7 @@ const FALLS_FROM = 0.9;
 /** Rising by what is left to the top may fall short of it by a rounding, Wh. */
 const ROUNDING_WH = 1e-6;
 const MIN_PER_H = 60;
+const SEEDS = 2 ** 32;
 const NO_TAPER: Taper = { share: () => 1, restMin: 0 };
 
 /** @param chance for the station and the load, and `skies` for the sun: with and without sun the rest is the same */
@@ -97,7 +100,14 @@ export function followCourses(input: CoursesInput, chance: Chance, skies: Chance
     lowestWh: new Float64Array(paths),
     lowestMin: new Float64Array(paths),
   };
-  const ahead: Ahead = { loads: new Float64Array(steps), suns: new Float64Array(steps) };
+  const ahead: Ahead = {
+    loads: new Float64Array(steps),
+    suns: new Float64Array(steps),
+    drawn: steps,
+    drawRest: () => undefined,
+  };
+  // Where nothing ever comes in, what is taken beyond the end of a course changes nothing.
+  const likely = input.drawSun === null && input.charger === null ? Math.min(steps, input.likelySteps) : steps;
   const edges = edgesOf(input);
   const root = { down: rootOf(input.belief, input.down), up: rootOf(input.belief, input.up) };
   const points = createPoints(DIMENSIONS);
@@ -105,7 +115,12 @@ export function followCourses(input: CoursesInput, chance: Chance, skies: Chance
   for (let p = 0; p < paths; p++) {
     const point = points(p);
     const drawn = { ...drawStation(input, root, point, chance), taper: drawTaper() };
-    input.drawLoad(chance, ahead.loads, student4Quantile(point[0]!));
+    const score = student4Quantile(point[0]!);
+    const seed = Math.floor(SEEDS * chance.uniform());
+    const draw = (until: number) => input.drawLoad(createChance(seed), ahead.loads.subarray(0, until), score);
+    draw(likely);
+    ahead.drawn = likely;
+    ahead.drawRest = () => draw(steps);
     if (input.drawSun !== null) input.drawSun(skies, ahead.suns);
     followOne(input, edges, drawn, ahead, courses, p);
   }
@@ -200,6 +215,9 @@ function chargingOf({ charger, ceilingPct }: CoursesInput, d: Drawn) {
 interface Ahead {
   loads: Float64Array;
   suns: Float64Array;
+  /** Loads are drawn up to here; `drawRest` draws all, and the same ones once more. */
+  drawn: number;
+  drawRest(): void;
 }
 
 /** What each step takes and brings, Wh of the label. */
@@ -260,7 +278,7 @@ function mostAt(flow: Flow, level: number, { stepMin, ratedWh }: CoursesInput): 
 function followOne(input: CoursesInput, edges: Edges, d: Drawn, ahead: Ahead, out: Courses, p: number): void {
   const { stepMin, steps, fanEvery } = input;
   const { floorWh, ceilingWh, marksWh } = edges;
-  const { loads, suns } = ahead;
+  const { loads, suns, drawn } = ahead;
   const flow = flowOf(input, d);
   if (flow.leftMin !== null) out.fullMin[p] = flow.leftMin;
   const { costHours, ownWh, worthHours, gainWh, easyWh, easyTo, restMin, ends } = flow;
@@ -281,18 +299,22 @@ function followOne(input: CoursesInput, edges: Edges, d: Drawn, ahead: Ahead, ou
       out.fan[row++]![p] = level;
       nextRow += fanEvery;
     }
+    if (i === drawn) ahead.drawRest();
     const before = level;
-    const sun = suns[i]!;
-    let moved = (stopped ? 0 : -(costHours * loads[i]! + ownWh)) + (sun > 0 ? worthHours * sun : 0) + gainWh;
+    let moved = (stopped ? 0 : -(costHours * loads[i]! + ownWh)) + worthHours * suns[i]! + gainWh;
     if (moved > 0) {
-      if (moved > easyWh || level > easyTo) moved = Math.min(moved, mostAt(flow, level, input));
-      moved *= level >= startWh ? up : down;
       const room = ceilingWh - level;
-      if (room > 0) level += Math.min(moved, room);
-    } else level += moved * (level > startWh ? up : down);
-    if (level < lowest) {
-      lowest = level;
-      lowestStep = i + 1;
+      if (room > 0) {
+        if (moved > easyWh || level > easyTo) moved = Math.min(moved, mostAt(flow, level, input));
+        moved *= level >= startWh ? up : down;
+        level += Math.min(moved, room);
+      }
+    } else {
+      level += moved * (level > startWh ? up : down);
+      if (level < lowest) {
+        lowest = level;
+        lowestStep = i + 1;
+      }
     }
     if (stopped) {
       if (level > floorWh) stopped = false;

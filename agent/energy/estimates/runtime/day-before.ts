@@ -4,6 +4,7 @@
  */
 import type { Chance } from '../chance.ts';
 import { indexAt, meanLoadW, type Past } from './minutes.ts';
+import { stepMeans } from './step-means.ts';
 
 const DAY_MIN = 1440;
 const JITTER_MIN = 30;
@@ -23,24 +24,26 @@ export function createDayBefore(past: Past, nowMinute: number, stepMin: number, 
   const fade = new Float64Array(steps);
   for (let s = 0; s < steps; s++) fade[s] = Math.exp((-s * stepMin) / FADE_MIN);
   const firstMinute = nowMinute - DAY_MIN - JITTER_MIN;
-  const everyMinute = loadByMinute(past, firstMinute, nowMinute);
-  return (chance: Chance, into: Float64Array): void => {
+  // What lies ahead of yesterday's record repeats the day before it.
+  const everyMinute = repeated(loadByMinute(past, firstMinute, nowMinute), steps * stepMin);
+  const stepW = stepMeans(everyMinute, stepMin);
+  return (chance: Chance, into: Float64Array, start: number): void => {
     const back = DAY_MIN + Math.round((2 * chance.uniform() - 1) * JITTER_MIN);
     const then =
       meanLoadW(past, nowMinute - back - 60, nowMinute - back) ??
       meanLoadW(past, nowMinute - back, nowMinute - back + 60);
     const ratio = now === null || then === null ? 1 : Math.sqrt((now + SOFTENING_W) / (then + SOFTENING_W));
-    let k = nowMinute - back - firstMinute;
-    for (let s = 0; s < into.length; s++) {
-      let sum = 0;
-      for (let minute = 0; minute < stepMin; minute++) {
-        // What lies ahead of yesterday's record repeats the day before it.
-        if (k >= everyMinute.length) k -= DAY_MIN;
-        sum += everyMinute[k++]!;
-      }
-      into[s] = (sum / stepMin) * (1 + (ratio - 1) * fade[s]!);
-    }
+    let k = nowMinute - back - firstMinute + start * stepMin;
+    for (let s = start; s < into.length; s++, k += stepMin) into[s] = stepW[k]! * (1 + (ratio - 1) * fade[s]!);
   };
+}
+
+/** So many minutes more, each as a day before. */
+function repeated(watts: Float64Array, more: number): Float64Array {
+  const all = new Float64Array(watts.length + more);
+  all.set(watts);
+  for (let k = watts.length; k < all.length; k++) all[k] = all[k - DAY_MIN]!;
+  return all;
 }
 
 /** Watts at each minute of [fromMinute, toMinute); one that was not recorded has those of the next that was. */

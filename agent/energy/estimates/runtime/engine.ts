@@ -11,7 +11,7 @@ import { byLabel } from './by-label.ts';
 import { type ChargerSource, createChargeSessions, type SessionsBySource } from './charge-sessions.ts';
 import { type Courses, followCourses } from './courses.ts';
 import { createForetold, type ForetoldMemory, NOTHING_FORETOLD } from './foretold.ts';
-import { createLoadPaths } from './load-paths.ts';
+import { createLoadPaths, wholeSteps } from './load-paths.ts';
 import { createPastMinutes, type Past, type PastMinutes, recentLoadW } from './minutes.ts';
 import { createRegime } from './regime.ts';
 import { createSteadied } from './steadied.ts';
@@ -32,6 +32,8 @@ const SILENT_MIN = 20;
 const SILENT_TICKS = 3;
 const EARLY_MIN = 60;
 const EARLY_TICKS = 8;
+/** Nine of ten courses are empty by then, horizons. */
+const LIKELY_SHARE = 1.3;
 const LONGEST_MIN = 14 * 1440;
 const LEAST_CHARGER_W = 2;
 const JUMP_LASTS_MS = 30 * MINUTE_MS;
@@ -239,6 +241,7 @@ export function createRuntimeEngine(
           marksPct,
           paths: suppose?.paths ?? PATHS,
           fanEvery: span.fanEvery,
+          likelySteps: suppose === undefined ? wholeSteps((LIKELY_SHARE * span.horizonMin) / span.stepMin) : span.steps,
         },
         createChance(seed),
         createChance(seed + SKIES),

@@ -8,6 +8,7 @@ import type { Chance } from '../chance.ts';
 import { createDayBefore } from './day-before.ts';
 import { levelSpread } from './level-spread.ts';
 import { indexAt, type Past } from './minutes.ts';
+import { stepMeans } from './step-means.ts';
 import { createUsualLoad } from './usual-load.ts';
 import { pick, runningSums } from './weighted.ts';
 
@@ -28,7 +29,10 @@ export interface LoadPathsOptions {
   offsetMin: number | null;
 }
 
-/** Fills `into` with mean watts a step; `score` is where the course's level lies, in spreads of it. */
+/**
+ * Fills `into` with mean watts a step; `score` is where the course's level lies, in spreads of it. A shorter `into` of
+ * `evenSteps` gets the first steps of what a longer one gets from the same draws.
+ */
 export type DrawLoad = (chance: Chance, into: Float64Array, score: number) => void;
 
 const BLOCK_MIN = 50;
@@ -48,6 +52,10 @@ const FAR_LEVEL_STEPS = 32;
 const SAYS_LITTLE_MIN = 120;
 /** Kept off zero, so that a router switched off is not infinitely far from one running, W. */
 const SOFTENING_W = 10;
+
+/** So many steps or a few more, where no factor of the level ends within a stretch. */
+export const wholeSteps = (steps: number): number =>
+  NEAR_STEPS + FAR_LEVEL_STEPS * Math.max(0, Math.ceil((steps - NEAR_STEPS) / FAR_LEVEL_STEPS));
 
 /** Rows of the past that blocks are drawn from, with running sums of their weights. */
 interface Pool {
@@ -77,38 +85,34 @@ export function createLoadPaths(past: Past, o: LoadPathsOptions): DrawLoad | nul
   const usual = o.offsetMin === null ? () => 1 : createUsualLoad(past, isNew ? 0 : first, o.offsetMin);
   const dayBefore = first > 0 && !isNew ? null : createDayBefore(past, o.nowMinute, o.stepMin, o.steps, !isNew);
 
-  const stringBlocks = (chance: Chance, into: Float64Array, steps: number, pool: Pool) => {
-    let filled = 0;
+  const stepW = stepMeans(outputW.subarray(0, count), o.stepMin);
+
+  const stringBlocks = (chance: Chance, into: Float64Array, start: number, until: number, pool: Pool) => {
+    let filled = start;
     let from =
       pool === now && alike !== null && chance.uniform() < ANALOG_SHARE
         ? first + ANALOG_MIN + pick(alike, chance.uniform())
         : pool.from + pick(pool.sums, chance.uniform());
-    while (filled < steps) {
+    while (filled < until) {
       const end = Math.min(pool.until, from + BLOCK_MIN);
       // The block's own hour of the day is taken off it, and that of where it comes to lie put on.
       const level = usual(o.nowMinute + filled * o.stepMin + HALF_MIN) / usual(minutes[from]! + HALF_MIN);
       // A block at the very end of the past may be shorter than a step: it then stands for one.
-      // Steps of a minute, the usual ones, are the minutes themselves.
-      if (o.stepMin === 1) while (filled < steps && from < end) into[filled++] = level * outputW[from++]!;
-      else
-        do {
-          const to = Math.min(end, from + o.stepMin);
-          let sum = 0;
-          for (let i = from; i < to; i++) sum += outputW[i]!;
-          into[filled++] = (level * sum) / (to - from);
-          from = to;
-        } while (filled < steps && from + o.stepMin <= end);
+      do {
+        into[filled++] = level * stepW[from]!;
+        from += o.stepMin;
+      } while (filled < until && from + o.stepMin <= end);
       from = pool.from + pick(pool.sums, chance.uniform());
     }
   };
 
   return (chance, into, score) => {
-    if (dayBefore === null || chance.uniform() >= DAY_SHARE) stringBlocks(chance, into, into.length, before ?? now);
-    else dayBefore(chance, into);
-    if (before !== null) {
-      const staysMin = o.lastedMin! * ((1 - chance.uniform()) ** -stays - 1);
-      stringBlocks(chance, into, Math.min(into.length, Math.ceil(staysMin / o.stepMin)), now);
-    }
+    const staysMin = before === null ? 0 : o.lastedMin! * ((1 - chance.uniform()) ** -stays - 1);
+    const old = Math.min(into.length, Math.ceil(staysMin / o.stepMin));
+    if (old > 0) stringBlocks(chance, into, 0, old, now);
+    if (dayBefore === null || chance.uniform() >= DAY_SHARE)
+      stringBlocks(chance, into, old, into.length, before ?? now);
+    else dayBefore(chance, into, old);
     // The level moves so slowly, and the further ahead the more so, that one factor serves a stretch of steps.
     for (let i = 0, end = 0; i < into.length; i = end) {
       end = Math.min(into.length, i + (i < NEAR_STEPS ? LEVEL_STEPS : FAR_LEVEL_STEPS));

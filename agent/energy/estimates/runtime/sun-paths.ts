@@ -49,6 +49,13 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
   const best = clear.map(wm2 => scale * wm2);
   const minuteOfDay = new Int32Array(o.steps);
   for (let s = 0; s < o.steps; s++) minuteOfDay[s] = (o.nowMinute + s * o.stepMin) % DAY_MIN;
+  /** The sun under an earlier day's sky; many courses take the same one. */
+  const courses = new Map<Float32Array, Float64Array>();
+  const courseOf = (day: Float32Array): Float64Array => {
+    const made = courses.get(day) ?? best.map((watts, s) => Math.min(limit, watts * day[minuteOfDay[s]!]!));
+    courses.set(day, made);
+    return made;
+  };
   return (chance, into) => {
     const turn = seen.recent.length === 0 ? 0 : -Math.log(1 - chance.uniform()) * SKY_LASTS_MIN;
     // Without a record the weather of a day is anything between dull and clear.
@@ -58,8 +65,9 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
     let block = 0;
     let left = 0;
     into.fill(0);
-    for (const { from, until } of lit)
-      for (let s = from; s < until; s++) {
+    const turnStep = o.clearness === undefined ? Math.min(o.steps, Math.ceil(turn / o.stepMin)) : o.steps;
+    for (const { from, until } of lit) {
+      for (let s = from; s < Math.min(until, turnStep); s++) {
         const ahead = s * o.stepMin;
         const byHand = o.clearness?.(ahead) ?? null;
         let k: number;
@@ -75,6 +83,11 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
         } else k = day === null ? unknown : day[minuteOfDay[s]!]!;
         into[s] = Math.min(limit, best[s]! * k);
       }
+      // From where the sky has turned on nothing else is asked.
+      if (day === null)
+        for (let s = Math.max(from, turnStep); s < until; s++) into[s] = Math.min(limit, best[s]! * unknown);
+    }
+    if (day !== null && turnStep < o.steps) into.set(courseOf(day).subarray(turnStep), turnStep);
   };
 }
 
