@@ -1,4 +1,4 @@
-/** A station's readings as a recording file, in pieces: one pass for its columns, one for its rows. */
+/** A station's readings as a recording file, in pieces: a quick pass for its columns, one for its rows. */
 import { recordingParquet } from '../exchange/write-parquet.ts';
 import { ColumnsSeen, type RecordingColumns, recordingCsv } from '../exchange/write-recording.ts';
 import type { OpenedRecord } from '../store/open.ts';
@@ -18,8 +18,8 @@ export interface RecordingWanted {
   readonly version: string;
 }
 
-/** So many readings are looked at in one piece of work. */
-const AT_A_TIME = 20_000;
+/** So many blocks, or minutes, are looked at in one piece of work. */
+const AT_A_TIME = 100;
 
 /**
  * null where a piece of the work gave nothing to write. Throws WattkeepError at any piece.
@@ -27,7 +27,7 @@ const AT_A_TIME = 20_000;
  * @param simulated whether the record is of a simulated station
  */
 export async function* recordingPieces(
-  record: Pick<OpenedRecord, 'readings'>,
+  record: Pick<OpenedRecord, 'readings' | 'told'>,
   wanted: RecordingWanted,
   simulated: boolean,
 ): AsyncGenerator<Uint8Array | null> {
@@ -39,13 +39,13 @@ export async function* recordingPieces(
 }
 
 function* columnsOf(
-  record: Pick<OpenedRecord, 'readings'>,
+  record: Pick<OpenedRecord, 'told'>,
   { station, fromMs, toMs }: RecordingWanted,
 ): Generator<null, RecordingColumns> {
   const seen = new ColumnsSeen();
   let count = 0;
-  for (const reading of record.readings(station, fromMs, toMs)) {
-    seen.add(reading);
+  for (const told of record.told(station, fromMs, toMs)) {
+    seen.add(told);
     if (++count % AT_A_TIME === 0) yield null;
   }
   return seen.columns();

@@ -8,7 +8,7 @@ usage: wattkeep [options]              read the stations and serve the page
 verbs:
   ledger                               the harvest of each day
   import FILE                          a recording into a station's past
-  export                               a station's readings as a recording
+  export [FILE]                        a station's readings as a recording, CSV or Parquet
   snapshot FILE                        a whole copy of the record, beside a running agent
   restore FILE                         a snapshot in the place of the record
   aim                                  sun, clear sky and best panel plane of one instant
@@ -62,10 +62,17 @@ an offset, or epoch ms; an empty cell is missing. Without --write nothing is cha
 example: wattkeep import spring.csv --station shed --write
 `;
 
-export const EXPORT_HELP = `usage: wattkeep export [--station ID] [--from INSTANT] [--to INSTANT] [--zone ZONE] [--data DIR]
+export const EXPORT_HELP = `usage: wattkeep export [FILE] [--station ID] [--from INSTANT] [--to INSTANT] [--zone ZONE] [--data DIR]
+
+FILE ends in .csv, .csv.gz or .parquet; without it CSV goes to standard output. A row is a reading; where the readings
+were let go it is the mean of a minute, and meanOverMs says so. What was read since the last save is not in it.
 
 example: wattkeep export --from 2026-06-01 > shed.csv
+         wattkeep export shed.parquet
 `;
+
+export const exported = (file: string, bytes: number): string =>
+  `${file} holds the readings: ${bytes < 1e6 ? `${Math.ceil(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`}.`;
 
 const day = (ms: number | null) => (ms === null ? 'never' : new Date(ms).toISOString());
 

@@ -3,12 +3,12 @@
  * Each word column knows how it is written and read, and when it is worth a column at all.
  */
 import type { InputLimit, InputSource, Quality, States, Tri } from '#kit';
-import type { KeptReading } from '#messages';
+import type { Told } from '#messages';
 
 export const TIME = 'time';
 export const REQUIRED = ['inputPowerW', 'outputPowerW', 'stateOfChargePct'] as const;
 
-export type Words = Pick<KeptReading, 'states' | 'quality' | 'clock' | 'typed' | 'meanOverMs'>;
+type Words = Told['words'][number];
 
 export interface WordColumn {
   readonly name: string;

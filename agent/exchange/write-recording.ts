@@ -4,9 +4,9 @@
  */
 import type { QuantityKey } from '#kit';
 import { QUANTITIES } from '#kit';
-import type { KeptReading } from '#messages';
+import type { KeptReading, Told } from '#messages';
 import { CRLF, numberCell, textCell } from './cells.ts';
-import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn, type Words } from './columns.ts';
+import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn } from './columns.ts';
 import { instantWriter } from './instants.ts';
 
 const PIECE_CHARS = 64 * 1024;
@@ -27,18 +27,12 @@ export class ColumnsSeen {
   readonly #keys = new Set<string>(REQUIRED);
   readonly #words = new Set<WordColumn>();
 
-  add(told: { readonly quantities: object } & Words): void {
-    for (const key in told.quantities) this.#keys.add(key);
-    this.addWords(told);
-  }
-
-  addKeys(keys: Iterable<QuantityKey>): void {
-    for (const key of keys) this.#keys.add(key);
-  }
-
-  addWords(told: Words): void {
-    for (const column of WORD_COLUMNS) {
-      if (!this.#words.has(column) && column.tell(told) !== '') this.#words.add(column);
+  add({ quantities, words }: Told): void {
+    for (const key of quantities) this.#keys.add(key);
+    for (const told of words) {
+      for (const column of WORD_COLUMNS) {
+        if (!this.#words.has(column) && column.tell(told) !== '') this.#words.add(column);
+      }
     }
   }
 
@@ -53,7 +47,8 @@ export class ColumnsSeen {
 /** The columns of these readings. */
 export function recordingColumns(readings: Iterable<KeptReading>): RecordingColumns {
   const seen = new ColumnsSeen();
-  for (const reading of readings) seen.add(reading);
+  for (const reading of readings)
+    seen.add({ quantities: Object.keys(reading.quantities) as QuantityKey[], words: [reading] });
   return seen.columns();
 }
 

@@ -166,6 +166,13 @@ export interface KeptReading extends Reading {
   meanOverMs?: number;
 }
 
+/** What readings tell of, apart from their values: the columns of a file of them. */
+export interface Told {
+  quantities: readonly QuantityKey[];
+  /** Each way their words go together. */
+  words: readonly Pick<KeptReading, 'states' | 'quality' | 'clock' | 'typed' | 'meanOverMs'>[];
+}
+
 /** Raw readings that are kept beyond their time, since something was concluded from them: the newest word stands. */
 export interface Evidence {
   station: string;

@@ -48,6 +48,14 @@ export abstract class AnsweringRecord implements RecordQueries {
   evidence = (station: string) => this.#ask(q => q.evidence(station));
   learned = (station: string) => this.#ask(q => q.learned(station));
 
+  *told(station: string, fromMs: number, toMs: number) {
+    try {
+      yield* this.queries().told(station, fromMs, toMs);
+    } catch (error) {
+      throw asRecordError(error, this.path);
+    }
+  }
+
   *readings(station: string, fromMs: number, toMs: number) {
     try {
       yield* this.queries().readings(station, fromMs, toMs);

@@ -1,5 +1,5 @@
 /** What opening a record takes and gives. */
-import type { RecordQueries, RecordWriter } from '#messages';
+import type { RecordQueries, RecordWriter, Told } from '#messages';
 import type { OlderBatch } from './insert-older.ts';
 import type { BrokenDay } from './keep/day-seals.ts';
 
@@ -20,6 +20,8 @@ export interface OpenOptions {
 export interface OpenedRecord extends RecordQueries, RecordWriter {
   /** Instants of each block that reaches into [fromMs, toMs], with the block before and the one after; in order. */
   instants(station: string, fromMs: number, toMs: number): Iterable<Float64Array>;
+  /** What the readings of [fromMs, toMs) tell of, in pieces: the columns of a file of them. */
+  told(station: string, fromMs: number, toMs: number): Iterable<Told>;
   /**
    * Adds readings before the record's first or in a gap of it, with what they add to their days, in one transaction;
    * closed days that it touches are sealed anew in it. Which readings may be added is the caller's business.

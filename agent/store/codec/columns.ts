@@ -9,6 +9,8 @@ import type { Layout } from './layout.ts';
 export const CLOCKS: readonly ClockState[] = ['synced', 'stepped', 'unknown'];
 export const QUALITIES: readonly Quality[] = ['good', 'uncertain', 'bad'];
 export const TYPED = 16;
+/** All flags are smaller. */
+export const FLAGS_END = 32;
 const BAD = QUALITIES.indexOf('bad');
 
 export const isBad = (flags: number): boolean => ((flags >> 2) & 3) === BAD;

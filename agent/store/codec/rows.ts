@@ -3,7 +3,8 @@
  * (sessions, states, reasons) are kept once per block. A decoder opens only the columns it is asked for, since a chart
  * of two quantities need not pay for ten.
  */
-import type { Quantities, Reading, Reasons, States } from '#kit';
+import type { Quantities, QuantityKey, Reading, Reasons, States } from '#kit';
+import type { Told } from '#messages';
 import { packBlock, unpackBlock } from './block.ts';
 import {
   ABSENT,
@@ -17,7 +18,7 @@ import {
   writeDeltas,
   writeRuns,
 } from './column.ts';
-import { CLOCKS, type Columns, columnsOf, QUALITIES, TYPED } from './columns.ts';
+import { CLOCKS, type Columns, columnsOf, FLAGS_END, QUALITIES, TYPED } from './columns.ts';
 import type { Layout } from './layout.ts';
 import { ByteReader, ByteWriter, CodecError } from './varint.ts';
 
@@ -92,16 +93,31 @@ class OpenedBlock {
     return { count: this.count, at: this.at(), flags: this.flags(), channels };
   }
 
+  /** What rows of [fromMs, toMs) tell of, none of their values opened. */
+  told(fromMs: number, toMs: number): Told {
+    const [at, flags, states] = [this.at(), this.flags(), this.#runs(PART.states)];
+    const rows = Array.from(at.keys()).filter(row => at[row]! >= fromMs && at[row]! < toMs);
+    const quantities: QuantityKey[] = [];
+    for (const [index, { key }] of this.#layout.channels.entries()) {
+      const kinds = readRuns(new ByteReader(this.#parts[PART.channels + index]!), this.count);
+      if (rows.some(row => kinds[row] !== ABSENT)) quantities.push(key);
+    }
+    const ways = new Map<number, Told['words'][number]>();
+    for (const row of rows) {
+      const [flag, state] = [flags[row]!, states[row]!];
+      const way = flag + state * FLAGS_END;
+      if (!ways.has(way)) ways.set(way, { ...wordsOf(flag), states: JSON.parse(this.#word(state)) as States });
+    }
+    return { quantities, words: [...ways.values()] };
+  }
+
   readings(station: string): Reading[] {
     const channels = this.#layout.channels.map((_, index) => this.channel(index)!);
     const [at, seq, monoMs] = [this.at(), this.#deltas(PART.seq), this.#deltas(PART.monoMs)];
     const [flags, session] = [this.flags(), this.#runs(PART.session)];
     const [states, reasons] = [this.#runs(PART.states), this.#runs(PART.reasons)];
     return Array.from({ length: this.count }, (_, row): Reading => {
-      const flag = flags[row]!;
-      const clock = CLOCKS[flag & 3];
-      const quality = QUALITIES[(flag >> 2) & 3];
-      if (clock === undefined || quality === undefined) throw new CodecError('the block holds an unknown flag');
+      const { clock, quality, typed } = wordsOf(flags[row]!);
       return {
         station,
         session: this.#word(session[row]!),
@@ -113,7 +129,7 @@ class OpenedBlock {
         states: JSON.parse(this.#word(states[row]!)) as States,
         quality,
         reasons: JSON.parse(this.#word(reasons[row]!)) as Reasons,
-        ...((flag & TYPED) !== 0 ? { typed: true as const } : {}),
+        ...(typed === true ? { typed } : {}),
       };
     });
   }
@@ -135,6 +151,14 @@ class OpenedBlock {
 
 /** Throws CodecError where the bytes are not what `encodeReadings` gave for this layout. */
 export const openBlock = (block: Uint8Array, layout: Layout): OpenedBlock => new OpenedBlock(block, layout);
+
+/** What a flag says. Throws CodecError. */
+function wordsOf(flag: number): Pick<Reading, 'clock' | 'quality' | 'typed'> {
+  const clock = CLOCKS[flag & 3];
+  const quality = QUALITIES[(flag >> 2) & 3];
+  if (clock === undefined || quality === undefined) throw new CodecError('the block holds an unknown flag');
+  return (flag & TYPED) === 0 ? { clock, quality } : { clock, quality, typed: true };
+}
 
 function quantitiesAt(layout: Layout, columns: readonly ValueColumn[], row: number): Quantities {
   const quantities: Quantities = {};

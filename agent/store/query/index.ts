@@ -10,20 +10,27 @@ import { prepareMarks } from './marks.ts';
 import { prepareNotes } from './notes.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareSeries } from './series.ts';
+import { prepareTold } from './told.ts';
 
 export type Queries = Omit<RecordQueries, 'savedState'> &
-  Pick<LedgerQueries, 'lastAt' | 'holds'> & { instants: ReturnType<typeof prepareInstants> };
+  Pick<LedgerQueries, 'lastAt' | 'holds'> & {
+    instants: ReturnType<typeof prepareInstants>;
+    told: ReturnType<typeof prepareTold>;
+  };
 
 export function prepareQueries(db: Connection): Queries {
   const shelf = openShelf(db);
+  const { readings, latest } = prepareReadings(db, shelf);
   return {
     ...prepareLedgerQueries(db),
     ...prepareMarks(db),
     ...prepareCountedQueries(db),
     ...prepareNotes(db),
     ...prepareEvidence(db),
-    ...prepareReadings(db, shelf),
+    readings,
+    latest,
     series: prepareSeries(db, shelf),
     instants: prepareInstants(db, shelf),
+    told: prepareTold(db, shelf, readings),
   };
 }
