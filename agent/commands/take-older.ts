@@ -5,10 +5,12 @@
 import { gapLimitMs } from '#energy/integrate';
 import type { Reading } from '#kit';
 import type { DayTotals, Outage, Span } from '#messages';
+import { addCounted, type BridgeFound, type CountedAddition, type CountersTold } from '../derive/counted.ts';
 import type { StationFacts } from '../derive/facts.ts';
 import { createFollower } from '../derive/follow.ts';
 import { createTally, type DayAddition } from '../derive/tally.ts';
 import type { OpenedRecord } from '../store/open.ts';
+import { countersAround } from './older-counters.ts';
 import type { Hole } from './older-rows.ts';
 import { addDays } from './run/pending.ts';
 
@@ -59,7 +61,15 @@ export function takeOlder(hole: Hole, facts: StationFacts, record: OpenedRecord)
   const { fromMs, toMs } = hole;
   const { station } = first;
   const zoneAt = zonesOf(record, station, facts.zone);
-  const follower = createFollower(facts, { at: fromMs, latest: null, openOutage: null, learned: null });
+  const { blocks, starts, ends } = countersAround(hole, record, station);
+  const counters = gatherCounters();
+  const follower = createFollower(facts, {
+    at: fromMs,
+    latest: null,
+    openOutage: null,
+    learned: null,
+    counters: starts,
+  });
   const days: Days = new Map();
   const readings: Reading[] = [];
   const outages = new Map<number, Outage>();
@@ -75,9 +85,11 @@ export function takeOlder(hole: Hole, facts: StationFacts, record: OpenedRecord)
     const followed = follower.add(reading);
     readings.push(followed.reading);
     add(days, followed.days);
+    counters.add(followed);
     if (followed.gap !== null) gap(followed.gap.fromMs, followed.gap.toMs);
     if (followed.outage !== null) outages.set(followed.outage.startedAt, followed.outage);
   }
+  for (const end of ends) counters.add(follower.countTo(end));
   const last = readings.at(-1)!;
   add(days, gapDays(last.at, toMs, zoneAt(toMs)));
   if (toMs - last.at > gapLimitMs(facts.intervalMs)) gap(last.at, toMs);
@@ -87,10 +99,31 @@ export function takeOlder(hole: Hole, facts: StationFacts, record: OpenedRecord)
     readings,
     days: [...days.values()].map(day => ({ station, ...day })),
     spans,
+    counted: counters.counted().map(day => ({ station, ...day })),
+    bridges: counters.bridges.map(block => ({ station, ...block })),
+    recounted: blocks,
     // What was going on at its end is not known any more.
     outages: [...outages.values()].map(outage => ({ ...outage, endedAt: outage.endedAt ?? last.at })),
     gap: fromMs === null ? null : { fromMs, toMs },
   });
+}
+
+/** What counters said, gathered by day. */
+function gatherCounters() {
+  const counted = new Map<string, CountedAddition>();
+  const bridges: BridgeFound[] = [];
+  return {
+    bridges,
+    counted: () => [...counted.values()],
+    add(told: CountersTold) {
+      bridges.push(...told.bridges);
+      for (const part of told.counted) {
+        const key = `${part.date} ${part.zone} ${part.quantity}`;
+        const before = counted.get(key);
+        counted.set(key, before === undefined ? part : addCounted(before, part));
+      }
+    },
+  };
 }
 
 /** Why nothing was recorded there, as it was told. */

@@ -2,7 +2,7 @@
  * What a station is read from: one adapter and link, or several parts with one each. The settings' paths, the time
  * between readings and the quantities follow from it.
  */
-import type { AdapterManifest } from '#kit';
+import { type AdapterManifest, COUNTER_NAMES } from '#kit';
 import type { PartSettings, StationSettings, TypedValues } from '#messages';
 import { compositeIntervalMs } from '../../stations/index.ts';
 
@@ -45,7 +45,7 @@ export function readBy(station: StationSettings, manifests: readonly AdapterMani
     return {
       intervalMs: isTyped ? null : compositeIntervalMs(parts),
       gives: transport.part.flatMap(part => part.gives),
-      counterSteps: stepsOfAll(sourcesOf(station), manifests),
+      counterSteps: stepsOfAll(transport.part, manifests),
     };
   }
   const manifest = transport.kind === 'typed' ? undefined : manifests.find(m => m.id === station.adapter);
@@ -56,8 +56,11 @@ export function readBy(station: StationSettings, manifests: readonly AdapterMani
   };
 }
 
-function stepsOfAll(sources: readonly Source[], manifests: readonly AdapterManifest[]): number | null {
-  const all = new Set(sources.map(source => manifests.find(m => m.id === source.adapter)?.counterSteps ?? null));
+const counts = ({ gives }: PartSettings): boolean => COUNTER_NAMES.some(name => gives.includes(name));
+
+function stepsOfAll(parts: readonly PartSettings[], manifests: readonly AdapterManifest[]): number | null {
+  const known = (part: PartSettings) => manifests.find(m => m.id === part.adapter)?.counterSteps ?? null;
+  const all = new Set(parts.filter(counts).map(known));
   const [steps = null] = all;
   return all.size === 1 ? steps : null;
 }
