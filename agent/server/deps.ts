@@ -10,7 +10,6 @@ import type {
   InputSourceChoice,
   InvitationAnswer,
   JudgingAnswer,
-  LedgerAnswer,
   LedgerDayAnswer,
   LiveMessage,
   LoadsChoice,
@@ -128,8 +127,6 @@ export interface ServerActions {
   ownAdapters(): OwnAdaptersAnswer;
   /** Throws REQUEST_REFUSED where the file is no longer the one that was shown. */
   approveAdapter(shown: OwnAdapterApproval): void | Promise<void>;
-  /** Days of the ledger, in the zone of now; dates `YYYY-MM-DD`, both included. */
-  ledger(station: string, zone: string, fromDate: string, toDate: string): LedgerAnswer | Promise<LedgerAnswer>;
   /** The ledger as CSV; dates `YYYY-MM-DD`, both included. */
   ledgerCsv(station: string, fromDate: string, toDate: string): string;
 }
@@ -165,6 +162,8 @@ export interface AlarmDoor {
 
 /** What may take long is read by a process of its own. Each piece may throw WattkeepError READING_BUSY or READING_ENDED. */
 export interface ReadingDoor {
+  /** JSON of a LedgerAnswer: days in the zone of now; dates `YYYY-MM-DD`, both included. */
+  ledger(station: string, zone: string, fromDate: string, toDate: string): AsyncIterator<Uint8Array>;
   /** The readings of a station as a file; instants epoch ms, times written in the zone. */
   recording(
     station: string,

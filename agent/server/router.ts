@@ -48,11 +48,13 @@ export interface Route {
 export const neededFor = ({ method, needs }: Pick<Route, 'method' | 'needs'>): Scope =>
   needs ?? (method === 'GET' ? 'view' : 'change');
 
+export const JSON_TYPE = 'application/json; charset=utf-8';
+
 export const json = (
   value: unknown,
   headers?: Readonly<Record<string, string>>,
 ): RouteAnswer & { readonly body: string } => ({
-  type: 'application/json; charset=utf-8',
+  type: JSON_TYPE,
   body: JSON.stringify(value),
   ...(headers === undefined ? {} : { headers }),
 });

@@ -379,16 +379,16 @@ function depsOf(
         adapters: [],
       }),
       approveAdapter: tell('approveAdapter'),
-      ledger: (station, zone, from, to) => {
-        told.push(['ledger', station, zone, from, to]);
-        return emptyLedger(station, zone);
-      },
       ledgerCsv: (station, from, to) => `date,solarWh\r\n${station},${from},${to}\r\n`,
     },
     log: { error: tell('log error'), warn: tell('log warn') },
     clock,
     onClientClock: tell('client clock'),
     reading: {
+      async *ledger(station, zone, ...dates) {
+        told.push(['ledger', station, zone, ...dates]);
+        yield Buffer.from(JSON.stringify(emptyLedger(station, zone)));
+      },
       async *recording(...asked) {
         told.push(['recording', ...asked]);
         yield Buffer.from('time,inputPowerW\r\n');

@@ -3,7 +3,7 @@ import { DaysAnswer, LedgerAnswer, OutagesAnswer, type RecordQueries, SeriesAnsw
 import type { ReadingDoor, ServerActions, ServerClock } from '../deps.ts';
 import { encodeDay, encodeOutages, encodeSeries } from '../encode.ts';
 import { checkDates, checkSpan, dateFrom, instantFrom, MAX_POINTS, pointsFrom, quantitiesFrom } from '../query.ts';
-import { json, type Route } from '../router.ts';
+import { JSON_TYPE, json, type Route } from '../router.ts';
 import type { StationList } from './stations.ts';
 
 const FIRST_DATE = '0001-01-01';
@@ -21,7 +21,7 @@ const PARQUET_TYPE = 'application/vnd.apache.parquet';
 export function recordRoutes(
   queries: RecordQueries,
   stations: StationList,
-  actions: Pick<ServerActions, 'ledger' | 'ledgerCsv'>,
+  actions: Pick<ServerActions, 'ledgerCsv'>,
   reading: ReadingDoor,
   clock: ServerClock,
 ): Route[] {
@@ -29,7 +29,7 @@ export function recordRoutes(
     seriesRoute(queries, stations, clock),
     daysRoute(queries, stations, clock),
     outagesRoute(queries, stations),
-    ledgerRoute(stations, actions),
+    ledgerRoute(stations, reading),
     ledgerCsvRoute(stations, actions),
     recordingRoute(stations, reading, 'csv', CSV_TYPE),
     recordingRoute(stations, reading, 'parquet', PARQUET_TYPE),
@@ -96,7 +96,7 @@ function outagesRoute(queries: RecordQueries, stations: StationList): Route {
   };
 }
 
-function ledgerRoute(stations: StationList, actions: Pick<ServerActions, 'ledger'>): Route {
+function ledgerRoute(stations: StationList, reading: ReadingDoor): Route {
   return {
     method: 'GET',
     path: '/api/stations/{station}/ledger',
@@ -107,7 +107,7 @@ function ledgerRoute(stations: StationList, actions: Pick<ServerActions, 'ledger
     async answer({ station, query }) {
       const { zone } = stations.require(station);
       const [from, to] = datesFrom(query);
-      return json(await actions.ledger(station, zone, from, to));
+      return { type: JSON_TYPE, body: reading.ledger(station, zone, from, to) };
     },
   };
 }

@@ -1,5 +1,6 @@
 /** What may be asked of the process that reads the record. Instants UTC epoch ms. */
 
+import type { LedgerAsked } from '../../ledger-answer.ts';
 import type { RecordingWanted } from '../../recording-pieces.ts';
 
 export interface RecordingAsked extends RecordingWanted {
@@ -14,7 +15,12 @@ export interface PlanPastAsked {
   readonly zone: string;
 }
 
-export type Asked = RecordingAsked | PlanPastAsked;
+/** The answer is JSON of a `LedgerAnswer`. */
+export interface LedgerDaysAsked extends Pick<LedgerAsked, 'station' | 'zone' | 'from' | 'to'> {
+  readonly what: 'ledger';
+}
+
+export type Asked = RecordingAsked | LedgerDaysAsked | PlanPastAsked;
 
 export interface ReadOrder {
   /** Folder of the record. */

@@ -3,6 +3,7 @@
  * others get their turn then. No piece holds a read transaction once it is made.
  */
 import type { OpenedRecord } from '../../../store/open.ts';
+import { ledgerAnswer } from '../../ledger-answer.ts';
 import { planPastPieces } from '../../plan-past.ts';
 import { recordingPieces } from '../../recording-pieces.ts';
 import type { ReadOrder } from './order.ts';
@@ -17,6 +18,8 @@ export function piecesOf(
   switch (asked.what) {
     case 'recording':
       return recordingPieces(record, asked, demo)[Symbol.asyncIterator]();
+    case 'ledger':
+      return [Buffer.from(JSON.stringify(ledgerAnswer(record, { ...asked, nowMs })))].values();
     case 'planPast':
       return planPastPieces(record, asked, nowMs);
   }
