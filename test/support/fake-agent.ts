@@ -16,6 +16,7 @@ import type {
   OutagesAnswer,
   OutlastAnswer,
   OwnAdaptersAnswer,
+  PlanAnswer,
   ScanAnswer,
   Scope,
   SeriesAnswer,
@@ -29,6 +30,7 @@ import { inLight, lightAsked } from '../../agent/server/light.ts';
 import { qrRows } from '../../agent/sharing/index.ts';
 import { EVENING_AT } from './honey-shed.ts';
 import { nothingToSay } from './outlasts.ts';
+import { shedPlan } from './plans.ts';
 
 export interface FakeData {
   stations: WireStation[];
@@ -46,6 +48,8 @@ export interface FakeData {
   outages: OutagesAnswer['outages'];
   /** Answers what Outlast asks. */
   outlast(station: string, asked: URLSearchParams): OutlastAnswer;
+  /** Answers what Plan asks. */
+  plan(station: string): PlanAnswer;
   /** Answers what Judge me asks; `begin` where it is told to begin. */
   judging(begin: boolean): JudgingAnswer;
   settings: Settings;
@@ -241,6 +245,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     return told === null ? failed(404, { code: 'STATION_UNKNOWN', message: 'Not told.', fix: 'None.' }) : ok(told);
   }
   if (what === 'outlast') return ok(data.outlast(id, url.searchParams));
+  if (what === 'plan') return ok(data.plan(id));
   if (what === 'outages') return ok({ outages: data.outages });
   if (what === 'days.csv') return { status: 200, value: 'date,solarWh\r\n', type: 'text/csv' };
   return failed(404, { code: 'REQUEST_INVALID', message: 'No such path.', fix: 'None.' });
@@ -294,6 +299,7 @@ export const nothingYet = (): FakeData => ({
   days: [],
   outages: [],
   outlast: station => ({ ...nothingToSay(), station }),
+  plan: station => shedPlan({ station }),
   judging: () => ({ state: 'never', share: 0, judged: null }),
   settings: {
     display: { temperature: 'C', clock: 'system' },
