@@ -16,6 +16,8 @@ const FONT_PACKAGE = '@fontsource-variable/atkinson-hyperlegible-next';
 const FONTS = ['latin', 'latin-ext'];
 /** Addresses that all show the shell; the page looks at the address itself. */
 const VIEWS = ['/', '/aim', '/outlast', '/ledger', '/wiring', '/setup', '/more'];
+/** Of these, those that have pages below them (`/ledger/2026-07-03`). */
+const HAVE_PAGES = ['/ledger'];
 const TYPES = {
   html: 'text/html; charset=utf-8',
   js: 'text/javascript; charset=utf-8',
@@ -72,7 +74,7 @@ export async function buildWeb({ root, outDir }) {
   await writeFile(join(outDir, 'pair.html'), pair.html);
   await writeFile(join(outDir, 'third-party.txt'), await licences(root, result.metafile));
   await copyFile(join(root, 'web', 'mark.svg'), join(outDir, 'mark.svg'));
-  for (const address of VIEWS) await add(address, 'index.html');
+  for (const address of VIEWS) await add(address, 'index.html', HAVE_PAGES.includes(address) ? { within: true } : {});
   await add('/pair', 'pair.html');
   await add('/mark.svg', 'mark.svg');
   // What a browser asks for beside a page that names no icon, such as the licences.
@@ -123,7 +125,7 @@ const bundle = (root, outdir, fonts, entry = 'web/main.ts') =>
 /** The entry, what it loads, and the Now view with its chart: all but the views one has to go to and what is rarely asked. */
 function neededAtStart(metafile, entryFile) {
   const later =
-    /web\/((turned-away|alarm-lines)\.ts|views\/((aim|outlast|ledger|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|why)\.ts))/;
+    /web\/((turned-away|alarm-lines)\.ts|views\/((aim|outlast|ledger|ledger-day|ledger-beside|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|why)\.ts))/;
   const seen = new Set();
   const visit = file => {
     const output = metafile.outputs[file];

@@ -1,4 +1,7 @@
-/** Addresses and views: the menu's links change the view without loading the page anew; each view's code comes when asked for. */
+/**
+ * Addresses and views: the menu's links change the view without loading the page anew; each view's code comes when asked
+ * for. A view may have pages of its own below its address (`/ledger/2026-07-03`): their module names the element.
+ */
 
 import './views/now/now-view.ts';
 import { selectedStation } from './masthead.ts';
@@ -7,11 +10,12 @@ import * as words from './words.ts';
 
 export type ViewName = keyof typeof words.VIEW_NAMES;
 
-const LOADERS: Record<ViewName, () => Promise<unknown>> = {
-  now: async () => undefined,
+const LOADERS: Record<ViewName, (path: string) => Promise<unknown>> = {
+  now: async () => ({}),
   aim: () => import('./views/aim/aim-view.ts'),
   outlast: () => import('./views/outlast/outlast-view.ts'),
-  ledger: () => import('./views/ledger/ledger-view.ts'),
+  ledger: path =>
+    path === '/ledger' ? import('./views/ledger/ledger-view.ts') : import('./views/ledger-day/pages.ts'),
   wiring: () => import('./views/wiring/wiring-view.ts'),
   setup: () => import('./views/setup/setup-view.ts'),
   more: () => import('./views/more/more-view.ts'),
@@ -22,7 +26,7 @@ const BEHIND_MORE: readonly ViewName[] = ['wiring', 'setup'];
 
 /** The view of an address; an unknown one shows Now. */
 export function viewOf(path: string): ViewName {
-  const name = path.slice(1);
+  const name = path.split('/')[1]!;
   return Object.hasOwn(LOADERS, name) ? (name as ViewName) : 'now';
 }
 
@@ -31,12 +35,18 @@ interface ViewElement extends HTMLElement {
   app: App;
 }
 
+/** What a module of pages below a view says of an address. */
+interface Pages {
+  tagOf?(path: string): Promise<string>;
+}
+
 export function showViews(app: App, page: Document): void {
   const holder = page.getElementById('view')!;
-  let shown: ViewName | null = null;
+  let shown = '';
 
   const show = async (byLink: boolean): Promise<void> => {
-    const view = viewOf(location.pathname);
+    const { pathname, search } = location;
+    const view = viewOf(pathname);
     for (const link of page.querySelectorAll<HTMLAnchorElement>('#menu a')) {
       const name = viewOf(new URL(link.href).pathname);
       if (name === view || (name === 'more' && BEHIND_MORE.includes(view))) link.setAttribute('aria-current', 'page');
@@ -46,18 +56,19 @@ export function showViews(app: App, page: Document): void {
       page.title = words.titleOf(words.VIEW_NAMES[view], selectedStation(app)?.station.name ?? null);
     };
     title();
-    if (view === shown) return;
-    shown = view;
-    const loaded = await LOADERS[view]().then(
-      () => true,
-      () => false,
+    const address = pathname + search;
+    if (address === shown) return;
+    shown = address;
+    const tag = await LOADERS[view](pathname).then(
+      loaded => (loaded as Pages).tagOf?.(pathname) ?? `${view}-view`,
+      () => null,
     );
-    if (viewOf(location.pathname) !== view) return;
-    if (!loaded) {
+    if (shown !== address) return;
+    if (tag === null) {
       holder.textContent = words.NOT_LOADED;
       return;
     }
-    const element = page.createElement(`${view}-view`) as ViewElement;
+    const element = page.createElement(tag) as ViewElement;
     element.app = app;
     holder.replaceChildren(element);
     title();
@@ -72,7 +83,9 @@ export function showViews(app: App, page: Document): void {
     // A place within the view one is on is the browser's own affair; within another view, that view goes there.
     if (link.hash !== '' && link.pathname === location.pathname) return;
     event.preventDefault();
-    if (link.pathname !== location.pathname) history.pushState(null, '', link.pathname + link.hash);
+    const { pathname, search, hash } = link;
+    if (pathname + search !== location.pathname + location.search)
+      history.pushState(null, '', pathname + search + hash);
     scrollTo(0, 0);
     void show(true);
   });

@@ -55,6 +55,10 @@ export const LedgerDayAnswer = v.object({
   next: maybe(v.string()),
   /** What the panels would give under a cloudless sky, one value a step from `startAt` on; null where not known. */
   clearSky: maybe(v.object({ stepMs: v.number(), powerW: v.array(v.number()) })),
+  /** At the place of that day; null without one. Sunset and sunrise null where the night reaches beyond the day. */
+  nights: maybe(
+    v.array(v.object({ fromAt: instant, toAt: instant, sunsetAt: maybe(instant), sunriseAt: maybe(instant) })),
+  ),
   outages: OutagesAnswer.entries.outages,
   /** Those that touch the day. */
   spans: v.array(LedgerSpan),

@@ -16,6 +16,7 @@ const DAY: LedgerDayAnswer = {
   day: null,
   previous: null,
   next: null,
+  nights: null,
   clearSky: null,
   outages: [],
   spans: [],

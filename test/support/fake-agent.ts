@@ -10,7 +10,11 @@ import { type WebSocket, WebSocketServer } from 'ws';
 import type {
   AimAnswer,
   DaysAnswer,
+  FactChanged,
+  FactsAnswer,
   JudgingAnswer,
+  LedgerAnswer,
+  LedgerDayAnswer,
   LiveMessage,
   MarkAnswer,
   OutagesAnswer,
@@ -28,7 +32,8 @@ import type {
 import { PROTOCOL_VERSION } from '#messages';
 import { inLight, lightAsked } from '../../agent/server/light.ts';
 import { qrRows } from '../../agent/sharing/index.ts';
-import { EVENING_AT } from './honey-shed.ts';
+import { EVENING_AT, ZONE } from './honey-shed.ts';
+import { bareDay } from './ledger-days.ts';
 import { nothingToSay } from './outlasts.ts';
 import { shedPlan } from './plans.ts';
 
@@ -45,7 +50,16 @@ export interface FakeData {
   heartbeatMs: number;
   series(station: string, fromMs: number, toMs: number): SeriesAnswer;
   days: DaysAnswer['days'];
+  /** Answers what the Ledger asks of dates, both included. */
+  ledger(station: string, from: string, to: string): LedgerAnswer;
   outages: OutagesAnswer['outages'];
+  /** Answers what a day's page asks. */
+  day(station: string, date: string): LedgerDayAnswer;
+  facts: FactsAnswer['facts'];
+  /** Answers a note, a span or a moved fact: null takes it. */
+  refuseTold(what: string, change: unknown): { code: string; message: string; fix: string; path?: string } | null;
+  /** What moving a fact would change. */
+  moved: FactChanged;
   /** Answers what Outlast asks. */
   outlast(station: string, asked: URLSearchParams): OutlastAnswer;
   /** Answers what Plan asks. */
@@ -84,7 +98,7 @@ export interface FakeAgent {
 }
 
 interface Manifest {
-  files: Record<string, { file: string; type: string; br?: string }>;
+  files: Record<string, { file: string; type: string; br?: string; within?: boolean }>;
   csp: { styleHashes: string[]; scriptHashes: string[] };
 }
 
@@ -122,7 +136,8 @@ export async function fakeAgent(siteDir: string, data: FakeData): Promise<FakeAg
       response.end(type === 'application/json' ? JSON.stringify(value) : value);
       return;
     }
-    const entry = manifest.files[url.pathname];
+    const above = manifest.files[url.pathname.replace(/\/[a-z0-9-]+$/, '')];
+    const entry = manifest.files[url.pathname] ?? (above?.within === true ? above : undefined);
     if (entry === undefined) {
       response.writeHead(404).end();
       return;
@@ -235,10 +250,18 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     if (refusal !== null) return failed(400, refusal);
     return ok(what === 'marks' && method === 'POST' ? data.mark(body) : { done: true });
   }
+  if (what === 'notes' || what === 'spans' || (what === 'facts' && method === 'POST')) {
+    const refusal = data.refuseTold(what, body);
+    if (refusal !== null) return failed(400, refusal);
+    return ok(what === 'facts' ? { ...data.moved, done: (body as { dryRun: boolean }).dryRun !== true } : { done: true });
+  }
   if (method === 'POST') return ok({ done: true });
+  if (what === 'day') return ok(data.day(id, url.searchParams.get('date')!));
+  if (what === 'facts') return ok({ station: id, zone: station.zone, facts: data.facts });
   if (what === 'series') {
     return ok(data.series(id, Date.parse(url.searchParams.get('from')!), Date.parse(url.searchParams.get('to')!)));
   }
+  if (what === 'ledger') return ok(data.ledger(id, url.searchParams.get('from')!, url.searchParams.get('to')!));
   if (what === 'days') return ok({ station: id, zone: station.zone, days: data.days });
   if (what === 'settings') {
     const told = data.settings.station.find(s => s.id === id) ?? data.told;
@@ -297,7 +320,23 @@ export const nothingYet = (): FakeData => ({
     columns: {},
   }),
   days: [],
+  ledger: station => ({
+    station,
+    zone: ZONE,
+    today: '2026-11-08',
+    days: [],
+    missing: [],
+    carpet: { stepMin: 30, rows: [] },
+    facts: [],
+    spans: [],
+    bridges: [],
+    money: null,
+  }),
   outages: [],
+  day: (station, date) => bareDay({ station, date }),
+  facts: [],
+  refuseTold: () => null,
+  moved: { done: false, fromDate: '', toDate: '', days: 0, wasJson: null, becomesJson: null },
   outlast: station => ({ ...nothingToSay(), station }),
   plan: station => shedPlan({ station }),
   judging: () => ({ state: 'never', share: 0, judged: null }),

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { nightsIn } from '../../web/charts/nights.ts';
-import { commonTop, nowColumns } from '../../web/charts/now-columns.ts';
+import { nightsIn } from '#energy/nights';
+import { nowColumns } from '../../web/charts/now-columns.ts';
 import { dataOf, nowPlan } from '../../web/charts/now-options.ts';
 import { nowPicture } from '../../web/charts/now-picture.ts';
 import { paletteOf } from '../../web/charts/palette.ts';
-import { plotLayout, scaleRange } from '../../web/charts/plot-layout.ts';
+import { plotLayout } from '../../web/charts/plot-layout.ts';
+import { commonTop, scaleRange } from '../../web/charts/rows.ts';
 import { spanAround } from '../../web/charts/span.ts';
 import { hourTicks, tickStepHours } from '../../web/charts/ticks.ts';
 import { formatsFor, timesFor } from '../../web/format.ts';

@@ -4,6 +4,7 @@
  */
 import type { WireProjection } from '#messages';
 import { bucketStart, type History } from '../state/history.ts';
+import { bridged, type Cells, commonTop, isNumber } from './rows.ts';
 import type { Span } from './span.ts';
 
 export const LEVEL = 'stateOfChargePct';
@@ -12,9 +13,6 @@ export const OUTPUT = 'outputPowerW';
 /** Quantiles of the fan, lowest first. */
 export const FAN = ['p5', 'p10', 'p25', 'p50', 'p75', 'p90', 'p95'] as const;
 type FanName = (typeof FAN)[number];
-
-/** Null is a gap; undefined is a minute that a slower source leaves out between two readings, drawn through. */
-type Cells = (number | null | undefined)[];
 
 export interface NowColumns {
   /** Epoch ms, rising. */
@@ -94,36 +92,6 @@ function aheadSteps(projection: WireProjection | null, span: Span) {
       values: Object.fromEntries(FAN.map(name => [name, fan[name][i] ?? null])) as Record<FanName, number | null>,
     }))
     .filter(step => step.at > span.nowMs && step.at <= span.toMs + fan.stepMs);
-}
-
-const isNumber = (value: number | null | undefined): value is number => typeof value === 'number';
-
-/** Empty cells between two values less than `most` apart become undefined: no gap, only nothing said there. */
-export function bridged(cells: readonly (number | null)[], most: number): Cells {
-  const out: Cells = [...cells];
-  let last: number | null = null;
-  cells.forEach((value, i) => {
-    if (value === null) return;
-    if (last !== null && i - last < most) out.fill(undefined, last + 1, i);
-    last = i;
-  });
-  return out;
-}
-
-/** One scale for both rows: the highest input, or what output stays under nearly always, rounded up. */
-export function commonTop(input: Readonly<Cells>, output: Readonly<Cells>): number {
-  const inputs = input.filter(isNumber);
-  const outputs = output.filter(isNumber).sort((a, b) => a - b);
-  const usual = outputs[Math.ceil((outputs.length - 1) * 0.97)] ?? 0;
-  const highest = outputs.at(-1) ?? 0;
-  const top = Math.max(10, usual, ...inputs);
-  return roundUp(highest <= top * 1.25 ? Math.max(top, highest) : top);
-}
-
-/** To two significant digits, upward. */
-function roundUp(value: number): number {
-  const step = 10 ** Math.floor(Math.log10(value)) / 10;
-  return Math.ceil(Number((value / step).toPrecision(9))) * step;
 }
 
 function cutsOver(at: readonly number[], output: Cells, top: number): { at: number; watts: number }[] {

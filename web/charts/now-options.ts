@@ -5,7 +5,8 @@ import { FAN } from './now-columns.ts';
 import { type Places, paintGround, paintMarks } from './now-paint.ts';
 import type { NowPicture } from './now-picture.ts';
 import type { Palette } from './palette.ts';
-import { type PlotLayout, plotLayout, scaleRange } from './plot-layout.ts';
+import { type PlotLayout, plotLayout } from './plot-layout.ts';
+import { scaleRange } from './rows.ts';
 
 export const AXIS_PX = 27;
 const PAD_LEFT = 8;

@@ -2,12 +2,13 @@
  * All that the Now drawing shows, decided: columns, nights, gaps, marks and every label's words. A pure function of
  * what is known; the canvas only paints it.
  */
+
+import { type Night, nightsIn } from '#energy/nights';
 import type { WireProjection, WireStation } from '#messages';
 import { asText, type Formats, type Times } from '../format.ts';
 import { gapsIn, type History } from '../state/history.ts';
 import { toldRange } from '../views/now/projection-sentence.ts';
 import * as words from '../words.ts';
-import { type Night, nightsIn } from './nights.ts';
 import { LEVEL, type NowColumns, nowColumns } from './now-columns.ts';
 import { type Span, spanAround } from './span.ts';
 import { hourTicks, tickStepHours } from './ticks.ts';

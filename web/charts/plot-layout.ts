@@ -24,9 +24,3 @@ export function plotLayout(heightPx: number): PlotLayout {
     rowPx: 33,
   };
 }
-
-/** Range [min, max] of a scale on which 0 falls on `zeroPx` and `top` on `topPx` in a plot of `heightPx`. */
-export function scaleRange(heightPx: number, zeroPx: number, topPx: number, top: number): [number, number] {
-  const pxPerUnit = (zeroPx - topPx) / top;
-  return [-(heightPx - zeroPx) / pxPerUnit, zeroPx / pxPerUnit];
-}

@@ -1,6 +1,7 @@
 /** Outlast's answer as the drawing takes it, and what the drawing says to those who do not see it. */
+
+import { nightsIn } from '#energy/nights';
 import type { OutlastAnswer } from '#messages';
-import { nightsIn } from '../../charts/nights.ts';
 import { layoutOutlast, type OutlastLayout } from '../../charts/outlast-layout.ts';
 import { asText, type Formats, type Times } from '../../format.ts';
 import * as words from '../../words/outlast.ts';

@@ -2,6 +2,7 @@
 
 import { civilDate, shiftDate, startOfDate } from '#energy/civil-day';
 import { clearSkyCourse } from '#energy/clear-sky-course';
+import { type Night, nightsIn } from '#energy/nights';
 import type { DayTotals, LedgerDayAnswer, Note, RecordQueries, Span } from '#messages';
 import { isGivenThrough, planesFrom, spotPlaneOf } from '../../../derive/standing.ts';
 import { encodeDay, encodeOutages, toInstant } from '../../../server/encode.ts';
@@ -41,7 +42,7 @@ export function dayAnswer(
     endAt: toInstant(endMs),
     day: whole === null ? null : encodeDay({ ...whole, startMs, endMs }, nowMs),
     ...neighbours(record, station, date),
-    clearSky: courseOf(record, station, startMs, endMs),
+    ...skyOf(record, station, startMs, endMs),
     outages: encodeOutages(record.outages(station, startMs, endMs)).outages,
     spans: record.spans(station, startMs, endMs).map(span => wireSpan(record, span)),
     lasting: toldSpans(record, station)
@@ -95,13 +96,27 @@ function neighbours(record: DayRecord, station: string, date: string) {
   };
 }
 
-/** null without a place or the panels' planes on that day. */
-function courseOf(record: DayRecord, station: string, startMs: number, endMs: number): LedgerDayAnswer['clearSky'] {
+/** Nights without a place, and the course without the panels' planes, are null. */
+function skyOf(
+  record: DayRecord,
+  station: string,
+  startMs: number,
+  endMs: number,
+): Pick<LedgerDayAnswer, 'nights' | 'clearSky'> {
   const facts = record.facts(station);
   const carried = planesFrom(facts);
   const allDay = isGivenThrough(carried, startMs, endMs) ? spotPlaneOf(carried, startMs) : null;
   const { place, panels } = factsAt(facts, (startMs + endMs) / 2, allDay);
-  if (place === null || panels === null) return null;
+  const nights = place === null ? null : nightsIn(startMs, endMs, place).map(wireNight);
+  if (place === null || panels === null) return { nights, clearSky: null };
   const powerW = clearSkyCourse(startMs, endMs, COURSE_STEP_MS, place, panels, at => spotPlaneOf(carried, at));
-  return { stepMs: COURSE_STEP_MS, powerW: powerW.map(watts => Math.round(watts * 10) / 10) };
+  return { nights, clearSky: { stepMs: COURSE_STEP_MS, powerW: powerW.map(watts => Math.round(watts * 10) / 10) } };
 }
+
+const orNull = (at: number | null): string | null => (at === null ? null : toInstant(at));
+const wireNight = ({ fromMs, toMs, sunsetAt, sunriseAt }: Night) => ({
+  fromAt: toInstant(fromMs),
+  toAt: toInstant(toMs),
+  sunsetAt: orNull(sunsetAt),
+  sunriseAt: orNull(sunriseAt),
+});

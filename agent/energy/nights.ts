@@ -1,5 +1,8 @@
-/** Night on the time axis, from the sun's own times at the station's place. Without a place there is no night to draw. */
-import { sunEvents } from '#energy/laws/sun-events';
+/**
+ * Night within a stretch of time, from the sun's own times at a place: refraction and the sun's disc included. Without a
+ * place there is no night to tell. Instants UTC epoch ms.
+ */
+import { sunEvents } from './laws/sun-events.ts';
 
 export interface Night {
   fromMs: number;

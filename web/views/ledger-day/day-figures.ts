@@ -1,0 +1,107 @@
+/** The day's figures as rows of words: yields, level, the counters' word; and where the rest went. */
+import type { LedgerAnswer, LedgerDay, LedgerDayAnswer } from '#messages';
+import { asText, type Formats, GAP, MINUS, spanText } from '../../format.ts';
+import * as words from '../../words/ledger-day.ts';
+
+export interface FigureRow {
+  name: string;
+  value: string;
+  /** How it is known, or what to mind. */
+  more: string;
+}
+
+const MINUTE_MS = 60_000;
+/** Counters that differ by less are taken to agree, share. */
+const AGREES_WITHIN = 0.01;
+
+/** @param money writes an amount of the tariff's currency; null without one */
+export function dayFigures(
+  answer: LedgerDayAnswer,
+  told: LedgerDay | null,
+  formats: Formats,
+  money: ((amount: number) => string) | null,
+): FigureRow[] {
+  const { day } = answer;
+  if (day === null) return [];
+  const energy = (wh: number) => asText(formats.energy(wh));
+  const names = words.FIGURE_NAMES;
+  const { stateOfChargeMinPct: low, stateOfChargeMaxPct: high } = day;
+  const percent = (value: number) => asText(formats.percent(value));
+  return [
+    row(names.sun, energy(day.solarWh)),
+    ...(day.inputWh - day.solarWh >= 1 ? [row(names.input, energy(day.inputWh))] : []),
+    row(names.output, energy(day.outputWh)),
+    row(names.peak, asText(formats.power(day.solarPeakW))),
+    ...(low === null || high === null ? [] : [row(names.level, words.levelRange(percent(low), percent(high)))]),
+    row(names.recorded, percent(Math.floor(day.coveragePct)), spanText(day.coveredMs)),
+    ...(told === null ? [] : yieldRows(told, formats)),
+    ...(told === null || told.worth === null || money === null ? [] : [row(names.worth, money(told.worth))]),
+    ...(told === null ? [] : countedRows(told, formats)),
+  ];
+}
+
+const row = (name: string, value: string, more = ''): FigureRow => ({ name, value, more });
+
+function yieldRows(told: LedgerDay, formats: Formats): FigureRow[] {
+  const names = words.FIGURE_NAMES;
+  const yieldText = (hours: number) => `${formats.number(hours, 2)}${GAP}kWh/kW`;
+  const from = { measured: words.FROM_MEASURED, 'clear sky': words.FROM_CLEAR };
+  const minutes = (name: string, count: number) => (count < 1 ? [] : [row(name, spanText(count * MINUTE_MS))]);
+  return [
+    ...(told.clearSkyWh === null ? [] : [row(names.clear, asText(formats.energy(told.clearSkyWh)))]),
+    ...(told.finalYieldH === null ? [] : [row(names.finalYield, yieldText(told.finalYieldH))]),
+    ...(told.referenceYieldH === null
+      ? []
+      : [
+          row(
+            names.referenceYield,
+            yieldText(told.referenceYieldH),
+            told.referenceFrom === null ? '' : from[told.referenceFrom],
+          ),
+        ]),
+    ...(told.performanceRatio === null ? [] : [row(names.ratio, formats.number(told.performanceRatio, 2))]),
+    ...minutes(names.full, told.fullMin),
+    ...minutes(names.limit, told.portLimitMin),
+  ];
+}
+
+/** The station's own count of the sun, or of all input where it counts no sun; beside what was summed here. */
+function countedRows({ counted, solarWh, inputWh }: LedgerDay, formats: Formats): FigureRow[] {
+  const theirs = counted?.solarWh ?? counted?.inputWh ?? null;
+  if (counted === null || theirs === null) return [];
+  const ours = counted.solarWh === null ? inputWh : solarWh;
+  const share = ours > 0 ? theirs / ours - 1 : null;
+  const apart = share === null || Math.abs(share) < AGREES_WITHIN ? '' : words.differs(signedPercent(share, formats));
+  const bridged = counted.bridgedSolarWh < 1 ? '' : words.bridgedOf(asText(formats.energy(counted.bridgedSolarWh)));
+  const more = [apart, bridged].filter(text => text !== '').join('; ');
+  return [row(words.FIGURE_NAMES.counted, asText(formats.energy(theirs)), more)];
+}
+
+const signedPercent = (share: number, formats: Formats): string =>
+  `${share < 0 ? MINUS : '+'}${formats.number(Math.abs(share) * 100, 1)}${GAP}%`;
+
+/** Where the rest of a cloudless day went, the largest first; what is below a watt-hour is left out. */
+export function wentRows(told: LedgerDay | null, formats: Formats): FigureRow[] {
+  const went = told?.whereItWent ?? null;
+  if (went === null || told === null) return [];
+  const whole = told.clearSkyWh ?? 0;
+  return (Object.keys(words.CAUSES) as (keyof typeof words.CAUSES)[])
+    .map(cause => ({ cause, wh: went[cause] }))
+    .filter(({ wh }) => Math.abs(wh) >= 1)
+    .sort((a, b) => b.wh - a.wh)
+    .map(({ cause, wh }) =>
+      row(
+        words.CAUSES[cause],
+        `${wh < 0 ? MINUS : ''}${asText(formats.energy(Math.abs(wh)))}`,
+        whole > 0 ? asText(formats.percent((100 * wh) / whole)) : '',
+      ),
+    );
+}
+
+/** How an answer writes amounts; null where it has no tariff. */
+export function moneyOf(answer: LedgerAnswer | null, locale: string | undefined): ((amount: number) => string) | null {
+  const currency = answer?.money?.currency;
+  if (currency === undefined) return null;
+  const format = new Intl.NumberFormat(locale, { style: 'currency', currency });
+  return amount => format.format(amount).replace('-', MINUS);
+}
