@@ -4,6 +4,7 @@
  * tariff's currency. null always means not known, never zero.
  */
 import * as v from 'valibot';
+import { COUNTER_NAMES } from '#kit';
 import { WireDay } from './wire.ts';
 
 const value = v.nullable(v.number());
@@ -29,14 +30,36 @@ export const WhereItWent = v.object({
 });
 export type WhereItWent = v.InferOutput<typeof WhereItWent>;
 
+const counter = v.picklist(COUNTER_NAMES);
+
+/** How far a counter and what its watts add up to are apart over the same time; never averaged. */
+export const CounterApart = v.object({
+  quantity: counter,
+  countedWh: v.number(),
+  integratedWh: v.number(),
+  /** Counted less integrated; of what was integrated, where that is anything. */
+  differenceWh: v.number(),
+  differencePct: value,
+  /** By the counter's steps and what is known of the integration: up to here the two agree. */
+  allowedWh: v.number(),
+  beyond: v.boolean(),
+});
+export type CounterApart = v.InferOutput<typeof CounterApart>;
+
 /** What the station's own counters say; never added to what was integrated here. */
 export const Counted = v.object({
   solarWh: value,
   inputWh: value,
   outputWh: value,
+  chargerWh: v.optional(value),
+  meterWh: v.optional(value),
   /** Of these, counted while nothing was recorded: attributed to gaps, never spread over hours. */
   bridgedSolarWh: v.number(),
+  /** One for each counter beside which anything was integrated. */
+  apart: v.optional(v.array(CounterApart)),
 });
+
+export type Counted = v.InferOutput<typeof Counted>;
 
 export const LedgerDay = v.object({
   ...WireDay.entries,
@@ -60,15 +83,32 @@ export const LedgerDay = v.object({
 });
 export type LedgerDay = v.InferOutput<typeof LedgerDay>;
 
-/** Energy that a counter gained while nothing was recorded. */
+/** Energy that a counter gained while nothing was recorded; or where it broke off, while all was recorded. */
 export const Bridge = v.object({
   fromAt: instant,
   toAt: instant,
-  quantity: v.picklist(['solarEnergyWh', 'inputEnergyWh', 'chargerEnergyWh', 'outputEnergyWh']),
+  quantity: counter,
   /** null: a reset, a wrap that is not known, or more than is possible. */
   energyWh: value,
+  /** `reset`: it began again; `unlikely`: it gained more than could pass; `overrun`: it may have run over twice. */
+  cause: v.optional(v.picklist(['counted', 'wrapped', 'reset', 'unlikely', 'overrun'])),
+  /** Time in between that was not recorded: 0 where it broke off while all was. */
+  gapMs: v.optional(v.number()),
 });
 export type Bridge = v.InferOutput<typeof Bridge>;
+
+/** One counter over all days of the range. */
+export const CounterSum = v.object({
+  quantity: counter,
+  /** Counted on days, and in blocks between two days; together it is all it counted that is known. */
+  countedWh: v.number(),
+  /** Of it, in blocks over gaps: none of it is in what was integrated. */
+  bridgedWh: v.number(),
+  /** Blocks of which nothing is known. */
+  unknown: v.number(),
+  apart: v.nullable(CounterApart),
+});
+export type CounterSum = v.InferOutput<typeof CounterSum>;
 
 export const LedgerSpan = v.object({
   reason: v.string(),
@@ -99,6 +139,8 @@ export const LedgerAnswer = v.object({
   facts: v.array(v.object({ validFromAt: instant, key: v.string(), valueJson: v.nullable(v.string()) })),
   spans: v.array(LedgerSpan),
   bridges: v.array(Bridge),
+  /** Of each counter that was told in the range. */
+  counters: v.optional(v.array(CounterSum)),
   /** null without a tariff. `paid`: for the station and the panels it has now; null where one does not say. */
   money: v.nullable(
     v.object({
