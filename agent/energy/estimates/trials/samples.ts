@@ -131,3 +131,19 @@ export function cut(s: TrialSamples, fromAt: number, toAt: number): TrialSamples
     onMains: of(s.onMains),
   };
 }
+
+/** What charges: the wall's watts, the sun's, or all that comes in where they are not told apart. */
+export function chargeColumn(s: TrialSamples, source: 'wall' | 'sun'): Float64Array {
+  const own = source === 'wall' ? s.chargerW : s.solarW;
+  return isTold(own) ? own : inColumn(s);
+}
+
+/** The last number at or before an index; NaN where there is none. */
+export function lastTold(column: Float64Array, k: number): number {
+  let j = k;
+  while (j >= 0 && Number.isNaN(column[j]!)) j--;
+  return j < 0 ? Number.NaN : column[j]!;
+}
+
+/** Battery volts and amperes, or watts, are told. */
+export const bySensors = (s: TrialSamples): boolean => (isTold(s.batteryV) && isTold(s.batteryA)) || isTold(s.batteryW);

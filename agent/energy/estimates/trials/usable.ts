@@ -6,7 +6,7 @@
  * without a source are own judgement.
  */
 import type { Ends, Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
-import { inColumn, indexAt, isTold, MINUTE_MS, meanOf, medianOf, outColumn, valuesOf } from './samples.ts';
+import { inColumn, indexAt, isTold, lastTold, MINUTE_MS, meanOf, medianOf, outColumn, valuesOf } from './samples.ts';
 import { stood, waiting } from './stage.ts';
 import { usableResult } from './usable-result.ts';
 import { gapsSeen, INPUT_W, inputSeen, type Stretch, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
@@ -14,6 +14,8 @@ import { gapsSeen, INPUT_W, inputSeen, type Stretch, spoiled, stretchesWhere, te
 /** Less is no load. */
 export const LOAD_LEAST_W = 5;
 const LOAD_SURE_MS = 30_000;
+/** Two percent less than full are still full for so long: what is lost meanwhile is the own draw alone. */
+const STILL_FULL_MS = 30 * MINUTE_MS;
 /** Off for this long, they are off. */
 const OFF_MS = 60_000;
 /** Nothing told for this long near empty: the station itself has gone off. */
@@ -39,8 +41,14 @@ function beginning(asked: TrialAsked<'usable'>): number | Waits {
   if (!isTold(s.pct)) return 'stateOfCharge';
   if (!isTold(out)) return 'outputPower';
   const input = inColumn(s);
-  const ready = (k: number) =>
-    s.pct[k]! >= options.fullPct && out[k]! >= LOAD_LEAST_W && !(input[k]! > INPUT_W) && s.onMains[k] !== 1;
+  let fullAt = Number.NEGATIVE_INFINITY;
+  const ready = (k: number) => {
+    if (s.pct[k]! >= options.fullPct) fullAt = s.at[k]!;
+    // Some show less than full as soon as the charger is off.
+    const full =
+      s.pct[k]! >= options.fullPct || (s.pct[k]! >= options.fullPct - 2 && s.at[k]! - fullAt < STILL_FULL_MS);
+    return full && out[k]! >= LOAD_LEAST_W && !(input[k]! > INPUT_W) && s.onMains[k] !== 1;
+  };
   const found = stretchesWhere(s.at, first, s.at.length - 1, ready, LOAD_SURE_MS, asked.gapLimitMs)[0];
   if (found !== undefined) return found.from;
   const last = s.at.length - 1;
@@ -56,12 +64,6 @@ function wasEmpty(asked: TrialAsked<'usable'>, begin: number, k: number): boolea
   if (pct > COLLAPSE_MOST_PCT || !isTold(s.batteryV)) return false;
   const middle = medianOf(valuesOf(s.batteryV, begin, k));
   return lastTold(s.batteryV, k) < COLLAPSED * middle;
-}
-
-export function lastTold(column: Float64Array, k: number): number {
-  let j = k;
-  while (j >= 0 && Number.isNaN(column[j]!)) j--;
-  return j < 0 ? Number.NaN : column[j]!;
 }
 
 /** Where it ends; `to` is the last sample with load. */

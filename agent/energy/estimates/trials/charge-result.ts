@@ -1,0 +1,197 @@
+/**
+ * What a charge took and how long: to 80, 90 and 100 % shown, the watts over the percents, where they begin to fall, energy
+ * in for each percent, and with a discharge of the same station how much of what went in came out again.
+ */
+import type { TrialAsked, TrialCurve, TrialPoint, TrialResult } from './asked.ts';
+import { hourCurve } from './curves.ts';
+import { type Figure, figureOf, termsOf } from './figure.ts';
+import { besideMeter, type Compared } from './meter.ts';
+import { type Counted, countedWh, ownGain } from './own-watts.ts';
+import { unevenPct } from './percent-power.ts';
+import { chargeColumn, energyOf, HOUR_MS, MINUTE_MS, meanOf, medianOf, valuesOf } from './samples.ts';
+import { joined, normalTerm, scaled, type Term, withinLimits } from './terms.ts';
+import { passed, type Tick, ticksOf } from './ticks.ts';
+import type { Stretch } from './watch.ts';
+
+type Asked = TrialAsked<'charge'>;
+
+/** Where the watts have begun to fall for good: below this of what they were in the middle. */
+const TAPERED = 0.9;
+const MIDDLE: readonly [number, number] = [20, 75];
+
+const TIMES = [
+  ['minutesTo80', 80],
+  ['minutesTo90', 90],
+  ['minutesTo100', 100],
+] as const;
+
+/** From the beginning to the moment a percent was first shown; both known to the distance of readings. */
+function timeFigures({ samples: s }: Asked, { from, to }: Stretch, ticks: readonly Tick[]): Figure[] {
+  const beginWidthMs = from > 0 ? s.at[from]! - s.at[from - 1]! : s.at[from + 1]! - s.at[from]!;
+  const beganAt = s.at[from]! - beginWidthMs / 2;
+  return TIMES.flatMap(([what, pct]) => {
+    const tick = ticks.find(t => t.to >= pct && t.at <= s.at[to]!);
+    if (tick === undefined || s.pct[from]! >= pct) return [];
+    const terms = [
+      withinLimits('endMoment', beginWidthMs / 2 / MINUTE_MS),
+      withinLimits('tickMoment', tick.widthMs / 2 / MINUTE_MS),
+    ];
+    return [figureOf(what, (tick.at - beganAt) / MINUTE_MS, 'min', 'clock', terms)];
+  });
+}
+
+/** Energy in from one tick to another, for each percent between. */
+function inPerPercent(asked: Asked, { from, to }: Stretch, ticks: readonly Tick[]): Figure[] {
+  const { samples: s } = asked;
+  const single = ticks.filter(t => t.to - t.from === 1 && t.at <= s.at[to]!);
+  const [first, last] = [single[0], single.findLast(t => t.to <= 98)];
+  if (first === undefined || last === undefined || last.to - first.to < 10) return [];
+  const input = chargeColumn(asked.samples, asked.options.source);
+  const indexOf = (tick: Tick) => s.at.findIndex((at, k) => k >= from && at >= tick.at);
+  const [a, b] = [indexOf(first), indexOf(last)];
+  const rose = last.to - first.to;
+  const inner = energyOf(s.at, input, a, b, asked.gapLimitMs).energyWh;
+  const at = (tick: Tick, k: number) => ((input[k]! || 0) * (s.at[k]! - tick.at)) / HOUR_MS;
+  const wh = inner + at(first, a) - at(last, b);
+  const counted = countedWh(s, input, a, b, asked.gapLimitMs, `digits:${asked.station}:in`, {
+    begin: false,
+    end: false,
+  });
+  const moment = (tick: Tick, k: number) =>
+    withinLimits('tickMoment', ((input[k]! || 0) * tick.widthMs) / 2 / HOUR_MS / rose);
+  return [
+    figureOf('inPerPercentWh', wh / rose, 'Wh/%', 'ownWatts', [
+      ...scaled(counted.terms, 1 / rose),
+      moment(first, a),
+      moment(last, b),
+      normalTerm('unevenPercents', ((wh / rose) * unevenPct(rose)) / rose),
+    ]),
+  ];
+}
+
+/** Means by shown percent: how the watts run over the charge. */
+function byPercent(asked: Asked, { from, to }: Stretch): TrialCurve {
+  const { samples: s } = asked;
+  const input = chargeColumn(asked.samples, asked.options.source);
+  const sums = new Map<number, { sum: number; count: number }>();
+  for (let k = from; k <= to; k++) {
+    const [pct, w] = [s.pct[k]!, input[k]!];
+    if (Number.isNaN(pct) || Number.isNaN(w)) continue;
+    const of = sums.get(Math.round(pct)) ?? { sum: 0, count: 0 };
+    sums.set(Math.round(pct), { sum: of.sum + w, count: of.count + 1 });
+  }
+  const points: TrialPoint[] = [...sums]
+    .sort(([a], [b]) => a - b)
+    .map(([x, { sum, count }]) => ({ x, y: sum / count, low95: sum / count, high95: sum / count }));
+  return { of: 'wattsByPercent', as: 'line', points };
+}
+
+function taperFigures(curve: TrialCurve, asked: Asked, { from, to }: Stretch): Figure[] {
+  const middle = curve.points.filter(p => p.x >= MIDDLE[0] && p.x <= MIDDLE[1]);
+  if (middle.length < 10 || asked.options.source !== 'wall') return [];
+  const level = medianOf(middle.map(p => p.y));
+  const lastFull = curve.points.findLast(p => p.y >= TAPERED * level);
+  const { samples: s } = asked;
+  if (lastFull === undefined || lastFull.x >= 99) return [];
+  const input = chargeColumn(asked.samples, asked.options.source);
+  let k = to;
+  while (k > from && !(input[k]! >= TAPERED * level)) k--;
+  const widthMin = (s.at[Math.min(to, k + 1)]! - s.at[k]!) / MINUTE_MS;
+  return [
+    // The mean of a whole percent fell: somewhere within it or the next.
+    figureOf('taperFromPct', lastFull.x + 0.5, '%', 'percents', [withinLimits('wholePercents', 1)]),
+    figureOf('taperMinutes', (s.at[to]! - s.at[k]!) / MINUTE_MS, 'min', 'clock', [
+      withinLimits('endMoment', widthMin),
+      withinLimits('endMoment', widthMin),
+    ]),
+  ];
+}
+
+function peakFigure(asked: Asked, { from, to }: Stretch, counted: Counted): Figure {
+  const { samples: s } = asked;
+  const input = chargeColumn(asked.samples, asked.options.source);
+  let most = 0;
+  for (let k = from; k < to; ) {
+    let end = k;
+    while (end < to && s.at[end]! - s.at[k]! < 5 * MINUTE_MS) end++;
+    most = Math.max(most, meanOf(valuesOf(input, k, end)) || 0);
+    k = Math.max(end, k + 1);
+  }
+  return figureOf(
+    'peakW',
+    most,
+    'W',
+    'ownWatts',
+    scaled(
+      counted.terms.filter(t => t.source === 'rounding'),
+      1 / counted.hours,
+    ),
+  );
+}
+
+/** Out over in, brought to the same percents; what one meter tells of both cancels. */
+function roundTrip(asked: Asked, { from }: Stretch, counted: Counted, compared: Compared | null): Figure[] {
+  const { discharge, toPct, ownWattsLimitPct } = asked.options;
+  if (discharge === null) return [];
+  const { samples: s, station } = asked;
+  const rose = toPct - s.pct[from]!;
+  const fell = discharge.fromPct - discharge.toPct;
+  if (rose < 50 || fell < 50) return [];
+  const inWh = counted.energyWh / (compared?.ratio ?? 1);
+  const pct = (100 * discharge.figure.value * rose) / fell / inWh;
+  const byMeter = discharge.figure.against === 'meter';
+  const terms: Term[] = [
+    ...scaled(termsOf(discharge.figure), pct / discharge.figure.value),
+    ...(byMeter ? [] : [ownGain(pct, ownWattsLimitPct, station, 'out')]),
+    ...(compared === null
+      ? [ownGain(-pct, ownWattsLimitPct, station, 'in'), ...scaled(counted.terms, -pct / counted.energyWh)]
+      : scaled(compared.terms, pct)),
+    // From where the discharge ended to where the charge began nothing is lost but whole percents.
+    withinLimits('wholePercents', (pct * Math.max(0.5, Math.abs(rose - fell))) / rose),
+  ];
+  return [figureOf('roundTripPct', pct, '%', compared !== null && byMeter ? 'meter' : 'ownWatts', joined(terms))];
+}
+
+export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
+  const { samples: s, options, station } = asked;
+  const { from, to } = run;
+  if (to - from < 5) return null;
+  const input = chargeColumn(asked.samples, asked.options.source);
+  const counted = countedWh(s, input, from, to, asked.gapLimitMs, `digits:${station}:in`, { begin: true, end: false });
+  const held = { at: s.at, column: input, from, to, gapLimitMs: asked.gapLimitMs };
+  const beside = besideMeter(held, asked.meter, options.meter);
+  const compared = beside !== null && beside.covered > 0.5 ? beside : null;
+  const ticks = passed(ticksOf(s.at, s.pct, from, to), 1);
+  const curve = byPercent(asked, run);
+  const temps = valuesOf(s.tempC, from, to);
+  const inWh = compared === null ? 0 : counted.energyWh / compared.ratio;
+  return {
+    figures: [
+      ...timeFigures(asked, run, ticks),
+      figureOf('takenInWh', counted.energyWh, 'Wh', 'ownWatts', counted.terms),
+      ...(compared === null
+        ? []
+        : [
+            figureOf('takenInByMeterWh', inWh, 'Wh', 'meter', scaled(compared.terms, -inWh)),
+            figureOf(
+              'gainErrorPct',
+              100 * (compared.ratio - 1),
+              '%',
+              'meter',
+              scaled(compared.terms, 100 * compared.ratio),
+            ),
+          ]),
+      peakFigure(asked, run, counted),
+      ...inPerPercent(asked, run, ticks),
+      ...taperFigures(curve, asked, run),
+      ...roundTrip(asked, run, counted, compared),
+    ],
+    curves: [hourCurve('percentByHour', s.at, s.pct, from, to), hourCurve('wattsByHour', s.at, input, from, to), curve],
+    under: {
+      meanW: counted.energyWh / counted.hours,
+      tempC: temps.length === 0 ? null : meanOf(temps),
+      fromPct: s.pct[from]!,
+      toPct: valuesOf(s.pct, from, to).at(-1) ?? null,
+    },
+  };
+}

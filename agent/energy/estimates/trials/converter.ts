@@ -1,0 +1,123 @@
+/**
+ * The converter's curve: a few loads of different size one after another, and what the battery's side gives for each, by
+ * battery volts times amperes, else by percents from tick to tick. It ends by itself at the moment at which the last of
+ * the loads that were wanted has stood long enough. Limits without a source are own judgement.
+ */
+import type { Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
+import { converterResult } from './converter-result.ts';
+import { perPercent } from './percent-power.ts';
+import { type LoadHeld, plateausOf } from './plateaus.ts';
+import { bySensors, HOUR_MS, inColumn, indexAt, isTold, MINUTE_MS, outColumn, valuesOf } from './samples.ts';
+import { stood, waiting } from './stage.ts';
+import { passed, ticksOf } from './ticks.ts';
+import { gapsSeen, INPUT_W, inputSeen, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
+
+const LOAD_LEAST_W = 5;
+const LOAD_SURE_MS = 30_000;
+/** A load stands so long by the battery's sensors. */
+const SENSORS_MS = 8 * MINUTE_MS;
+/** By percents, so many must have ticked away. */
+const TICKS_LEAST = 5;
+/** Loads nearer to each other than this are one. */
+const APART_SHARE = 0.15;
+const APART_W = 8;
+/** A long stretch without any steady load: nothing to be had from what is plugged in. */
+const UNSTEADY_MS = 60 * MINUTE_MS;
+
+type Asked = TrialAsked<'converter'>;
+
+function beginning(asked: Asked): number | Waits {
+  const { samples: s, startedAt, options } = asked;
+  const first = indexAt(s.at, startedAt);
+  const last = s.at.length - 1;
+  if (first > last) return 'readings';
+  const out = outColumn(s);
+  if (!isTold(out)) return 'outputPower';
+  if (!bySensors(asked.samples) && (!isTold(s.pct) || perPercent(options) === null)) return 'batteryPower';
+  const input = inColumn(s);
+  const ready = (k: number) => out[k]! >= LOAD_LEAST_W && !(input[k]! > INPUT_W);
+  const found = stretchesWhere(s.at, first, last, ready, LOAD_SURE_MS, asked.gapLimitMs)[0];
+  if (found !== undefined) return found.from;
+  return input[last]! > INPUT_W ? 'noInput' : 'load';
+}
+
+/** Loads that stood long enough, each size once: the longest of it. */
+function loadsHeld(asked: Asked, from: number, to: number): LoadHeld[] {
+  const { samples: s } = asked;
+  const sensors = bySensors(asked.samples);
+  const found = plateausOf(s.at, outColumn(s), from, to, SENSORS_MS, asked.gapLimitMs)
+    .filter(plateau => plateau.meanW >= LOAD_LEAST_W)
+    .map(plateau => ({ ...plateau, ticks: passed(ticksOf(s.at, s.pct, plateau.from, plateau.to), -1) }))
+    .filter(plateau => sensors || plateau.ticks.length >= TICKS_LEAST);
+  const kept: LoadHeld[] = [];
+  for (const plateau of found) {
+    const same = kept.findIndex(k => Math.abs(k.meanW - plateau.meanW) < Math.max(APART_W, APART_SHARE * k.meanW));
+    if (same < 0) kept.push(plateau);
+    else if (plateau.to - plateau.from > kept[same]!.to - kept[same]!.from) kept[same] = plateau;
+  }
+  return kept;
+}
+
+/** The sample at which the last load wanted has stood long enough. */
+function doneAt(asked: Asked, loads: readonly LoadHeld[]): number | null {
+  const { samples: s, options } = asked;
+  if (loads.length < options.loads) return null;
+  const last = loads[options.loads - 1]!;
+  const at = bySensors(asked.samples) ? s.at[last.from]! + SENSORS_MS : last.ticks[TICKS_LEAST - 1]!.at;
+  return Math.min(last.to, indexAt(s.at, at));
+}
+
+function spoilersOf(asked: Asked, from: number, to: number, loads: readonly LoadHeld[]): Spoiled[] {
+  const { samples: s, options } = asked;
+  const out = outColumn(s);
+  let wh = 0;
+  for (const w of valuesOf(out, from, to)) wh += w;
+  wh *= (s.at[to]! - s.at[from]!) / HOUR_MS / Math.max(1, to - from + 1);
+  const off = stretchesWhere(s.at, from, to, k => s.acOn[k] === 0, MINUTE_MS, MINUTE_MS).map(of =>
+    spoiled('switchedOffEarly', s.at[of.from]!, s.at[of.to]!, 'spoils', s.pct[of.from]!, '%'),
+  );
+  const dc = stretchesWhere(s.at, from, to, k => s.dcOutputW[k]! > LOAD_LEAST_W, MINUTE_MS / 2, MINUTE_MS).map(of =>
+    spoiled('otherLoad', s.at[of.from]!, s.at[of.to]!, 'spoils', s.dcOutputW[of.from]!, 'W'),
+  );
+  const lastEnd = loads.reduce((at, load) => Math.max(at, s.at[load.to]!), s.at[from]!);
+  const sinceMs = s.at[to]! - lastEnd;
+  const unsteady =
+    bySensors(asked.samples) && sinceMs > UNSTEADY_MS && out[to]! >= LOAD_LEAST_W
+      ? [spoiled('loadUnsteady', lastEnd, s.at[to]!, 'spoils', sinceMs / MINUTE_MS, 'min')]
+      : [];
+  const until = asked.endedAt ?? asked.nowAt;
+  const trailing =
+    s.at.length - 1 === to ? gapsSeen(Float64Array.of(s.at[to]!, until), 0, 1, asked.gapLimitMs, HOUR_MS) : [];
+  return [
+    ...off,
+    ...dc,
+    ...unsteady,
+    ...inputSeen(s, from, to, wh, 0.003),
+    ...temperatureSeen(s, from, to, options),
+    // Loads are judged one by one: a gap costs the load it falls into, not the trial.
+    ...gapsSeen(s.at, from, to, asked.gapLimitMs, HOUR_MS),
+    ...trailing,
+  ].sort((a, b) => a.at - b.at);
+}
+
+/** Judges a converter trial. */
+export function judgeConverter(asked: Asked): TrialJudgement {
+  const from = beginning(asked);
+  if (typeof from === 'string') return waiting(asked, from);
+  const { samples: s, options, endedAt } = asked;
+  const last = endedAt === null ? s.at.length - 1 : Math.max(from, indexAt(s.at, endedAt + 1) - 1);
+  const all = loadsHeld(asked, from, last);
+  const done = doneAt(asked, all);
+  const to = done ?? last;
+  const loads = done === null ? all : loadsHeld(asked, from, to);
+  return stood(asked, {
+    beganAt: s.at[from]!,
+    endedAt: done === null ? null : s.at[done]!,
+    endsBecause: done === null ? null : 'loadsDone',
+    waitsFor: 'moreLoads',
+    spoiledBy: spoilersOf(asked, from, to, loads),
+    progress: { share: Math.min(1, all.length / options.loads), count: all.length, wanted: options.loads },
+    result: () => converterResult(asked, loads),
+    endsByOwner: loads.length >= 3,
+  });
+}
