@@ -6,6 +6,8 @@ import type { InputLimit, InputSource, Quality, States, Tri } from '#kit';
 import type { Told } from '#messages';
 
 export const TIME = 'time';
+/** Counts from 1; another number begins what is never joined with the rows before. */
+export const SESSION = 'session';
 export const REQUIRED = ['inputPowerW', 'outputPowerW', 'stateOfChargePct'] as const;
 
 type Words = Told['words'][number];

@@ -5,14 +5,14 @@
 import { Readable } from 'node:stream';
 import { type CsvError, type InfoRecord, type Options, parse } from 'csv-parse';
 import { parse as parseWhole } from 'csv-parse/sync';
-import type { Reading } from '#kit';
 import { WattkeepError } from '#kit';
+import type { KeptReading } from '#messages';
 import { type RecordingCounts, type RecordingIdentity, RowReader } from './rows.ts';
 
 export type { RecordingCounts, RecordingIdentity } from './rows.ts';
 
 export interface Recording {
-  readings: Reading[];
+  readings: KeptReading[];
   counts: RecordingCounts;
 }
 
@@ -70,9 +70,9 @@ export async function* readRecording(
   source: AsyncIterable<Uint8Array> | Iterable<Uint8Array>,
   identity: RecordingIdentity,
   size = 5000,
-): AsyncGenerator<Reading[], RecordingCounts> {
+): AsyncGenerator<KeptReading[], RecordingCounts> {
   let reader: RowReader | undefined;
-  let batch: Reading[] = [];
+  let batch: KeptReading[] = [];
   const rows = Readable.from(source, { objectMode: false }).compose(parse(OPTIONS));
   try {
     for await (const row of rows as AsyncIterable<Row>) {

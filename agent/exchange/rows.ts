@@ -2,11 +2,12 @@
  * Rows of a recording to readings: pure, one row at a time. The header decides what each column is; after that every
  * cell is a number of its quantity, a word, or empty for missing. Errors name line, column and what to do.
  */
-import type { Reading } from '#kit';
+
 import { QUANTITIES, type QuantityKey, quantityRow, WattkeepError } from '#kit';
 import { nearestName } from '#kit/nearest';
+import type { KeptReading } from '#messages';
 import { fromNumberCell, fromTextCell } from './cells.ts';
-import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
+import { REQUIRED, SESSION, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
 import { parseInstant } from './instants.ts';
 
 export interface RecordingCounts {
@@ -24,7 +25,7 @@ export interface RecordingCounts {
 
 export interface RecordingIdentity {
   station: string;
-  /** New to the record: the readings are numbered from 1 in it. */
+  /** New to the record: the readings are numbered from 1 in it. A recording of several adds `.2`, `.3`, … to it. */
   session: string;
 }
 
@@ -34,7 +35,7 @@ interface QuantityColumn {
   max: number;
 }
 
-type Column = { time: true } | QuantityColumn | { word: WordColumn };
+type Column = { time: true } | { session: true } | QuantityColumn | { word: WordColumn };
 
 const headerError = (message: string, fix: string) => new WattkeepError('IMPORT_HEADER', message, fix);
 
@@ -42,11 +43,12 @@ const shown = (cell: string): string => JSON.stringify(cell.length > 40 ? `${cel
 
 function columnOf(name: string, line: number): Column {
   if (name === TIME) return { time: true };
+  if (name === SESSION) return { session: true };
   const row = quantityRow(name);
   if (row !== undefined) return { quantity: name as QuantityKey, min: row.min, max: row.max };
   const word = wordColumn(name);
   if (word !== undefined) return { word };
-  const names = [TIME, ...Object.keys(QUANTITIES), ...WORD_COLUMNS.map(column => column.name)];
+  const names = [TIME, SESSION, ...Object.keys(QUANTITIES), ...WORD_COLUMNS.map(column => column.name)];
   const meant = nearestName(name, names);
   const rename = meant === null ? 'Rename it' : `Rename it (did you mean ${meant}?)`;
   throw headerError(`line ${line}: the column ${shown(name)} is not known`, `${rename} or take the column out.`);
@@ -75,7 +77,10 @@ export class RowReader {
   readonly #header: readonly string[];
   readonly #columns: readonly Column[];
   readonly #timeIndex: number;
+  readonly #sessionIndex: number;
   readonly #identity: RecordingIdentity;
+  /** The session that runs: as its cell says, its place among all, when it began, and its rows. */
+  #session = { cell: '', place: 0, fromMs: 0, rows: 0 };
 
   /** @param line the header's line in the file */
   constructor(header: readonly string[], line: number, identity: RecordingIdentity) {
@@ -83,12 +88,13 @@ export class RowReader {
     this.#identity = identity;
     this.#columns = readHeader(header, line);
     this.#timeIndex = this.#columns.findIndex(column => 'time' in column);
+    this.#sessionIndex = this.#columns.findIndex(column => 'session' in column);
     const quantities = this.#columns.flatMap(column => ('quantity' in column ? [column.quantity] : []));
     this.counts = { rows: 0, fromMs: null, toMs: null, quantities, missing: 0, outOfRange: 0 };
   }
 
   /** Makes one row a reading, given its cells and its line in the file. Throws IMPORT_ROW. */
-  read(cells: readonly string[], line: number): Reading {
+  read(cells: readonly string[], line: number): KeptReading {
     if (cells.length !== this.#columns.length) {
       throw new WattkeepError(
         'IMPORT_ROW',
@@ -100,11 +106,13 @@ export class RowReader {
     this.counts.fromMs ??= at;
     this.counts.toMs = at;
     this.counts.rows++;
-    const reading: Reading = {
-      station: this.#identity.station,
-      session: this.#identity.session,
-      seq: this.counts.rows,
-      monoMs: at - this.counts.fromMs,
+    const { place, rows, fromMs } = this.#readSession(cells[this.#sessionIndex]?.trim() ?? '', at, line);
+    const { station, session } = this.#identity;
+    const reading: KeptReading = {
+      station,
+      session: place === 1 ? session : `${session}.${place}`,
+      seq: rows,
+      monoMs: at - fromMs,
       at,
       clock: 'synced',
       quantities: {},
@@ -130,7 +138,18 @@ export class RowReader {
     return at;
   }
 
-  #readCell(column: Column, index: number, cell: string, line: number, into: Reading): void {
+  #readSession(cell: string, at: number, line: number): { place: number; rows: number; fromMs: number } {
+    if (!/^\d{0,9}$/.test(cell)) {
+      throw this.#error(line, this.#sessionIndex, `${shown(cell)} is no whole number`, 'Number them from 1 on.');
+    }
+    const before = this.#session;
+    if (before.place === 0 || before.cell !== cell) {
+      this.#session = { cell, place: before.place + 1, fromMs: at, rows: 1 };
+    } else before.rows++;
+    return this.#session;
+  }
+
+  #readCell(column: Column, index: number, cell: string, line: number, into: KeptReading): void {
     if ('quantity' in column) {
       if (this.#readQuantity(column, cell.trim(), into)) return;
       const fix = 'Write a decimal point and no unit, or leave it empty.';
@@ -142,7 +161,7 @@ export class RowReader {
   }
 
   /** False where the cell is neither empty nor a number. */
-  #readQuantity({ quantity, min, max }: QuantityColumn, cell: string, into: Reading): boolean {
+  #readQuantity({ quantity, min, max }: QuantityColumn, cell: string, into: KeptReading): boolean {
     if (cell === '') {
       this.counts.missing++;
       into.quantities[quantity] = null;

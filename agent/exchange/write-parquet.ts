@@ -7,8 +7,8 @@ import { gzipSync } from 'node:zlib';
 import type { SchemaElement } from 'hyparquet-writer';
 import { type QuantityKey, quantityRow } from '#kit';
 import type { KeptReading } from '#messages';
-import { TIME, type WordColumn } from './columns.ts';
-import type { RecordingColumns } from './write-recording.ts';
+import { SESSION, TIME, type WordColumn } from './columns.ts';
+import { type RecordingColumns, sessionCounter } from './write-recording.ts';
 
 /** A little more than half a day at a reading a second. */
 const GROUP_ROWS = 50_000;
@@ -61,15 +61,25 @@ const wordColumn = ({ name, tell, counts }: WordColumn): Column =>
         of: reading => tell(reading) || null,
       };
 
+function sessionColumn(): Column {
+  const count = sessionCounter();
+  return { schema: { name: SESSION, type: 'INT32', repetition_type: 'REQUIRED' }, of: count };
+}
+
 /** Gives the bytes of the file in order. @param groupRows what is held in memory at once */
 export async function* recordingParquet(
   readings: Iterable<KeptReading>,
-  { quantities, words }: RecordingColumns,
+  { quantities, words, sessions }: RecordingColumns,
   about: ParquetAbout,
   groupRows = GROUP_ROWS,
 ): AsyncGenerator<Uint8Array> {
   const { ByteWriter, ParquetWriter } = await import('hyparquet-writer');
-  const columns = [timeColumn, ...quantities.map(quantityColumn), ...words.map(wordColumn)];
+  const columns = [
+    timeColumn,
+    ...quantities.map(quantityColumn),
+    ...words.map(wordColumn),
+    ...(sessions ? [sessionColumn()] : []),
+  ];
   const bytes = new ByteWriter();
   const file = new ParquetWriter({
     writer: bytes,

@@ -6,7 +6,7 @@ import type { QuantityKey } from '#kit';
 import { QUANTITIES } from '#kit';
 import type { KeptReading, Told } from '#messages';
 import { CRLF, numberCell, textCell } from './cells.ts';
-import { REQUIRED, TIME, WORD_COLUMNS, type WordColumn } from './columns.ts';
+import { REQUIRED, SESSION, TIME, WORD_COLUMNS, type WordColumn } from './columns.ts';
 import { instantWriter } from './instants.ts';
 
 const PIECE_CHARS = 64 * 1024;
@@ -14,6 +14,18 @@ const PIECE_CHARS = 64 * 1024;
 export interface RecordingColumns {
   quantities: readonly QuantityKey[];
   words: readonly WordColumn[];
+  /** More than one session is told: each row says which. */
+  sessions: boolean;
+}
+
+/** @returns the number of a reading's session in its file; readings come in order */
+export function sessionCounter(): (reading: Pick<KeptReading, 'session'>) => number {
+  let [count, last]: [number, string | null] = [0, null];
+  return ({ session }) => {
+    if (session !== last) count++;
+    last = session;
+    return count;
+  };
 }
 
 /** A quantity's place in the table, its own number of the port behind it. */
@@ -26,8 +38,10 @@ function placeOf(key: QuantityKey): number {
 export class ColumnsSeen {
   readonly #keys = new Set<string>(REQUIRED);
   readonly #words = new Set<WordColumn>();
+  readonly #sessions = new Set<string>();
 
-  add({ quantities, words }: Told): void {
+  add({ quantities, words, sessions }: Told): void {
+    for (const session of sessions) if (this.#sessions.size < 2) this.#sessions.add(session);
     for (const key of quantities) this.#keys.add(key);
     for (const told of words) {
       for (const column of WORD_COLUMNS) {
@@ -40,7 +54,11 @@ export class ColumnsSeen {
     const keys = new Set(this.#keys);
     for (const name of REQUIRED) keys.delete(name);
     const others = ([...keys] as QuantityKey[]).sort((a, b) => placeOf(a) - placeOf(b));
-    return { quantities: [...REQUIRED, ...others], words: WORD_COLUMNS.filter(column => this.#words.has(column)) };
+    return {
+      quantities: [...REQUIRED, ...others],
+      words: WORD_COLUMNS.filter(column => this.#words.has(column)),
+      sessions: this.#sessions.size > 1,
+    };
   }
 }
 
@@ -48,22 +66,29 @@ export class ColumnsSeen {
 export function recordingColumns(readings: Iterable<KeptReading>): RecordingColumns {
   const seen = new ColumnsSeen();
   for (const reading of readings)
-    seen.add({ quantities: Object.keys(reading.quantities) as QuantityKey[], words: [reading] });
+    seen.add({
+      quantities: Object.keys(reading.quantities) as QuantityKey[],
+      words: [reading],
+      sessions: [reading.session],
+    });
   return seen.columns();
 }
 
 /** @param zone IANA zone whose offset the times carry */
 export function* recordingCsv(
   readings: Iterable<KeptReading>,
-  { quantities, words }: RecordingColumns,
+  { quantities, words, sessions }: RecordingColumns,
   zone: string,
 ): Generator<string> {
   const instant = instantWriter(zone);
-  let piece = [TIME, ...quantities, ...words.map(column => column.name)].join(',') + CRLF;
+  const session = sessionCounter();
+  const names = [TIME, ...quantities, ...words.map(column => column.name), ...(sessions ? [SESSION] : [])];
+  let piece = names.join(',') + CRLF;
   for (const reading of readings) {
     piece += instant(reading.at);
     for (const key of quantities) piece += `,${numberCell(reading.quantities[key])}`;
     for (const column of words) piece += `,${textCell(column.tell(reading))}`;
+    if (sessions) piece += `,${numberCell(session(reading))}`;
     piece += CRLF;
     if (piece.length < PIECE_CHARS) continue;
     yield piece;

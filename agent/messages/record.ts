@@ -171,6 +171,7 @@ export interface Told {
   quantities: readonly QuantityKey[];
   /** Each way their words go together. */
   words: readonly Pick<KeptReading, 'states' | 'quality' | 'clock' | 'typed' | 'meanOverMs'>[];
+  sessions: readonly string[];
 }
 
 /** Raw readings that are kept beyond their time, since something was concluded from them: the newest word stands. */

@@ -22,7 +22,10 @@ const readBack = (file: ArrayBuffer) => parquetReadObjects({ file, compressors: 
 
 /** What a row says of a reading. */
 function rowOf(reading: KeptReading, readings: readonly KeptReading[]) {
-  const { quantities, words } = recordingColumns(readings);
+  const { quantities, words, sessions } = recordingColumns(readings);
+  const changes = readings
+    .slice(1, readings.indexOf(reading) + 1)
+    .filter((one, i) => one.session !== readings[i]!.session);
   return {
     time: new Date(reading.at),
     ...Object.fromEntries(quantities.map(key => [key, reading.quantities[key] ?? null])),
@@ -32,6 +35,7 @@ function rowOf(reading: KeptReading, readings: readonly KeptReading[]) {
         return [column.name, told === '' ? null : column.counts === true ? Number(told) : told];
       }),
     ),
+    ...(sessions ? { session: 1 + changes.length } : {}),
   };
 }
 

@@ -154,7 +154,8 @@ describe('writing a recording', () => {
         const parsed = Papa.parse<string[]>(write(readings, 'UTC'), { newline: '\r\n', delimiter: ',' });
         const [header, ...rows] = parsed.data.slice(0, -1);
         expect(parsed.errors).toEqual([]);
-        expect(header).toEqual(['time', ...columns.quantities, ...columns.words.map(word => word.name)]);
+        const session = columns.sessions ? ['session'] : [];
+        expect(header).toEqual(['time', ...columns.quantities, ...columns.words.map(word => word.name), ...session]);
         expect(rows.length).toBe(readings.length);
         for (const [i, row] of rows.entries()) {
           expect(Date.parse(row[0]!)).toBe(readings[i]!.at);
@@ -176,6 +177,28 @@ describe('writing a recording', () => {
     expect(readings.map(r => r.states.fault)).toEqual(faults);
     const rows = Papa.parse<string[]>(write(readings, 'UTC').trimEnd(), { newline: '\r\n' }).data.slice(1);
     expect(rows.map(row => row[4])).toEqual(["'=1+1", "'+1", "'-1", "'@x", "'\tx", "''x", 'fine', 'a,"b"']);
+  });
+
+  test('sessions stay apart: rows are numbered by them where there are several', () => {
+    const text = `${HEADER},session\n0,1,2,3,7\n1000,1,2,3,7\n2000,1,2,3,8\n3000,1,2,3,\n`;
+    const { readings } = parseRecording(text, identity);
+    expect(readings.map(r => [r.session, r.seq, r.monoMs])).toEqual([
+      ['import-1', 1, 0],
+      ['import-1', 2, 1000],
+      ['import-1.2', 1, 0],
+      ['import-1.3', 1, 0],
+    ]);
+    const rows = write(readings, 'UTC').trimEnd().split('\r\n');
+    expect(rows.map(row => row.split(',').at(-1))).toEqual(['session', '1', '1', '2', '3']);
+    expect(failure(`${HEADER},session\n0,1,2,3,one\n`).message).toMatch(/line 2, column session: "one"/);
+    expect(write(readings.slice(0, 2), 'UTC')).not.toContain('session');
+  });
+
+  test('what is left of minutes is marked as a mean', () => {
+    const [reading] = parseRecording(`${HEADER},meanOverMs\n0,1,2,3,60000\n`, identity).readings;
+    expect(reading?.meanOverMs).toBe(60_000);
+    expect(write([reading!], 'UTC')).toBe(`${HEADER},meanOverMs\r\n1970-01-01T00:00:00+00:00,1,2,3,60000\r\n`);
+    expect(failure(`${HEADER},meanOverMs\n0,1,2,3,0\n`).fix).toContain('ms over which the row is a mean');
   });
 
   test('both hours of a night when the clocks go back are told apart by their offset', () => {

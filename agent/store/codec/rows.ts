@@ -96,6 +96,7 @@ class OpenedBlock {
   /** What rows of [fromMs, toMs) tell of, none of their values opened. */
   told(fromMs: number, toMs: number): Told {
     const [at, flags, states] = [this.at(), this.flags(), this.#runs(PART.states)];
+    const session = this.#runs(PART.session);
     const rows = Array.from(at.keys()).filter(row => at[row]! >= fromMs && at[row]! < toMs);
     const quantities: QuantityKey[] = [];
     for (const [index, { key }] of this.#layout.channels.entries()) {
@@ -108,7 +109,8 @@ class OpenedBlock {
       const way = flag + state * FLAGS_END;
       if (!ways.has(way)) ways.set(way, { ...wordsOf(flag), states: JSON.parse(this.#word(state)) as States });
     }
-    return { quantities, words: [...ways.values()] };
+    const sessions = [...new Set(rows.map(row => session[row]!))].map(number => this.#word(number));
+    return { quantities, words: [...ways.values()], sessions };
   }
 
   readings(station: string): Reading[] {

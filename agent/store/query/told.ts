@@ -40,7 +40,11 @@ export function prepareTold(
     if (id === undefined) return;
     const wholeFromMs = Math.min(toMs, Math.max(fromMs, beforeMs?.get(id) ?? fromMs));
     for (const reading of readings(station, fromMs, wholeFromMs))
-      yield { quantities: Object.keys(reading.quantities) as QuantityKey[], words: [reading] };
+      yield {
+        quantities: Object.keys(reading.quantities) as QuantityKey[],
+        words: [reading],
+        sessions: [reading.session],
+      };
     let [fromAt, blockId] = [wholeFromMs - HOUR_MS, 0];
     for (;;) {
       const block = nextBlock.get(id, fromAt, blockId, toMs, wholeFromMs);
