@@ -34,7 +34,8 @@ describePage('every view is open to everyone', stage => {
         await sentence(page)
           .filter({ hasText: /At least until|It reaches|from the sun|Honey shed:|in series/ })
           .waitFor();
-        if (path === '/' || path === '/ledger') await page.locator('time-chart canvas').waitFor();
+        if (path === '/') await page.locator('time-chart canvas').waitFor();
+        if (path === '/ledger') await page.locator('ledger-chart canvas').waitFor();
         if (path === '/') await page.getByRole('button', { name: 'Why?' }).click();
         for (const details of await page.locator('details summary').all()) await details.click();
         // Evaluated by the debugger: the page's own policy stays as strict as it is.

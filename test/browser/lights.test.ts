@@ -15,7 +15,8 @@ describePage('the light of the page', stage => {
         await sentence(page)
           .filter({ hasText: /At least until|It reaches|from the sun|Honey shed:|in series/ })
           .waitFor();
-        if (path === '/' || path === '/ledger') await page.locator('time-chart canvas').waitFor();
+        if (path === '/') await page.locator('time-chart canvas').waitFor();
+        if (path === '/ledger') await page.locator('ledger-chart canvas').waitFor();
         const { mean, shareAbove } = brightness(readPng(await page.screenshot()), 0.25);
         expect(mean).toBeLessThanOrEqual(0.03);
         expect(shareAbove).toBeLessThanOrEqual(0.05);

@@ -1,38 +1,8 @@
 import { expect, it } from 'vitest';
-import { describePage, plain, seen, sentence, sure } from '../support/page-stage.ts';
+import { describePage, seen, sentence } from '../support/page-stage.ts';
 import { shedData, shedSettings } from '../support/shed-agent.ts';
 
-describePage('Ledger and Setup', stage => {
-  it('the Ledger tells what came from the sun, by bar, month, day and file', async () => {
-    const { page } = await stage.open(shedData(), { path: '/ledger' });
-    await sentence(page)
-      .filter({ hasText: /kWh from the sun since 30 September\./ })
-      .waitFor();
-    expect(plain(await sure(page).textContent())).toMatch(
-      /^The 35 whole days averaged [\d ]+ Wh\. 4 days are only partly recorded\.$/,
-    );
-    await page.locator('time-chart canvas').waitFor();
-    expect(await page.locator('table').first().locator('tbody tr').count()).toBe(3);
-    await page.getByText('Every day in numbers').first().click();
-    expect(await page.locator('details tbody tr').count()).toBe(40);
-    const bars = page.getByRole('slider', { name: 'From the sun, day by day' });
-    await bars.focus();
-    await page.keyboard.press('Home');
-    await expect
-      .poll(async () => plain(await bars.getAttribute('aria-valuetext')))
-      .toMatch(/^30 September: [\d ]+ Wh$/);
-    const download = page.waitForEvent('download');
-    await page.getByRole('link', { name: 'Save the days as CSV' }).click();
-    expect((await download).url()).toContain('/api/stations/shed/days.csv');
-  });
-
-  it('an empty record says so', async () => {
-    const data = shedData({}, { days: [] });
-    data.messages = data.messages.filter(message => message.type !== 'day');
-    const { page } = await stage.open(data, { path: '/ledger' });
-    await sentence(page).filter({ hasText: 'Nothing gathered yet.' }).waitFor();
-  });
-
+describePage('Setup', stage => {
   it('Setup changes one field and sends the whole with the header', async () => {
     const { page, agent } = await stage.open(shedData({}, { settings: shedSettings() }), { path: '/setup' });
     await sentence(page).filter({ hasText: 'Honey shed: 1' }).waitFor();

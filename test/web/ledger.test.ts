@@ -1,36 +1,59 @@
 import { describe, expect, it } from 'vitest';
-import { ledgerPicture } from '../../web/charts/ledger-picture.ts';
+import type { LedgerAnswer } from '#messages';
 import { formatsFor, timesFor } from '../../web/format.ts';
-import { ledgerDrawable } from '../../web/views/ledger/drawing.ts';
-import { ledgerFigures } from '../../web/views/ledger/figures.ts';
+import { ledgerShown } from '../../web/views/ledger/drawing.ts';
+import { type LedgerFigures, ledgerFigures, listDays, withToday } from '../../web/views/ledger/figures.ts';
+import { firstPeriod, periodOf, stepped } from '../../web/views/ledger/period.ts';
+import { titleOf } from '../../web/views/ledger/period-choice.ts';
 import { ledgerSentence } from '../../web/views/ledger/sentence.ts';
-import { dayRow } from '../../web/views/ledger/tables.ts';
+import { dayRow, sumRow } from '../../web/views/ledger/tables.ts';
 import { shedDay, ZONE } from '../support/honey-shed.ts';
+import { ledgerSeason, summer } from '../support/ledger-season.ts';
 
 const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
 const formats = formatsFor('en-GB', 'C');
 const times = timesFor('en-GB', ZONE, '24');
 const TODAY = '2026-11-08';
-const day = (date: string, solarWh: number, coveragePct = 100, inputWh = solarWh) =>
-  shedDay(date, { solarWh, inputWh, coveragePct });
-const WEEK = [
-  day('2026-10-31', 900),
-  day('2026-11-04', 1200),
-  day('2026-11-05', 400, 38.5),
-  day('2026-11-06', 1400, 99, 1900),
-  day(TODAY, 600),
-];
-const figures = ledgerFigures(WEEK, TODAY);
+
+/** A few days of known sums: whole ones, one in part, missing ones, today. */
+function week(): LedgerAnswer {
+  const answer = ledgerSeason('2026-10-31', TODAY, {
+    missing: ['2026-11-01', '2026-11-02', '2026-11-03', '2026-11-07'],
+  });
+  const known: Record<string, [solarWh: number, coveragePct: number, inputWh: number]> = {
+    '2026-10-31': [900, 100, 900],
+    '2026-11-04': [1200, 100, 1200],
+    '2026-11-05': [400, 38.5, 400],
+    '2026-11-06': [1400, 99, 1900],
+    [TODAY]: [600, 100, 600],
+  };
+  for (const day of answer.days) {
+    const [solarWh, coveragePct, inputWh] = known[day.date]!;
+    Object.assign(day, {
+      solarWh,
+      coveragePct,
+      inputWh,
+      clearSkyWh: 1500,
+      finalYieldH: solarWh / 400,
+      referenceYieldH: 4,
+    });
+  }
+  return answer;
+}
+const figuresOf = (answer: LedgerAnswer, to = TODAY): LedgerFigures => ledgerFigures(listDays(answer, answer.days, to));
+const season = periodOf('season', TODAY);
+const figures = figuresOf(week());
 
 describe('the figures of the ledger', () => {
   it('sum all that was recorded, average only whole days, and never count today as whole', () => {
-    expect(figures.solarWh).toBe(4500);
-    expect(figures.wholeDays).toBe(3);
+    expect(figures.all.solarWh).toBe(4500);
+    expect(figures.all.wholeDays).toBe(3);
     expect(figures.meanWh).toBeCloseTo(3500 / 3);
-    expect(figures.otherWh).toBe(500);
+    expect(figures.clearMeanWh).toBe(1500);
+    expect(figures.notSunWh).toBe(500);
   });
 
-  it('give a place to days that are not in the record', () => {
+  it('give a place to days that are not in the record, with what a clear sky would have given', () => {
     expect(figures.days.map(d => d.kind)).toEqual([
       'whole',
       'missing',
@@ -42,7 +65,9 @@ describe('the figures of the ledger', () => {
       'missing',
       'today',
     ]);
-    expect(figures.missingDays).toBe(4);
+    expect(figures.all.missingDays).toBe(4);
+    expect(figures.days[1]!.clearSkyWh).toBeGreaterThan(0);
+    expect(figures.days[1]!.row).toBeNull();
   });
 
   it('sum months, with what of them was recorded', () => {
@@ -51,61 +76,156 @@ describe('the figures of the ledger', () => {
       ['2026-11', 3600, 2, 8],
     ]);
     expect(figures.months[1]!.coveragePct).toBeCloseTo((100 + 38.5 + 99 + 100) / 8);
+    expect(figures.months[0]!.finalYieldH).toBeCloseTo(2.25);
+  });
+
+  it('weigh the performance ratios of days by their light', () => {
+    const answer = week();
+    answer.days = answer.days.slice(0, 2);
+    Object.assign(answer.days[0]!, { performanceRatio: 0.9, referenceYieldH: 6 });
+    Object.assign(answer.days[1]!, { performanceRatio: 0.3, referenceYieldH: 2 });
+    expect(figuresOf(answer).all.performanceRatio).toBeCloseTo((0.9 * 6 + 0.3 * 2) / 8);
+  });
+
+  it('name the best and the worst whole day, and neither of fewer than two', () => {
+    expect([figures.best!.date, figures.worst!.date]).toEqual(['2026-11-06', '2026-10-31']);
+    const answer = week();
+    answer.days = answer.days.slice(0, 1);
+    expect(figuresOf(answer, '2026-10-31').best).toBeNull();
   });
 
   it('are nothing where nothing is recorded', () => {
-    expect(ledgerFigures([], TODAY)).toMatchObject({ days: [], solarWh: 0, meanWh: null, months: [] });
+    const none = { ...week(), days: [], missing: [] };
+    expect(figuresOf(none)).toMatchObject({
+      days: [],
+      meanWh: null,
+      months: [],
+      all: { solarWh: 0, finalYieldH: null },
+    });
+  });
+
+  it('take today as it is told live, and keep of it what only the record knows', () => {
+    const answer = week();
+    const told = shedDay(TODAY, { solarWh: 777 });
+    const days = withToday(answer.days, told);
+    expect(days).toHaveLength(answer.days.length);
+    expect(days.at(-1)).toMatchObject({ solarWh: 777, clearSkyWh: 1500, finalYieldH: 777 / 400 });
+    const tomorrow = withToday(answer.days, shedDay('2026-11-09', { solarWh: 5 }));
+    expect(tomorrow.at(-1)).toMatchObject({ date: '2026-11-09', clearSkyWh: null });
+    expect(listDays(answer, tomorrow, '2026-11-09').at(-1)!.kind).toBe('today');
+  });
+
+  it('leave out today while nothing of it is recorded: it is not missing yet', () => {
+    const answer = { ...week(), today: '2026-11-09' };
+    expect(figuresOf(answer, '2026-11-09').days.at(-1)).toMatchObject({ date: TODAY, kind: 'whole' });
+  });
+});
+
+describe('the stretch shown', () => {
+  it('is a month, the half-year of long or short days, a calendar year, or everything', () => {
+    expect(periodOf('month', '2024-02-10')).toMatchObject({ from: '2024-02-01', to: '2024-02-29' });
+    expect(periodOf('season', '2026-09-30')).toMatchObject({ from: '2026-04-01', to: '2026-09-30' });
+    expect(periodOf('season', '2026-01-15')).toMatchObject({ from: '2025-10-01', to: '2026-03-31' });
+    expect(periodOf('season', '2026-12-31')).toMatchObject({ from: '2026-10-01', to: '2027-03-31' });
+    expect(periodOf('year', '2026-07-01')).toMatchObject({ from: '2026-01-01', to: '2026-12-31' });
+  });
+
+  it('steps to the one before and after it, and back a year', () => {
+    expect(stepped(season, 'earlier')).toEqual(periodOf('season', '2026-05-01'));
+    expect(stepped(stepped(season, 'earlier'), 'later')).toEqual(season);
+    expect(stepped(season, 'yearEarlier')).toMatchObject({ from: '2025-10-01', to: '2026-03-31' });
+    expect(stepped(periodOf('month', '2026-01-05'), 'earlier')).toMatchObject({ from: '2025-12-01', to: '2025-12-31' });
+    expect(stepped(periodOf('month', '2024-02-29'), 'yearEarlier')).toMatchObject({ to: '2023-02-28' });
+  });
+
+  it('opens with the season, or with the year while the season is young', () => {
+    expect(firstPeriod(TODAY, null)).toEqual(season);
+    expect(firstPeriod('2026-10-09', null)).toEqual(periodOf('year', '2026-10-09'));
+    expect(firstPeriod(TODAY, 'month').kind).toBe('month');
+    expect(firstPeriod(TODAY, 'fortnight').kind).toBe('season');
+  });
+
+  it('is named by its months', () => {
+    expect(titleOf(season, times)).toBe('October 2026 to March 2027');
+    expect(titleOf(periodOf('season', '2026-05-05'), times)).toBe('April to September 2026');
+    expect(titleOf(periodOf('year', TODAY), times)).toBe('2026');
   });
 });
 
 describe('the words of the ledger', () => {
-  it('say what came since when, the mean, and what is missing', () => {
-    const { headline, sure } = ledgerSentence(figures, TODAY, formats, times);
+  it('say what came since when, the mean beside a clear day, and what is missing', () => {
+    const { headline, sure } = ledgerSentence(figures, season, TODAY, formats, times);
     expect(plain(headline)).toBe('4 500 Wh from the sun since 31 October.');
     expect(plain(sure.map(p => p.text).join(''))).toBe(
-      'The 3 whole days averaged 1 167 Wh. One day is only partly recorded. 4 days are not recorded at all. 500 Wh more came in that is not known to be sun; it is not counted.',
+      'The 3 whole days averaged 1 167 Wh; a clear day could give 1 500 Wh. One day is only partly recorded. 4 days are not recorded at all. 500 Wh more came in that is not known to be sun; it is not counted.',
     );
   });
 
-  it('promise nothing of an empty record', () => {
-    expect(ledgerSentence(ledgerFigures([], TODAY), TODAY, formats, times).headline).toBe('Nothing gathered yet.');
+  it('name a stretch that is over by its ends', () => {
+    const past = figuresOf(summer('shed', '2026-04-01', '2026-08-31'), '2026-08-31');
+    const period = { kind: 'season', from: '2026-04-01', to: '2026-08-31' } as const;
+    expect(plain(ledgerSentence(past, period, TODAY, formats, times).headline)).toMatch(
+      /^[\d.]+ kWh from the sun from 1 June to 31 August\.$/,
+    );
+    const month = { kind: 'month', from: '2026-07-01', to: '2026-07-31' } as const;
+    const july = figuresOf(summer('shed', month.from, month.to), month.to);
+    expect(plain(ledgerSentence(july, month, TODAY, formats, times).headline)).toMatch(/ from the sun in July 2026\.$/);
   });
 
-  it('tell each day with what of it was recorded', () => {
-    const drawing = ledgerDrawable(figures, formats, times);
-    expect([0, 1, 5, 8].map(i => plain(drawing.read(i)))).toEqual([
-      '31 October: 900 Wh',
+  it('promise nothing of an empty record, and tell an empty stretch from it', () => {
+    const none = ledgerFigures([]);
+    expect(ledgerSentence(none, periodOf('all', TODAY), TODAY, formats, times).headline).toBe('Nothing gathered yet.');
+    const last = stepped(season, 'yearEarlier');
+    expect(ledgerSentence(none, last, TODAY, formats, times).headline).toBe(
+      'Nothing is recorded from 1 October 2025 to 31 March.',
+    );
+  });
+
+  it('say nothing of a clear sky that is not known', () => {
+    const answer = ledgerSeason('2026-10-31', TODAY, { placed: false });
+    const { sure } = ledgerSentence(figuresOf(answer), season, TODAY, formats, times);
+    expect(plain(sure.map(p => p.text).join(''))).toMatch(/^The 8 whole days averaged [\d ]+ Wh\.$/);
+  });
+
+  it('tell each day with what of it was recorded and what a clear sky gives', () => {
+    const answer = week();
+    const shown = ledgerShown(figures, answer, formats, times);
+    const read = (i: number) => plain(shown.read({ ...column(i), days: [figures.days[i]!] }, 'day'));
+    const column = (i: number) => ({
+      from: i,
+      to: i + 1,
+      kind: figures.days[i]!.kind,
+      solarWh: null,
+      clearSkyWh: null,
+    });
+    expect([0, 1, 5, 8].map(read)).toEqual([
+      '31 October: 900 Wh; a clear sky gives 1 500 Wh',
       '1 November: not recorded',
-      '5 November: 400 Wh, 38 % of the day recorded',
-      'today so far: 600 Wh',
+      '5 November: 400 Wh, 38 % of the day recorded; a clear sky gives 1 500 Wh',
+      'today so far: 600 Wh; a clear sky gives 1 500 Wh',
     ]);
-    expect(dayRow(figures.days[1]!, TODAY, formats, times).map(plain)).toEqual([
-      '1 November',
-      '–',
-      '–',
-      '–',
-      '0 %',
-      '–',
+    expect(dayRow(figures.days[5]!, TODAY, formats, times).map(plain)).toEqual([
+      '5 November',
+      '400 Wh',
+      '1 500 Wh',
+      '400 Wh',
+      '920 Wh',
+      '38 %',
+      '44 % to 82 %',
     ]);
   });
-});
 
-describe('the bars', () => {
-  it('separate whole days, partly recorded days and today, and leave a gap for a missing day', () => {
-    const picture = ledgerPicture(figures.days, 1000, formats, times);
-    expect(picture.whole).toEqual([900, null, null, null, 1200, null, 1400, null, null]);
-    expect(picture.partly[5]).toBe(400);
-    expect(picture.today[8]).toBe(600);
-    expect(picture.shares.map(s => plain(s.label))).toEqual(['38 %']);
-    expect(picture.scale.map(s => plain(s.label))).toEqual(['500', '1 000']);
-  });
-
-  it('show as many of the last days as can be told apart, by month where they are many', () => {
-    const year = Array.from({ length: 400 }, (_, i) =>
-      day(new Date(Date.UTC(2026, 10, 8) - (399 - i) * 86_400_000).toISOString().slice(0, 10), 1000),
-    );
-    const picture = ledgerPicture(ledgerFigures(year, TODAY).days, 300, formats, times);
-    expect(picture.slots).toHaveLength(100);
-    expect(picture.names.map(n => n.label)).toEqual(['August', 'September', 'October', 'November']);
+  it('tell of each month how much of it was recorded, and a dash for a yield that is not known', () => {
+    expect(sumRow('November', figures.months[1]!, formats).map(plain)).toEqual([
+      'November',
+      '3 600 Wh',
+      '42 %',
+      '2 of 8',
+      '9.0',
+      '16.0',
+      expect.stringMatching(/^\d+ %$/),
+    ]);
+    const answer = ledgerSeason('2026-10-31', TODAY, { placed: false });
+    expect(sumRow('together', figuresOf(answer).all, formats).slice(-2)).toEqual(['–', '–']);
   });
 });

@@ -1,46 +1,104 @@
-/** The Ledger's bars as the chart element takes them. */
-import { ledgerPlan } from '../../charts/ledger-options.ts';
-import { ledgerPicture } from '../../charts/ledger-picture.ts';
-import type { Drawable } from '../../charts/time-chart.ts';
+/** The Ledger's days as the drawing takes them, with its words: what each column says, what happened under the axis. */
+import { zoneOffsetMs } from '#energy/civil-day';
+import type { LedgerAnswer } from '#messages';
+import type { LedgerShown } from '../../charts/ledger-chart.ts';
+import type { Bin, Column } from '../../charts/ledger-columns.ts';
 import { asText, type Formats, type Times } from '../../format.ts';
 import * as words from '../../words/ledger.ts';
-import type { LedgerDay, LedgerFigures } from './figures.ts';
+import type { LedgerFigures, ListedDay } from './figures.ts';
+import { changesOf, spansOf } from './happened.ts';
 
-/** The scale at the left takes this much of the width, px. */
-const SCALE_PX = 60;
+const DAY_MS = 86_400_000;
+/** Address of a day's page. */
+export const dayAddress = (date: string): string => `/ledger/${date}`;
 
-export function ledgerDrawable(
+export function ledgerShown(
   { days }: LedgerFigures,
+  answer: LedgerAnswer,
   formats: Formats,
   times: Times,
-): Drawable & { summary: string } {
-  let shown = days;
+): LedgerShown {
+  const last = days.at(-1)!.date;
+  const energy = (wh: number) => asText(formats.energy(wh));
+  const place = placeOn(days[0]!.date, answer.zone);
+  const onAxis = ({ at }: { at: number }) => at >= 0 && at < days.length;
+  const spans = spansOf(answer.spans, formats).map(({ fromAt, toAt, text }) => ({
+    from: place(fromAt),
+    to: toAt === null ? days.length : place(toAt),
+    text,
+  }));
+  const shownSpans = spans.filter(({ from, to }) => to > 0 && from < days.length);
   return {
-    plan(palette, widthPx, heightPx, library) {
-      const picture = ledgerPicture(days, widthPx - SCALE_PX, formats, times);
-      shown = [...picture.days];
-      return ledgerPlan(picture, palette, widthPx, heightPx, library);
+    days,
+    stepMin: answer.carpet.stepMin,
+    spans: shownSpans,
+    marks: [
+      ...changesOf(answer.facts, formats)
+        .map(({ atMs, text }) => ({ at: place(atMs), text }))
+        .filter(onAxis),
+      ...shownSpans.map(({ from, text }) => ({ at: Math.max(0, from), text })),
+    ],
+    number: formats.number,
+    clock: minute => times.time(noonless(days[0]!.date, minute, answer.zone)),
+    monthName: date => times.month(date).split(' ')[0]!,
+    dayName: date => times.dayMonth(date, last).replace(/(\p{L}{3})\p{L}*/u, '$1'),
+    shadeWords: ({ atMin, meanWh }, brief) => {
+      if (atMin === null) return words.shadeSomewhere(energy(meanWh));
+      const time = times.time(noonless(days[0]!.date, Math.round(atMin / 30) * 30, answer.zone));
+      return brief ? words.shadeBriefly(time) : words.shadeAt(time, energy(meanWh));
     },
-    count: days.length,
-    start: days.length - 1,
-    read: index => readDay(shown[index] ?? days.at(-1)!, days.at(-1)!.date, formats, times),
-    summary: summaryOf(days, formats, times),
+    topWords: topW => words.darkest(asText(formats.power(topW))),
+    read: (column, bin) => readColumn(column, bin, last, formats, times),
+    open: column => words.openDay(times.dayMonth(column.days[0]!.date, last)),
+    look: column => words.lookAt(times.month(column.days.at(-1)!.date)),
+    address: dayAddress,
+    summary: summaryOf(days, energy, times),
   };
 }
 
-function readDay({ date, kind, day }: LedgerDay, today: string, formats: Formats, times: Times): string {
-  if (day === null) return words.readMissing(times.dayMonth(date, today));
-  const energy = asText(formats.energy(day.solarWh));
-  if (kind === 'today') return words.readToday(energy);
-  const coverage = kind === 'partly' ? asText(formats.percent(Math.floor(day.coveragePct))) : null;
-  return words.readDay(times.dayMonth(date, today), energy, coverage);
+/** A minute of the civil day as an instant of a day without a change of clocks, for its words only. */
+function noonless(date: string, minute: number, zone: string): number {
+  const noonAt = Date.parse(`${date}T12:00:00Z`);
+  return Date.parse(`${date}T00:00:00Z`) + minute * 60_000 - zoneOffsetMs(noonAt, zone);
 }
 
-function summaryOf(days: readonly LedgerDay[], formats: Formats, times: Times): string {
+/** Places of instants on an axis that counts days from the first date's midnight. */
+function placeOn(first: string, zone: string): (at: number) => number {
+  const start = Date.parse(`${first}T00:00:00Z`);
+  return at => (at + zoneOffsetMs(at, zone) - start) / DAY_MS;
+}
+
+function readColumn(column: Column, bin: Bin, last: string, formats: Formats, times: Times): string {
+  const energy = (wh: number) => asText(formats.energy(wh));
+  const [first] = column.days;
+  if (bin === 'day') return readDay(first!, last, formats, times);
+  const date = times.dayMonth(first!.date, last);
+  const name = bin === 'week' ? words.weekOf(date) : times.month(first!.date);
+  if (column.solarWh === null) return words.readNone(name);
+  const told =
+    bin === 'week' ? words.readWeek(date, energy(column.solarWh)) : words.readMonth(name, energy(column.solarWh));
+  return column.clearSkyWh === null ? told : told + words.ofClear(energy(column.clearSkyWh));
+}
+
+export function readDay(
+  { date, kind, day, clearSkyWh }: ListedDay,
+  last: string,
+  formats: Formats,
+  times: Times,
+): string {
+  const name = times.dayMonth(date, last);
+  if (day === null) return words.readMissing(name);
+  const energy = asText(formats.energy(day.solarWh));
+  const clear = clearSkyWh === null ? '' : words.ofClear(asText(formats.energy(clearSkyWh)));
+  if (kind === 'today') return words.readToday(energy) + clear;
+  const coverage = kind === 'partly' ? asText(formats.percent(Math.floor(day.coveragePct))) : null;
+  return words.readDay(name, energy, coverage) + clear;
+}
+
+function summaryOf(days: readonly ListedDay[], energy: (wh: number) => string, times: Times): string {
   const whole = days.filter(d => d.kind === 'whole').map(d => d.day!.solarWh);
   if (whole.length === 0) return words.noWholeDay;
   const [first, last] = [days[0]!.date, days.at(-1)!.date];
-  const energy = (wh: number) => asText(formats.energy(wh));
   return words.ledgerSummary(
     times.dayMonth(first, last),
     times.dayMonth(last, last),

@@ -1,88 +1,170 @@
-/** Sums and means of the ledger. Pure. A mean is taken over whole days only; today is never one. */
+/**
+ * Sums and means of a stretch of the ledger. Pure. Means, best and worst are of whole days only; today is never one.
+ * Energies Wh, yields hours (kWh per kW).
+ */
 import { shiftDate } from '#energy/civil-day';
-import type { WireDay } from '#messages';
+import type { LedgerAnswer, LedgerDay, WireDay } from '#messages';
+import { earlierOf } from './period.ts';
 
 /** A day counts as whole from this share recorded, %. */
 export const WHOLE_FROM_PCT = 98;
 
 export type DayKind = 'whole' | 'partly' | 'today' | 'missing';
 
-export interface LedgerDay {
+export interface ListedDay {
   date: string;
   kind: DayKind;
-  /** Null where the date is not in the record. */
-  day: WireDay | null;
+  /** Null where nothing of the date is in the record. */
+  day: LedgerDay | null;
+  /** What a cloudless sky would have given; null where it is not known. */
+  clearSkyWh: number | null;
+  /** Watts from the sun by time of day; null where nothing of the date is in the record. */
+  row: readonly (number | null)[] | null;
 }
 
-export interface MonthSum {
-  /** `YYYY-MM`. */
-  month: string;
+export interface Sums {
   solarWh: number;
-  outputWh: number;
-  wholeDays: number;
-  /** Days of the month that lie in the record's span. */
-  days: number;
-  /** Share of those days that was recorded, %. */
-  coveragePct: number;
-}
-
-export interface LedgerFigures {
-  days: LedgerDay[];
-  solarWh: number;
-  /** Input that is not known to be sun. */
-  otherWh: number;
   wholeDays: number;
   partlyDays: number;
   missingDays: number;
-  /** Mean of the whole days; null where there is none. */
-  meanWh: number | null;
-  months: MonthSum[];
+  /** Days from the first to the last, recorded or not. */
+  days: number;
+  /** Share of them that was recorded, %. */
+  coveragePct: number;
+  /** Null where no day knows it. */
+  finalYieldH: number | null;
+  referenceYieldH: number | null;
+  /** The days' ratios, weighed by their reference yields. */
+  performanceRatio: number | null;
+  fullMin: number;
+  portLimitMin: number;
+  /** In the tariff's currency. */
+  worth: number | null;
 }
 
-const kindOf = (day: WireDay | null, today: string, date: string): DayKind =>
-  day === null ? 'missing' : date === today ? 'today' : day.coveragePct >= WHOLE_FROM_PCT ? 'whole' : 'partly';
+export interface MonthSum extends Sums {
+  /** `YYYY-MM`. */
+  month: string;
+}
 
-/** @param recorded days of the record, oldest first; dates without any reading are absent */
-export function ledgerFigures(recorded: readonly WireDay[], today: string): LedgerFigures {
-  const byDate = new Map(recorded.map(day => [day.date, day]));
-  const dates: string[] = [];
-  const last = recorded.at(-1)?.date ?? today;
-  for (let date = recorded[0]?.date ?? today; recorded.length > 0 && date <= last; date = shiftDate(date, 1))
-    dates.push(date);
-  const days = dates.map((date): LedgerDay => {
-    const day = byDate.get(date) ?? null;
-    return { date, kind: kindOf(day, today, date), day };
-  });
-  const whole = days.filter(d => d.kind === 'whole').map(d => d.day!);
-  const sum = (pick: (day: WireDay) => number) => recorded.reduce((total, day) => total + pick(day), 0);
-  const count = (kind: DayKind) => days.filter(d => d.kind === kind).length;
+export interface LedgerFigures {
+  days: readonly ListedDay[];
+  all: Sums;
+  months: readonly MonthSum[];
+  /** Input that is not known to be sun. */
+  notSunWh: number;
+  /** Mean of the whole days; null where there is none. */
+  meanWh: number | null;
+  /** What a cloudless sky gives a day, over the same whole days; null where it is not known of each. */
+  clearMeanWh: number | null;
+  best: ListedDay | null;
+  worst: ListedDay | null;
+}
+
+const total = <T>(list: readonly T[], pick: (item: T) => number): number =>
+  list.reduce((sum, item) => sum + pick(item), 0);
+const known = (list: readonly (number | null)[]): number | null =>
+  list.every(value => value === null) ? null : total(list, value => value ?? 0);
+
+/** Today as the agent last told it, in place of the record's older sum; what only the record knows stays. */
+export function withToday(days: readonly LedgerDay[], today: WireDay | null): readonly LedgerDay[] {
+  if (today === null) return days;
+  const last = days.at(-1);
+  if (last !== undefined && last.date > today.date) return days;
+  const recorded = last?.date === today.date ? last : null;
+  const { ratedW = null } = recorded ?? last ?? {};
+  const rest = recorded ?? { ...NOTHING_BUT_SUMS, startAt: '', endAt: '', ratedW };
+  const finalYieldH = ratedW === null ? null : today.solarWh / ratedW;
+  return [...(recorded === null ? days : days.slice(0, -1)), { ...rest, ...today, finalYieldH }];
+}
+
+const NOTHING_BUT_SUMS = {
+  clearSkyWh: null,
+  referenceYieldH: null,
+  referenceFrom: null,
+  performanceRatio: null,
+  fullMin: 0,
+  portLimitMin: 0,
+  whereItWent: null,
+  worth: null,
+  counted: null,
+} as const;
+
+/**
+ * Every date from the first with a reading on, up to the end of the range or today.
+ * @param days of the answer, today's exchanged for what the agent told last
+ * @param to last date of the range
+ */
+export function listDays(answer: LedgerAnswer, days: readonly LedgerDay[], to: string): ListedDay[] {
+  if (days.length === 0) return [];
+  const byDate = new Map(days.map((day, i) => [day.date, i]));
+  const missing = new Map(answer.missing.map(({ date, clearSkyWh }) => [date, clearSkyWh]));
+  const newest = days.at(-1)!.date;
+  const today = earlierOf(newest, answer.today) === newest ? answer.today : newest;
+  const last = earlierOf(to, today);
+  const listed: ListedDay[] = [];
+  for (let date = days[0]!.date; date <= last; date = shiftDate(date, 1)) {
+    const i = byDate.get(date);
+    const day = i === undefined ? null : days[i]!;
+    // A day that has only begun is not missing yet.
+    if (day === null && date === today) break;
+    const kind =
+      day === null ? 'missing' : date === today ? 'today' : day.coveragePct >= WHOLE_FROM_PCT ? 'whole' : 'partly';
+    const clearSkyWh = day === null ? (missing.get(date) ?? null) : day.clearSkyWh;
+    listed.push({ date, kind, day, clearSkyWh, row: i === undefined ? null : (answer.carpet.rows[i] ?? null) });
+  }
+  return listed;
+}
+
+export function ledgerFigures(days: readonly ListedDay[]): LedgerFigures {
+  const whole = days.filter(d => d.kind === 'whole');
+  const ranked = whole.toSorted((a, b) => a.day!.solarWh - b.day!.solarWh);
   return {
     days,
-    solarWh: sum(day => day.solarWh),
-    otherWh: Math.max(
-      0,
-      sum(day => day.inputWh - day.solarWh),
-    ),
-    wholeDays: whole.length,
-    partlyDays: count('partly'),
-    missingDays: count('missing'),
-    meanWh: whole.length === 0 ? null : whole.reduce((total, day) => total + day.solarWh, 0) / whole.length,
+    all: sumsOf(days),
     months: monthSums(days),
+    notSunWh: Math.max(
+      0,
+      total(days, ({ day }) => (day === null ? 0 : day.inputWh - day.solarWh)),
+    ),
+    meanWh: whole.length === 0 ? null : total(whole, d => d.day!.solarWh) / whole.length,
+    clearMeanWh:
+      whole.length === 0 || whole.some(d => d.clearSkyWh === null)
+        ? null
+        : total(whole, d => d.clearSkyWh!) / whole.length,
+    best: whole.length < 2 ? null : ranked.at(-1)!,
+    worst: whole.length < 2 ? null : ranked[0]!,
   };
 }
 
-function monthSums(days: readonly LedgerDay[]): MonthSum[] {
-  const months = new Map<string, LedgerDay[]>();
+export function sumsOf(list: readonly ListedDay[]): Sums {
+  const recorded = list.flatMap(({ day }) => day ?? []);
+  const rated = recorded.filter(day => day.performanceRatio !== null && (day.referenceYieldH ?? 0) > 0);
+  const weight = total(rated, day => day.referenceYieldH!);
+  const count = (kind: DayKind) => list.filter(d => d.kind === kind).length;
+  return {
+    solarWh: total(recorded, day => day.solarWh),
+    wholeDays: count('whole'),
+    partlyDays: count('partly'),
+    missingDays: count('missing'),
+    days: list.length,
+    coveragePct: list.length === 0 ? 0 : total(recorded, day => day.coveragePct) / list.length,
+    finalYieldH: known(recorded.map(day => day.finalYieldH)),
+    referenceYieldH: known(recorded.map(day => day.referenceYieldH)),
+    performanceRatio: weight === 0 ? null : total(rated, day => day.performanceRatio! * day.referenceYieldH!) / weight,
+    fullMin: total(recorded, day => day.fullMin),
+    portLimitMin: total(recorded, day => day.portLimitMin),
+    worth: known(recorded.map(day => day.worth)),
+  };
+}
+
+function monthSums(days: readonly ListedDay[]): MonthSum[] {
+  const months = new Map<string, ListedDay[]>();
   for (const day of days) {
     const month = day.date.slice(0, 7);
-    months.set(month, [...(months.get(month) ?? []), day]);
+    const list = months.get(month);
+    if (list === undefined) months.set(month, [day]);
+    else list.push(day);
   }
-  return [...months].map(([month, list]) => ({
-    month,
-    solarWh: list.reduce((total, d) => total + (d.day?.solarWh ?? 0), 0),
-    outputWh: list.reduce((total, d) => total + (d.day?.outputWh ?? 0), 0),
-    wholeDays: list.filter(d => d.kind === 'whole').length,
-    days: list.length,
-    coveragePct: list.reduce((total, d) => total + (d.day?.coveragePct ?? 0), 0) / list.length,
-  }));
+  return [...months].map(([month, list]) => ({ month, ...sumsOf(list) }));
 }

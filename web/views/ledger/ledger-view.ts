@@ -1,133 +1,198 @@
-/** Ledger: what have I gathered? A sentence, a bar a day, the months in numbers, every day on demand. */
+/** Ledger: what have I gathered, and what could it have been? A sentence, one drawing, the account, months, every day. */
 
-import { css, html, LitElement, nothing } from 'lit';
-import type { WireDay } from '#messages';
+import { html, LitElement, nothing } from 'lit';
+import type { LedgerAnswer, WireDay } from '#messages';
+import type { MonthWanted } from '../../charts/ledger-chart.ts';
 import { type Formats, formatsFor, type Times, timesFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
 import type { App } from '../../state/app.ts';
+import { askLedger } from '../../state/ledger.ts';
 import { Listening } from '../../state/listening.ts';
-import { agentNow } from '../../state/live.ts';
+import { agentNow, type StationLive } from '../../state/live.ts';
+import { type Choices, keptChoices } from '../../state/storage.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/ledger.ts';
-import { ledgerDrawable } from './drawing.ts';
-import { type LedgerFigures, ledgerFigures } from './figures.ts';
+import { type Account, counterPart, restPart, why, whyYields, worthPart } from './account.ts';
+import { dayAddress, ledgerShown } from './drawing.ts';
+import { type LedgerFigures, type ListedDay, ledgerFigures, listDays, withToday } from './figures.ts';
+import { happenedList } from './happened-list.ts';
+import { ledgerViewStyles } from './ledger-styles.ts';
+import { earlierOf, firstPeriod, type Period, type PeriodKind, periodOf } from './period.ts';
+import { periodChoice } from './period-choice.ts';
 import { ledgerSentence } from './sentence.ts';
-import { dayTable, monthTable } from './tables.ts';
+import { dayTable, sumTable } from './tables.ts';
+import '../../charts/ledger-chart.ts';
 
-const FIRST_DATE = '2000-01-01';
 /** The record is asked again after this long, for what other days gained meanwhile (an import), ms. */
 const ASK_AGAIN_MS = 10 * 60_000;
 
-export class LedgerView extends LitElement {
-  static override properties = { app: { attribute: false }, days: { state: true }, failed: { state: true } };
+/** What was looked at last, so that the way back from a day leads there. */
+let lookedAt: Period | null = null;
 
-  static override styles = [
-    shared,
-    css`
-      time-chart { margin-top: 24px; }
-      .chart-room { height: 320px; margin-top: 24px; }
-      table { font-size: 17px; }
-      th, td { padding: 7px 0 7px 12px; border-bottom: var(--hair-width) solid var(--hair); }
-      th:first-child { padding-left: 0; }
-      thead th { font-size: 15px; }
-      tbody th { color: var(--ink); white-space: nowrap; }
-      details { margin-top: 24px; }
-      .across { overflow-x: auto; }
-      .csv { display: inline-block; margin-top: 24px; padding: 10px 0; }
-      @media (max-width: 719px) {
-        .chart-room { height: 260px; }
-        table { font-size: 15px; }
-        thead th { font-size: 13px; vertical-align: bottom; }
-        tbody th { white-space: normal; }
-        td { white-space: nowrap; }
-        th, td { padding-left: 8px; }
-      }
-    `,
-  ];
+/** An answer with the stretch that was asked for. */
+interface Heard {
+  answer: LedgerAnswer;
+  period: Period;
+}
+
+/** Everything made from one answer and one today: kept until either changes. */
+interface Made {
+  heard: Heard;
+  today: WireDay | null;
+  account: Account;
+  shown: ReturnType<typeof ledgerShown> | null;
+}
+
+export class LedgerView extends LitElement {
+  static override properties = {
+    app: { attribute: false },
+    heard: { state: true },
+    failed: { state: true },
+    period: { state: true },
+    listed: { state: true },
+  };
+  static override styles = [shared, ledgerViewStyles];
 
   declare app: App;
-  declare days: WireDay[] | null;
+  declare heard: Heard | null;
   declare failed: string;
-
+  declare period: Period | null;
+  /** The list of every day was opened: only then it is made. */
+  declare listed: boolean;
   private asked = '';
   private askedMs = 0;
-  private readonly narrow = matchMedia('(max-width: 719px)');
+  private made: Made | null = null;
+  private choices: Choices | null = null;
 
   constructor() {
     super();
-    this.days = null;
+    this.heard = null;
     this.failed = '';
+    this.period = lookedAt;
+    this.listed = false;
     new Listening(this, () => [this.app.live, this.app.selected, this.app.light]);
   }
 
   override connectedCallback(): void {
     super.connectedCallback();
-    import('../../charts/time-chart.ts').then(
-      () => this.requestUpdate(),
-      () => this.requestUpdate(),
-    );
+    this.choices = keptChoices(() => localStorage);
   }
 
-  /** Asks the record when the station, the agent's run or the day has changed, or a while has passed. */
+  /** Asks when the station, the stretch, the agent's run or the day has changed, or a while has passed. */
   protected override willUpdate(): void {
     const live = selectedStation(this.app);
     const now = this.app.clock.nowMs();
-    if (live === null) return;
-    const key = `${live.station.id} ${this.app.live.value.hello?.heardMs} ${live.tally?.today.date}`;
+    const at = agentNow(this.app.live.value, now);
+    if (live === null || at === null) return;
+    const today = this.timesOf(live).date(at);
+    this.period ??= firstPeriod(today, this.choices?.read('ledger.period') ?? null);
+    const to = earlierOf(this.period.to, today);
+    const key = `${live.station.id} ${this.period.from} ${to} ${this.app.live.value.hello?.heardMs}`;
     if (key === this.asked && now - this.askedMs < ASK_AGAIN_MS) return;
-    if (live.station.id !== this.asked.split(' ')[0]) this.days = null;
+    if (this.heard?.answer.station !== live.station.id) this.heard = null;
     this.asked = key;
     this.askedMs = now;
-    void this.load(live.station.id);
+    void this.load(live.station.id, this.period, to, key);
   }
 
-  private async load(station: string): Promise<void> {
-    const last = new Date((agentNow(this.app.live.value, this.app.clock.nowMs()) ?? 0) + 86_400_000)
-      .toISOString()
-      .slice(0, 10);
-    const answer = await this.app.api.days(station, FIRST_DATE, last);
-    if (selectedStation(this.app)?.station.id !== station) return;
-    if (answer.ok) this.days = answer.value.days;
-    this.failed = answer.ok ? '' : `${answer.refusal.message} ${answer.refusal.fix}`;
+  private async load(station: string, period: Period, to: string, key: string): Promise<void> {
+    const found = await askLedger(this.app.api, station, period.from, to);
+    // A newer question is on its way.
+    if (key !== this.asked) return;
+    if (found.ok) this.heard = { answer: found.value, period };
+    this.failed = found.ok ? '' : `${found.refusal.message} ${found.refusal.fix}`;
+  }
+
+  private timesOf({ station }: StationLive): Times {
+    return timesFor(this.app.locale, station.zone, this.app.live.value.display.clock);
+  }
+
+  private choose(period: Period): void {
+    this.period = period;
+    lookedAt = period;
+  }
+
+  private chooseKind(kind: PeriodKind, today: string): void {
+    this.choices?.keep('ledger.period', kind);
+    this.choose(periodOf(kind, today));
   }
 
   protected override render() {
     const live = selectedStation(this.app);
-    const formats = formatsFor(this.app.locale, 'C');
-    const zone = live?.station.zone ?? this.app.zone;
-    const times = timesFor(this.app.locale, zone, this.app.live.value.display.clock);
-    if (live === null || this.days === null) {
+    const { heard, period } = this;
+    if (live === null || heard === null || period === null) {
       const waiting = this.app.live.value.hello === null || live !== null;
       const headline =
         this.failed !== '' ? words.ledgerFailed : waiting ? words.LEDGER_LOADING : words.NOTHING_GATHERED;
       return html`<h1>${headline}</h1><p class="sure">${this.failed}</p>`;
     }
-    const today = times.date(agentNow(this.app.live.value, this.app.clock.nowMs())!);
-    const figures = ledgerFigures(withToday(this.days, live.tally?.today ?? null), today);
-    const { headline, sure } = ledgerSentence(figures, today, formats, times);
+    const { answer } = heard;
+    const { account, shown } = this.make(live, heard);
+    const { figures, formats, times } = account;
+    const { headline, sure } = ledgerSentence(figures, account.period, answer.today, formats, times);
     return html`<h1>${headline}</h1>
       <p class="sure">${sure.map(piece => (piece.strong ? html`<b>${piece.text}</b>` : piece.text))}</p>
-      ${figures.days.length === 0 ? nothing : this.figures(figures, live.station.id, formats, times)}`;
+      ${this.failed === '' ? nothing : html`<p class="wrong" role="alert">${this.failed}</p>`}
+      ${periodChoice(period, answer.today, times, {
+        kind: kind => this.chooseKind(kind, answer.today),
+        period: next => this.choose(next),
+      })}
+      ${
+        shown === null
+          ? nothing
+          : html`<ledger-chart .shown=${shown} .light=${this.app.light.value}
+              @month-wanted=${(event: MonthWanted) => this.choose(periodOf('month', event.detail))}></ledger-chart>
+              ${this.accounts(account)}${this.numbers(account, live.station.id)}`
+      }`;
   }
 
-  private figures(figures: LedgerFigures, station: string, formats: Formats, times: Times) {
-    const drawing = ledgerDrawable(figures, formats, times);
-    return html`${
-      customElements.get('time-chart') === undefined
-        ? html`<div class="chart-room"></div>`
-        : html`<time-chart .drawable=${drawing} .height=${this.narrow.matches ? 240 : 300} .label=${words.LEDGER_DRAWING}
-            .summary=${drawing.summary} .light=${this.app.light.value}></time-chart>`
-    }
-      <h2>${words.MONTHS}</h2><div class="across" tabindex="0" role="region" aria-label=${words.MONTHS}>${monthTable(figures, formats, times)}</div>
-      <a class="csv" href=${this.app.api.daysCsvAddress(station)} download>${words.CSV}</a>
-      <details><summary>${words.DAYS}</summary><div class="across" tabindex="0" role="region" aria-label=${words.DAYS}>${dayTable(figures, formats, times)}</div></details>`;
+  /** Asked with every reading; made anew only where the answer or today's sum has changed. */
+  private make(live: StationLive, heard: Heard): Made {
+    const { answer, period } = heard;
+    const running = period.to >= answer.today;
+    const today = running ? (live.tally?.today ?? null) : null;
+    const { made } = this;
+    if (made !== null && made.heard === heard && made.today === today) return made;
+    const formats = formatsFor(this.app.locale, 'C');
+    const times = this.timesOf(live);
+    const figures = ledgerFigures(listDays(answer, withToday(answer.days, today), period.to));
+    const account: Account = { figures, answer, period, running, formats, times };
+    const shown = figures.days.length === 0 ? null : ledgerShown(figures, answer, formats, times);
+    this.made = { heard, today, account, shown };
+    return this.made;
+  }
+
+  private accounts(account: Account) {
+    return html`<div class="sides"><div>${restPart(account)}</div><div>${this.extremes(account)}${worthPart(account)}${counterPart(account)}</div></div>`;
+  }
+
+  private extremes({ figures, formats, times }: Account) {
+    const { best, worst } = figures;
+    if (best === null || worst === null) return nothing;
+    const day = (listed: ListedDay) =>
+      html`<a href=${dayAddress(listed.date)}>${times.dayMonth(listed.date, figures.days.at(-1)!.date)}</a>, ${energyOf(listed, formats)}.`;
+    return html`<section><h2>${words.EXTREMES}</h2><p>${words.bestDay}${day(best)} ${words.worstDay}${day(worst)}</p></section>`;
+  }
+
+  private numbers(account: Account, station: string) {
+    const { figures, formats, times } = account;
+    return html`<div class="below"><h2>${words.SUMS}</h2>
+        <div class="across" tabindex="0" role="region" aria-label=${words.SUMS}>${sumTable(figures, formats, times)}</div>
+        ${why(whyYields(account))}${happenedList(account)}
+        <details @toggle=${(event: Event) => {
+          this.listed = (event.target as HTMLDetailsElement).open;
+        }}><summary>${words.DAYS}</summary>${this.listed ? this.everyDay(figures, formats, times) : nothing}</details>
+        <div class="ways"><a href=${this.app.api.daysCsvAddress(station)} download>${words.CSV}</a></div></div>`;
+  }
+
+  private everyDay(figures: LedgerFigures, formats: Formats, times: Times) {
+    return html`<div class="across" tabindex="0" role="region" aria-label=${words.DAYS}>${dayTable(figures, formats, times)}</div>`;
   }
 }
 
-/** Today as the agent last told it, in place of the record's older sum. */
-export function withToday(days: readonly WireDay[], today: WireDay | null): WireDay[] {
-  if (today === null) return [...days];
-  return [...days.filter(day => day.date < today.date), today];
-}
+const energyOf = ({ day }: ListedDay, formats: Formats): string => {
+  const { text, unit } = formats.energy(day?.solarWh ?? null);
+  return `${text}\u00a0${unit}`;
+};
 
 customElements.define('ledger-view', LedgerView);

@@ -1,0 +1,61 @@
+/**
+ * The worth of the energy over time as a thin line, under the dotted line of what the set cost. From what is known only
+ * as a sum, the time before the days shown, a straight line comes. Layout pure; CSS px of its own small drawing.
+ */
+import { html, nothing, svg, type TemplateResult } from 'lit';
+
+export interface PaybackLine {
+  /** Days since the first date of the sum. */
+  points: readonly { day: number; worth: number }[];
+  /** Days before the first point of which only the sum is known. */
+  beforeDays: number;
+  beforeWorth: number;
+  paid: number | null;
+}
+
+export interface PaybackWords {
+  label: string;
+  from: string;
+  to: string;
+  worth: string;
+  paid: string;
+}
+
+export const WIDTH = 400;
+const HEIGHT = 132;
+const [LEFT, RIGHT, TOP, BASE] = [1, 330, 22, 104];
+
+export interface PaybackLayout {
+  known: string;
+  before: string;
+  end: { x: number; y: number };
+  paidY: number | null;
+}
+
+export function paybackLayout({ points, beforeDays, beforeWorth, paid }: PaybackLine): PaybackLayout {
+  const last = points.at(-1)!;
+  const span = Math.max(1, beforeDays + last.day);
+  const most = Math.max(paid ?? 0, last.worth, 1e-9);
+  const x = (day: number) => Math.round((LEFT + ((beforeDays + day) / span) * (RIGHT - LEFT)) * 10) / 10;
+  const y = (worth: number) => Math.round((BASE - (worth / most) * (BASE - TOP)) * 10) / 10;
+  const start = beforeDays === 0 ? `M${LEFT} ${y(0)}` : `M${x(0)} ${y(beforeWorth)}`;
+  return {
+    known: start + points.map(({ day, worth }) => `L${x(day)} ${y(worth)}`).join(''),
+    before: beforeDays === 0 ? '' : `M${LEFT} ${y(0)}L${x(0)} ${y(beforeWorth)}`,
+    end: { x: x(last.day), y: y(last.worth) },
+    paidY: paid === null ? null : y(paid),
+  };
+}
+
+export function paybackDrawing(layout: PaybackLayout, words: PaybackWords): TemplateResult {
+  const { known, before, end, paidY } = layout;
+  // The two words at the right keep a line's height apart.
+  const worthY = paidY !== null && end.y - paidY < 18 ? paidY + 18 : end.y;
+  return html`<svg class="payback" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label=${words.label}>${svg`
+    <line class="axis" x1=${LEFT} x2=${RIGHT} y1=${BASE} y2=${BASE}></line>
+    <path class="known" d=${known}></path><path class="before" d=${before}></path>
+    <circle class="end" cx=${end.x} cy=${end.y} r="3.5"></circle>
+    <text class="ink" x=${RIGHT + 8} y=${worthY + 4}>${words.worth}</text>
+    ${paidY === null ? nothing : svg`<line class="paid" x1=${LEFT} x2=${RIGHT} y1=${paidY} y2=${paidY}></line><text x=${LEFT} y=${paidY - 7}>${words.paid}</text>`}
+    <text x=${LEFT} y=${BASE + 18}>${words.from}</text><text class="end" x=${RIGHT} y=${BASE + 18}>${words.to}</text>`}</svg>`;
+}

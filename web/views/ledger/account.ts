@@ -1,0 +1,153 @@
+/** The Ledger's account under the drawing: where the rest went, what it was worth, the station's own counter, each with its why. */
+import { html, nothing, svg } from 'lit';
+import type { LedgerAnswer } from '#messages';
+import { paybackDrawing, paybackLayout } from '../../charts/ledger-payback.ts';
+import { asText, type Formats, spanText, type Times } from '../../format.ts';
+import { WHY } from '../../words/ledger.ts';
+import * as words from '../../words/ledger-account.ts';
+import type { LedgerFigures } from './figures.ts';
+import { money } from './money.ts';
+import { type Payback, paybackOf } from './payback.ts';
+import type { Period } from './period.ts';
+import { type Rest, restOf, type Stroke, strokesOf } from './rest.ts';
+
+export interface Account {
+  figures: LedgerFigures;
+  answer: LedgerAnswer;
+  period: Period;
+  /** The range reaches today. */
+  running: boolean;
+  formats: Formats;
+  times: Times;
+}
+
+export const why = (lines: readonly string[]) =>
+  html`<details class="why"><summary>${WHY}</summary><ul>${lines.map(line => html`<li>${line}</li>`)}</ul></details>`;
+
+export function restPart({ figures, answer, formats }: Account) {
+  const rest = restOf(figures.days, answer.spans);
+  if (rest === null)
+    return html`<section><h2>${words.REST}</h2><p>${words.NO_CLEAR_SKY} <a href="/setup">${words.OPEN_SETUP}</a>.</p></section>`;
+  const share = (wh: number) => (100 * wh) / rest.clearSkyWh;
+  const percent = (wh: number) =>
+    asText({ text: formats.number(share(wh), Math.abs(share(wh)) < 9.95 ? 1 : 0), unit: '%' });
+  // One unit for the whole column.
+  const kilo = rest.clearSkyWh >= 10_000;
+  const energy = (wh: number) =>
+    asText({ text: formats.number(kilo ? wh / 1000 : wh, kilo ? 1 : 0), unit: kilo ? 'kWh' : 'Wh' });
+  return html`<section><h2>${words.REST}</h2>
+    <p>${words.restTold(energy(rest.clearSkyWh), energy(rest.harvestWh), percent(rest.harvestWh))}
+      ${words.unknownDays(rest.unknownDays, formats.number(rest.unknownDays, 0))}</p>
+    ${restTable(rest, energy, percent)}
+    ${why(words.WHY_REST)}</section>`;
+}
+
+/** A row a cause, its stroke beginning where the one above ended: together they are the clear sky. */
+function restTable(rest: Rest, energy: (wh: number) => string, percent: (wh: number) => string) {
+  const [cause, wh, share, drawn] = words.REST_COLUMNS;
+  return html`<table class="rest"><caption class="unseen">${words.REST}</caption>
+    <thead class="unseen"><tr><th scope="col">${cause}</th><th scope="col">${wh}</th><th scope="col">${share}</th><th scope="col">${drawn}</th></tr></thead>
+    <tbody>${strokesOf(rest).map(stroke => html`<tr><th scope="row">${nameOf(stroke)}</th><td>${energy(stroke.wh)}</td><td>${percent(stroke.wh)}</td><td class="drawn">${strokeDrawing(stroke)}</td></tr>`)}</tbody></table>`;
+}
+
+const nameOf = ({ cause, wh }: Stroke): string =>
+  cause === 'otherWh' && wh < 0 ? words.OTHER_MORE : words.CAUSES[cause];
+
+const share = (value: number): string => `${Math.round(value * 10_000) / 100}%`;
+
+function strokeDrawing({ cause, from, to }: Stroke) {
+  return html`<svg aria-hidden="true">${svg`<line class="whole" x1="0" x2="100%" y1="50%" y2="50%"></line>
+    <rect class=${cause === 'harvest' ? 'harvest' : 'cause'} x=${share(from)} width=${share(to - from)} y="3" height="12"></rect>`}</svg>`;
+}
+
+/** Final and reference yield in words; the numbers stand in the table of months. */
+export function whyYields({ figures: { all, days }, formats }: Account): string[] {
+  const measured = days.filter(({ day }) => day?.referenceFrom === 'measured').length;
+  const clear = days.filter(({ day }) => day?.referenceFrom === 'clear sky').length;
+  const count = (n: number) => formats.number(n, 0);
+  const span = (minutes: number) => spanText(minutes * 60_000);
+  return [
+    words.whyYield(span(all.fullMin), span(all.portLimitMin)),
+    ...(measured > 0 && clear > 0
+      ? [words.referenceMixed(count(measured), count(clear))]
+      : measured > 0
+        ? [words.REFERENCE_MEASURED]
+        : clear > 0
+          ? [words.REFERENCE_CLEAR]
+          : []),
+  ];
+}
+
+export function worthPart(account: Account) {
+  const { answer, figures, formats, period, running, times } = account;
+  if (answer.money === null)
+    return html`<section><h2>${words.WORTH}</h2><p>${words.NO_TARIFF} <a href="/setup">${words.OPEN_SETUP}</a>.</p></section>`;
+  const payback = paybackOf(figures.days, answer.money, { begins: period.kind === 'all', running });
+  if (payback === null) return nothing;
+  const { currency } = answer.money;
+  return html`<section><h2>${words.WORTH}</h2>
+    <p>${figures.all.worth === null ? nothing : words.worthTold(money(figures.all.worth, currency, formats))}
+      ${sinceTold(payback, currency, account)} ${whenTold(payback, answer.today, times)}</p>
+    ${payback.fromTheStart ? lineOf(payback, currency, account) : nothing}
+    ${why(words.WHY_WORTH)}</section>`;
+}
+
+function sinceTold(
+  { fromTheStart, worth, sinceDate, paid }: Payback,
+  currency: string,
+  { answer, formats, times }: Account,
+) {
+  if (!fromTheStart) return '';
+  const since = times.dayMonth(sinceDate, answer.today);
+  const amount = (value: number) => money(value, currency, formats);
+  return paid === null ? words.worthSince(amount(worth), since) : words.paidTold(amount(worth), since, amount(paid));
+}
+
+function whenTold({ when }: Payback, today: string, times: Times): string {
+  if (when.kind === 'notYet') return words.NOT_YET[when.why];
+  if (when.kind === 'range') return words.backBetween(times.month(when.from), times.month(when.to));
+  return when.date === null ? words.BACK : words.backOn(times.dayMonth(when.date, today));
+}
+
+const daysBetween = (from: string, to: string): number => Math.round((Date.parse(to) - Date.parse(from)) / 86_400_000);
+
+function lineOf({ sums, sinceDate, worth, paid }: Payback, currency: string, { answer, formats, times }: Account) {
+  const first = sums[0]!.date;
+  const beforeDays = Math.max(0, daysBetween(sinceDate, first));
+  const layout = paybackLayout({
+    points: sums.map(sum => ({ day: daysBetween(first, sum.date) + 1, worth: sum.worth })),
+    beforeDays,
+    beforeWorth: answer.money?.before?.worth ?? 0,
+    paid,
+  });
+  return paybackDrawing(layout, {
+    label: words.PAYBACK_DRAWING,
+    from: times.dayMonth(sinceDate, answer.today),
+    to: times.dayMonth(sums.at(-1)!.date, answer.today),
+    worth: money(worth, currency, formats),
+    paid: paid === null ? '' : words.paidLine(money(paid, currency, formats)),
+  });
+}
+
+/** What the station itself counted, beside what was added up here over the same days. */
+export function counterPart({ figures, formats }: Account) {
+  const days = figures.days.flatMap(({ day }) =>
+    day?.counted?.solarWh == null ? [] : [{ day, counted: day.counted }],
+  );
+  if (days.length === 0) return nothing;
+  const sum = (pick: (d: (typeof days)[number]) => number) => days.reduce((total, d) => total + pick(d), 0);
+  const [counted, ours, bridged] = [
+    sum(d => d.counted.solarWh!),
+    sum(d => d.day.solarWh),
+    sum(d => d.counted.bridgedSolarWh),
+  ];
+  const energy = (wh: number) => asText(formats.energy(wh));
+  const differs = ours > 0 ? (counted - bridged - ours) / ours : 0;
+  const told =
+    Math.abs(differs) <= 0.01
+      ? words.COUNTER_SAME
+      : words.counterDiffers(asText(formats.percent(Math.abs(100 * differs))), differs > 0 ? 'more' : 'less');
+  return html`<section><h2>${words.COUNTER}</h2>
+    <p>${words.counterTold(energy(counted), energy(ours), formats.number(days.length, 0))} ${bridged >= 1 ? words.bridged(energy(bridged)) : nothing}
+      ${ours > 0 ? told : nothing} ${words.COUNTER_WHY}</p></section>`;
+}
