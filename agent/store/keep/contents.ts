@@ -21,6 +21,9 @@ export interface StationContents {
   outputMilliJ: number;
   coveredMs: number;
   gapMs: number;
+  /** What its own counters counted on days and in blocks over gaps; absent where the schema knows neither. */
+  countedMilliJ?: number;
+  bridgedMilliJ?: number;
 }
 
 export interface Contents {
@@ -34,6 +37,11 @@ export const schemaOf = (db: Connection): number => Number(db.pragma('user_versi
 const SUMS = `SELECT count(*) AS days, total(solarMilliJ) AS solarMilliJ, total(inputMilliJ) AS inputMilliJ,
   total(outputMilliJ) AS outputMilliJ, total(coveredMs) AS coveredMs, total(gapMs) AS gapMs FROM day WHERE station = ?`;
 
+const COUNTED = `SELECT (SELECT total(countedMilliJ) FROM counted WHERE station = @id) AS countedMilliJ,
+  (SELECT total(milliJ) FROM bridge WHERE station = @id) AS bridgedMilliJ`;
+const COUNTED_SINCE_SCHEMA = 8;
+
+type CountedSums = Required<Pick<StationContents, 'countedMilliJ' | 'bridgedMilliJ'>>;
 type Sums = Pick<StationContents, 'days' | 'solarMilliJ' | 'inputMilliJ' | 'outputMilliJ' | 'coveredMs' | 'gapMs'>;
 type Cursor = NonNullable<StationContents['cursor']>;
 
@@ -52,6 +60,7 @@ export function contentsOf(db: Connection): Contents {
   );
   const cursor = db.prepare<[number], Cursor>('SELECT session, seq, at FROM cursor WHERE station = ?');
   const sums = db.prepare<[number], Sums>(SUMS);
+  const counted = schemaOf(db) < COUNTED_SINCE_SCHEMA ? null : db.prepare<[{ id: number }], CountedSums>(COUNTED);
   const kind = db.prepare<[], string>("SELECT value FROM meta WHERE key = 'kind'").pluck();
   // In one transaction: beside an agent that writes they belong together.
   return db.transaction(() => ({
@@ -67,6 +76,7 @@ export function contentsOf(db: Connection): Contents {
         sessionsDigest: digest.digest('hex'),
         cursor: cursor.get(id) ?? null,
         ...sums.get(id)!,
+        ...counted?.get({ id }),
       };
     }),
   }))();
