@@ -80,6 +80,7 @@ export const NAME_WRONG = 'Give it a name of 60 letters at most.';
 export const quiet = (name: string, span: string): string =>
   `${name} has not drawn for ${span}, three of its cycles or more. Look at it: the outlets may have switched off.`;
 
+export const GO_TO_PLAN = 'Plan: what would it run, and does the sun keep up?';
 export const GET_THERE = 'To get there';
 export const useAtMost = (chances: number): string => `For ${chances} chances in 20 use at most `;
 export const onAverage = (perDay: string): string => ` on average, or ${perDay} a day.`;

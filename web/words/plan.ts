@@ -17,8 +17,8 @@ export const NOT_AT_ONCE = 'Not all of it runs at once.';
 export const restRuns = (middle: string, least: string): string =>
   `What is not too big runs for ${middle}, at least ${least}.`;
 export const fromFull = (full: string, floor: string): string => `From ${full} down to ${floor}, on the battery alone.`;
-export const worstMonth = (month: string, days: string): string =>
-  `In ${month} the sun keeps up on ${days} days of ten.`;
+export const worstMonth = (month: string, days: number): string =>
+  `In ${month} the sun keeps up on ${days === 0 ? 'no day' : days === 1 ? 'one day' : `${days} days`} of ten.`;
 export const ALWAYS_KEEPS_UP = 'The sun keeps up on nine days of ten and more in every month.';
 export const NO_PLACE = 'Where it stands is not told, so the sun is left out.';
 
@@ -109,7 +109,7 @@ export const atOutlets = (energy: string): string => `${energy} at the outlets`;
 export const fromBattery = (energy: string): string => `${energy} from the battery`;
 export const ownPart = (energy: string): string => `of it ${energy} for the station itself`;
 export const AT_ONCE = 'At once';
-export const runningTold = (watts: string): string => `all running: ${watts}`;
+export const runningTold = (watts: string): string => `All running: ${watts}`;
 export const startingTold = (watts: string): string => `all starting in one moment: ${watts}`;
 export const START_APART =
   'That is more than it gives for a moment. When the outlets were off, switch on one after the other.';
@@ -126,7 +126,7 @@ export const DULL_DAYS = 'Dull days to carry';
 export const DULL_DAYS_WHY = 'So many in a row, one day in ten being duller.';
 export const PAPER =
   'On paper: the simplified worksheet after IEEE 1013 and 1562, with 88 % for the converter, 90 % of the label, 92 % for charging, 72 % of the panels and a fifth more panel.';
-export const PAPER_MORE = 'Paper asks for more panel: it takes a fifth more than the load, whatever the weather.';
+export const PAPER_MORE = 'Paper asks for more panel: it takes a fifth more than the load, and flat losses.';
 export const PAPER_LESS_PANEL =
   'Paper asks for less panel: it knows nothing of what the station draws for itself day and night.';
 export const PAPER_LESS_STATION =
@@ -200,4 +200,3 @@ export const HEAT = 'What heats draws most of all. Use cords made for it, and le
 export const MANUAL = 'The maker’s manual and local rules come first: this is a reckoning, no protection.';
 /** One letter a month on the axis. */
 export const MONTH_LETTERS = ['J', 'F', 'M', 'A', 'M', 'J', 'J', 'A', 'S', 'O', 'N', 'D'] as const;
-export const GO_TO_PLAN = 'Plan: what would it run, and does the sun keep up?';

@@ -178,7 +178,7 @@ export class OutlastView extends LitElement {
       ${answer.loads.map(load => (load.quietMin === null ? nothing : html`<p class="wrong quiet">${words.quiet(nameOf(load, formats), spanText(load.quietMin * 60_000))}</p>`))}
       ${gone || answer.chances === null ? nothing : this.drawing(live, told)}
       <div class="sides">
-        <div>${this.loads(told)}</div>
+        <div>${this.loads(told)}<p><a href="/outlast/plan">${words.GO_TO_PLAN}</a></p></div>
         <div>${gone ? nothing : this.help(told)}
           <h2>${words.EARLIER}</h2>${gone ? nothing : html`<p>${earlier(answer)}</p>`}</div>
       </div>

@@ -51,8 +51,11 @@ export function planSentence(
   if (sun === null) sure.push(words.NO_PLACE);
   else if (running.length > 0) {
     const worst = worstOf(sun);
-    const days = formats.number(worst.inTen, 0);
-    sure.push(worst.inTen >= NEARLY_ALL ? words.ALWAYS_KEEPS_UP : words.worstMonth(monthName(worst.month), days));
+    sure.push(
+      worst.inTen >= NEARLY_ALL
+        ? words.ALWAYS_KEEPS_UP
+        : words.worstMonth(monthName(worst.month), Math.round(worst.inTen)),
+    );
   }
   if (big.length === 0) return { headline: words.runsFor(middle, least), sure };
   if (running.length > 0) sure.unshift(words.restRuns(middle, least));

@@ -47,7 +47,7 @@ function saving({ basis, formats, times, locale, reservePct }: WallTold, wall: W
   return html`<p class="told"><b>${words.wallSaves(money(p50), money(p10), money(p90))}</b></p>
     <div class="across" tabindex="0" role="region" aria-label=${words.ON_WALL}><table class="hours"><caption class="unseen">${words.ON_WALL}</caption>
       <thead><tr><th scope="col">${words.ON_WALL_DAY}</th><th scope="col">${words.ON_WALL}</th></tr></thead>
-      <tbody>${wallDays(wall.on).map(({ from, to, spans }) => html`<tr><th scope="row">${daysText(from, to, times)}</th><td>${spansText(spans, times)}</td></tr>`)}</tbody></table></div>
+      <tbody>${overNight(wallDays(wall.on)).map(({ from, to, spans }) => html`<tr><th scope="row">${daysText(from, to, times)}</th><td>${spansText(spans, times)}</td></tr>`)}</tbody></table></div>
     <ul class="small"><li>${words.wallWear(formats.number(wall.cycles, 1))}${wear}</li>
       <li>${words.wallKeeps(asText(formats.percent(reservePct)))}</li>
       <li>${wall.weeks < FEW_WEEKS ? words.WALL_FEW_WEEKS(watts) : words.WALL_RESTS(`${wall.weeks} weeks`, watts)}</li>
@@ -79,6 +79,15 @@ export function wallDays(on: readonly boolean[]): WallDays[] {
     else lines.push({ from: day, to: day, spans });
   }
   return lines;
+}
+
+/** Where every day goes the same way, the hours before and after midnight are one stretch. */
+export function overNight(lines: readonly WallDays[]): readonly WallDays[] {
+  const [only] = lines;
+  if (lines.length !== 1 || only === undefined || only.spans.length < 2) return lines;
+  const [first, last] = [only.spans[0]!, only.spans.at(-1)!];
+  if (first[0] !== 0 || last[1] !== 24) return lines;
+  return [{ ...only, spans: [...only.spans.slice(1, -1), [last[0], first[1]]] }];
 }
 
 function daysText(from: number, to: number, times: Times): string {
