@@ -16,8 +16,8 @@ const FONT_PACKAGE = '@fontsource-variable/atkinson-hyperlegible-next';
 const FONTS = ['latin', 'latin-ext'];
 /** Addresses that all show the shell; the page looks at the address itself. */
 const VIEWS = ['/', '/aim', '/outlast', '/ledger', '/wiring', '/setup', '/more'];
-/** Of these, those that have pages below them (`/ledger/2026-07-03`). */
-const HAVE_PAGES = ['/ledger'];
+/** Of these, those that have pages below them (`/ledger/2026-07-03`, `/outlast/plan`). */
+const HAVE_PAGES = ['/ledger', '/outlast'];
 const TYPES = {
   html: 'text/html; charset=utf-8',
   js: 'text/javascript; charset=utf-8',

@@ -13,7 +13,8 @@ export type ViewName = keyof typeof words.VIEW_NAMES;
 const LOADERS: Record<ViewName, (path: string) => Promise<unknown>> = {
   now: async () => ({}),
   aim: () => import('./views/aim/aim-view.ts'),
-  outlast: () => import('./views/outlast/outlast-view.ts'),
+  outlast: path =>
+    path === '/outlast' ? import('./views/outlast/outlast-view.ts') : import('./views/outlast/plan/plan-view.ts'),
   ledger: path =>
     path === '/ledger' ? import('./views/ledger/ledger-view.ts') : import('./views/ledger-day/pages.ts'),
   wiring: () => import('./views/wiring/wiring-view.ts'),
