@@ -209,7 +209,7 @@ describe('the picture', () => {
 
   it('becomes options of one chart with three nested bands', () => {
     const palette = paletteOf({ getPropertyValue: name => (name === '--hair-width' ? '1px' : name) });
-    const library = { stepped: () => null, bars: () => () => null, ratio: () => 1 };
+    const library = { stepped: () => null, ratio: () => 1 };
     const { options, data } = nowPlan(picture(), palette, 1200, 374, library);
     expect(options.bands).toHaveLength(3);
     expect(options.series).toHaveLength(data.length);

@@ -21,7 +21,6 @@ export interface ChartPlan {
 export interface Library {
   stepped: uPlot.Series.PathBuilder;
   /** Bars of this share of their slot, at most so many CSS pixels wide. */
-  bars(share: number, mostPx: number): uPlot.Series.PathBuilder;
   ratio(): number;
 }
 

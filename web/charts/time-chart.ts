@@ -106,7 +106,6 @@ export class TimeChart extends LitElement {
     const palette = paletteOf(getComputedStyle(this));
     const library: Library = {
       stepped: uPlot.paths.stepped!({ align: 1 }),
-      bars: (share, mostPx) => uPlot.paths.bars!({ size: [share, mostPx] }),
       ratio: () => uPlot.pxRatio,
     };
     const plan = this.drawable.plan(palette, width, this.height, library);
