@@ -13,6 +13,7 @@ import { factsAt, paidFor, tariffAt } from './ledger-facts.ts';
 import { AROUND_MS, type LevelDay, levelsOf } from './ledger-levels.ts';
 import { minuteReader } from './ledger-minutes.ts';
 import { type DayPart, missingDates, partsOf } from './ledger-parts.ts';
+import { throughOver } from './ledger-shade.ts';
 import { awayMinutes, spansTold } from './ledger-spans.ts';
 
 const AROUND_DAYS = AROUND_MS / 86_400_000;
@@ -37,7 +38,7 @@ export interface LedgerWorked {
   readonly days: readonly DayAnswer[];
 }
 
-type Record = Pick<RecordQueries, 'series' | 'days' | 'facts' | 'spans' | 'extent'>;
+type Record = Pick<RecordQueries, 'means' | 'series' | 'days' | 'facts' | 'spans' | 'extent'>;
 
 export const ledgerAnswer = (record: Record, asked: LedgerAsked): LedgerAnswer => ledgerWorked(record, asked).answer;
 
@@ -105,6 +106,7 @@ function daysOf(
   const levels = levelsOf(record, station, around);
   const spans = record.spans(station, bounds.fromMs - 2 * 86_400_000, bounds.toMs + 2 * 86_400_000);
   const reader = minuteReader(record, station);
+  const throughOn = throughOver(around, levels, facts, reader);
   const money = tariffAt(facts, nowMs);
   return around.flatMap(({ part, facts: now, clear }, i) => {
     const { totals, startMs, endMs } = part;
@@ -120,7 +122,7 @@ function daysOf(
       level: levels[i]!,
       minutes: reader.read(startMs, count),
       away: awayMinutes(spans, startMs, count),
-      shade: null,
+      through: throughOn(i),
       // Sums are told in one currency.
       tariff: tariff?.currency === money?.currency ? tariff : null,
       nowMs,
@@ -135,7 +137,8 @@ const middleOf = ({ startMs, endMs }: Pick<DayPart, 'startMs' | 'endMs'>): numbe
 function levelDay(part: DayPart, facts: readonly Fact[], standing: readonly PlaneFrom[]): LevelDay {
   const allDay = isGivenThrough(standing, part.startMs, part.endMs) ? spotPlaneOf(standing, part.startMs) : null;
   const now = factsAt(facts, middleOf(part), allDay);
-  return { part, facts: now, clear: clearOf(part, now, standing) };
+  const plane = allDay ?? now.panels?.[0]?.plane ?? null;
+  return { part, facts: now, clear: clearOf(part, now, standing), plane };
 }
 
 const clearOf = (

@@ -18,13 +18,11 @@ import { performanceRatio, referenceYieldH, yieldH } from '#energy/yields';
 import type { DayTotals, LedgerDay, TariffSettings } from '#messages';
 import { encodeDay, toInstant } from '../server/encode.ts';
 import type { DayFacts } from './ledger-facts.ts';
-import { joined, type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
+import { heldMinutes } from './ledger-held.ts';
+import { type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
 
 /** Less sun than this gives no ratio worth a number, hours. */
 const LEAST_REFERENCE_H = 0.1;
-/** State of charge this near its ceiling, or power this near the ports' limit, counts as held back. */
-const FULL_WITHIN_PCT = 0.5;
-const AT_LIMIT = 0.98;
 /** Shares this near to all are all: readings do not come on the stroke of a minute. */
 const AS_GOOD_AS_ALL = 0.995;
 
@@ -40,8 +38,8 @@ export interface DayAsked {
   readonly minutes: RecordedMinutes;
   /** 1 in minutes in which the panels were not out. */
   readonly away: Uint8Array;
-  /** 1 in minutes in which something is known to shade them; null where nothing is known. */
-  readonly shade: Uint8Array | null;
+  /** Share of the light that what stands around them lets through; null where nothing is known to be in the way. */
+  readonly through: Float64Array | null;
   readonly tariff: TariffSettings | null;
   readonly nowMs: number;
 }
@@ -57,10 +55,10 @@ export interface DayAnswer {
 export function dayAnswer(asked: DayAsked): DayAnswer {
   const { totals, facts, clear, tariff, minutes, nowMs } = asked;
   const count = minutes.solarW.length;
-  const sunW = sunMinutes(minutes, isAllSun(totals, minutes));
+  const sunW = sunMinutes(minutes, totals);
   const wall = wallMinutes(asked.startMs, count, totals.zone);
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
-  const held = heldMinutes(asked, sunW);
+  const held = heldMinutes(facts, minutes, sunW);
   const covered = coveredShare(totals, sunW);
   const yields = clear === null ? NO_YIELDS : yieldsOf(asked, clear, sunW, held, covered);
   const inSun = (why: number) => held.reduce((sum, is, m) => sum + (is === why && isLit(asked, sunW, m) ? 1 : 0), 0);
@@ -87,18 +85,6 @@ const milli = (wh: number): number => Math.round(wh * 1000) / 1000;
 
 const isLit = ({ clear }: DayAsked, sunW: Float64Array, m: number): boolean =>
   clear === null ? sunW[m]! > 0 : clear.powerW[m]! > 0;
-
-/** No minute says apart what comes from the sun, and the day has a harvest: all of its input was the sun's. */
-const isAllSun = ({ solarMilliJ }: DayTotals, { solarW }: RecordedMinutes): boolean =>
-  solarMilliJ > 0 && solarW.every(Number.isNaN);
-
-function heldMinutes({ facts, minutes }: DayAsked, sunW: Float64Array): Uint8Array {
-  const pct = joined(minutes.pct.slice());
-  return Uint8Array.from(sunW, (watts, m) => {
-    if (facts.portsMaxW !== null && watts >= AT_LIMIT * facts.portsMaxW) return AT_PORT;
-    return pct[m]! >= facts.ceilingPct - FULL_WITHIN_PCT ? FULL : FREE;
-  });
-}
 
 /** Share of the minutes with watts from the sun that the day's totals cover. */
 function coveredShare({ solarMilliJ, coveredMs }: DayTotals, sunW: Float64Array): number {
@@ -152,7 +138,7 @@ function yieldsOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Ui
 }
 
 function whereOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number) {
-  const { minutes, away, shade, level, totals, nowMs, startMs } = asked;
+  const { minutes, away, through, level, totals, nowMs, startMs } = asked;
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
   // Totals of minutes that nothing tells any more cannot be split.
   if (harvestWh > 0 && !sunW.some(watts => watts > 0)) return null;
@@ -161,11 +147,10 @@ function whereOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uin
   return whereItWent(
     {
       clearW: clear.powerW,
-      shadedW: clear.shadedW,
       sunW,
       held,
       away,
-      shade,
+      through,
       lightShare: isMeasured ? minutes.planeWm2.map((wm2, m) => wm2 / clear.planeWm2[m]!) : null,
       passed,
     },

@@ -3,11 +3,13 @@
  * universal time, so that no stored day is unpacked twice. Watts W, percents, W/m²; NaN where nothing was recorded.
  */
 import type { QuantityKey } from '#kit';
-import type { RecordQueries } from '#messages';
+import type { DayTotals, RecordQueries } from '#messages';
 
 const MINUTE_MS = 60_000;
 const STRETCH_MS = 6 * 86_400_000;
 const STRETCH_MIN = STRETCH_MS / MINUTE_MS;
+/** Stretches held: those of a month and one more on each side. */
+const MOST_HELD = 8;
 const QUANTITIES = ['solarPowerW', 'inputPowerW', 'stateOfChargePct', 'planeOfArrayWm2'] as const;
 
 export interface RecordedMinutes {
@@ -24,15 +26,15 @@ export interface MinuteReader {
 
 type Stretch = Record<(typeof QUANTITIES)[number], Float64Array>;
 
-export function minuteReader(record: Pick<RecordQueries, 'series'>, station: string): MinuteReader {
+export function minuteReader(record: Pick<RecordQueries, 'means'>, station: string): MinuteReader {
   const held = new Map<number, Stretch>();
 
   const stretchOf = (number: number): Stretch => {
     let stretch = held.get(number);
     if (stretch === undefined) {
       stretch = readStretch(record, station, number * STRETCH_MS);
-      // A day lies in two of them at most, and days come in order.
-      for (const old of held.keys()) if (Math.abs(old - number) > 1) held.delete(old);
+      // The one that was read first goes: days come in order, some of them a month ahead of the others.
+      if (held.size >= MOST_HELD) held.delete(held.keys().next().value!);
       held.set(number, stretch);
     }
     return stretch;
@@ -62,30 +64,25 @@ export function minuteReader(record: Pick<RecordQueries, 'series'>, station: str
   };
 }
 
-function readStretch(record: Pick<RecordQueries, 'series'>, station: string, fromMs: number): Stretch {
-  const toMs = fromMs + STRETCH_MS;
-  const { columns } = record.series({ station, quantities: QUANTITIES, fromMs, toMs, points: STRETCH_MIN });
-  const values = (key: keyof Stretch): Float64Array => {
-    const column = new Float64Array(STRETCH_MIN).fill(Number.NaN);
-    for (const [i, mean] of (columns[key]?.mean ?? []).entries()) if (mean !== null) column[i] = mean;
-    return column;
-  };
+function readStretch(record: Pick<RecordQueries, 'means'>, station: string, fromMs: number): Stretch {
+  const means = record.means({ station, quantities: QUANTITIES, fromMs, toMs: fromMs + STRETCH_MS, stepMs: MINUTE_MS });
+  const of = (key: keyof Stretch) => means[key]?.mean ?? new Float64Array(STRETCH_MIN).fill(Number.NaN);
   return {
-    solarPowerW: values('solarPowerW'),
-    inputPowerW: values('inputPowerW'),
-    stateOfChargePct: values('stateOfChargePct'),
-    planeOfArrayWm2: values('planeOfArrayWm2'),
+    solarPowerW: of('solarPowerW'),
+    inputPowerW: of('inputPowerW'),
+    stateOfChargePct: of('stateOfChargePct'),
+    planeOfArrayWm2: of('planeOfArrayWm2'),
   };
 }
 
 /**
- * Watts from the sun by the minute. Nothing coming in is nothing from the sun; a source that tells less often than once a
- * minute is joined by straight lines as far as its own pace reaches: 2.5 times the usual distance, as in the day's totals.
- *
- * @param allSun no reading of the day says apart what comes from the sun, and its input counts as harvest
+ * Watts from the sun by the minute. Nothing coming in is nothing from the sun. Where no minute says apart what comes from
+ * the sun and the day has a harvest, its input was the sun's. A source that tells less often than once a minute is joined
+ * by straight lines as far as its own pace reaches: 2.5 times the usual distance, as in the day's totals.
  */
-export function sunMinutes({ solarW, inputW }: RecordedMinutes, allSun: boolean): Float64Array {
+export function sunMinutes({ solarW, inputW }: RecordedMinutes, { solarMilliJ }: Pick<DayTotals, 'solarMilliJ'>) {
   const sunW = solarW.slice();
+  const allSun = solarMilliJ > 0 && solarW.every(Number.isNaN);
   for (let m = 0; m < sunW.length; m++) if (Number.isNaN(sunW[m]!) && (allSun || inputW[m] === 0)) sunW[m] = inputW[m]!;
   return joined(sunW);
 }

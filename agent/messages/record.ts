@@ -29,6 +29,19 @@ export interface Series {
   columns: { [K in QuantityKey]?: SeriesColumn };
 }
 
+/** Rollups as they are kept, without any being put together. */
+export interface MeansRequest {
+  station: string;
+  quantities: readonly QuantityKey[];
+  /** A multiple of `stepMs`. */
+  fromMs: number;
+  toMs: number;
+  stepMs: 60_000 | 900_000;
+}
+
+/** Bucket i covers [fromMs + i·stepMs, fromMs + (i+1)·stepMs); NaN where it holds no reading. Every quantity asked for. */
+export type Means = { [K in QuantityKey]?: { readonly mean: Float64Array; readonly max: Float64Array } };
+
 /** What one civil day gathered. Energies in mJ (integers, so that sums are exact); a day sum never holds a gap. */
 export interface DayTotals {
   /** Civil date `YYYY-MM-DD` in `zone`, the zone in force when it was recorded. */
@@ -230,6 +243,8 @@ export interface RecordQueries {
   stations(): string[];
   latest(station: string): Reading | null;
   series(request: SeriesRequest): Series;
+  /** For whoever goes through months of minutes. */
+  means(request: MeansRequest): Means;
   /**
    * Days whose date lies in [fromDate, toDate], oldest first; days without any reading are absent. A date is there twice
    * where the owner changed the zone on it.

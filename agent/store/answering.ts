@@ -2,7 +2,7 @@
  * What both kinds of opened record share: every question, its failures told as WattkeepError (a damaged block, a disk
  * that is gone).
  */
-import type { RecordQueries, SavedState, SeriesRequest } from '#messages';
+import type { MeansRequest, RecordQueries, SavedState, SeriesRequest } from '#messages';
 import { asRecordError } from './failure.ts';
 import type { OpenOptions } from './opened.ts';
 import type { Queries } from './query/index.ts';
@@ -30,6 +30,7 @@ export abstract class AnsweringRecord implements RecordQueries {
   stations = () => this.#ask(q => q.stations());
   latest = (station: string) => this.#ask(q => q.latest(station));
   series = (request: SeriesRequest) => this.#ask(q => q.series(request));
+  means = (request: MeansRequest) => this.#ask(q => q.means(request));
   days = (station: string, from: string, to: string) => this.#ask(q => q.days(station, from, to));
   extent = (station: string) => this.#ask(q => q.extent(station));
   outages = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.outages(station, fromMs, toMs));

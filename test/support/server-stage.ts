@@ -114,6 +114,7 @@ export function recordOfOneDay(): RecordQueries {
         ]),
       ),
     }),
+    means: () => ({}),
     days: (_station, from, to) =>
       [
         {

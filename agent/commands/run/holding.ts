@@ -193,6 +193,7 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     stations: () => ask().stations(),
     latest: station => ask().latest(station),
     series: request => ask().series(request),
+    means: request => ask().means(request),
     days: (station, from, to) => ask().days(station, from, to),
     extent: station => ask().extent(station),
     outages: (station, fromMs, toMs) => ask().outages(station, fromMs, toMs),

@@ -1,11 +1,10 @@
 /**
- * What a cloudless sky would give panels on one day, minute by minute: their watts, those that would be left without the
- * sun's own beam, and the light on their planes. The sky is worked out every fifth minute and taken as straight between:
+ * What a cloudless sky would give panels on one day, minute by minute: their watts and the light on their planes. The sky is worked out every fifth minute and taken as straight between:
  * against every minute this moves a day's energy by less than 0.1 % (held by a test from the equator to 68°).
  */
 import type { Plane } from '../laws/incidence.ts';
 import { totalWm2 } from '../laws/plane-of-array.ts';
-import { type LightOnPlane, onPlane, type Panels, panelPowerW, UNKNOWN_AIR } from '../panel-power.ts';
+import { onPlane, type Panels, panelPowerW, UNKNOWN_AIR } from '../panel-power.ts';
 import { type ClearSky, clearSkyOver, type SkyPlace } from '../sky.ts';
 
 export const MINUTE_MS = 60_000;
@@ -21,8 +20,6 @@ export interface StandingPanels extends Panels {
 export interface ClearDay {
   /** Watts of all panels. */
   readonly powerW: Float64Array;
-  /** Of these, what is left where nothing comes from the sun's direction. */
-  readonly shadedW: Float64Array;
   /** Light on the planes, each weighing as much as its panels' rating, W/m². */
   readonly planeWm2: Float64Array;
   /** Where the sun stands at every fifth minute from the first instant on, as seen; below the horizon negative. */
@@ -32,7 +29,6 @@ export interface ClearDay {
 
 interface Node {
   powerW: number;
-  shadedW: number;
   planeWm2: number;
 }
 
@@ -54,7 +50,7 @@ export function clearDay(
   const nodes = Math.ceil(minutes / NODE_MIN) + 1;
   const sunAzimuthDeg = new Float64Array(nodes);
   const sunElevationDeg = new Float64Array(nodes);
-  const at = { powerW: new Float64Array(nodes), shadedW: new Float64Array(nodes), planeWm2: new Float64Array(nodes) };
+  const at = { powerW: new Float64Array(nodes), planeWm2: new Float64Array(nodes) };
   for (let i = 0; i < nodes; i++) {
     const ms = startMs + i * NODE_MIN * MINUTE_MS;
     const sky = skyAt(ms);
@@ -63,12 +59,10 @@ export function clearDay(
     if (sky.ghiWm2 <= 0) continue;
     const node = nodeOf(sky, panels, carriedTo(ms), ratedW);
     at.powerW[i] = node.powerW;
-    at.shadedW[i] = node.shadedW;
     at.planeWm2[i] = node.planeWm2;
   }
   return {
     powerW: between(at.powerW, minutes),
-    shadedW: between(at.shadedW, minutes),
     planeWm2: between(at.planeWm2, minutes),
     sunAzimuthDeg,
     sunElevationDeg,
@@ -76,23 +70,14 @@ export function clearDay(
 }
 
 function nodeOf(sky: ClearSky, panels: readonly StandingPanels[], carried: Plane | null, ratedW: number): Node {
-  const node = { powerW: 0, shadedW: 0, planeWm2: 0 };
+  const node = { powerW: 0, planeWm2: 0 };
   for (const group of panels) {
     const light = onPlane(sky, carried ?? group.plane);
     node.powerW += panelPowerW(light, UNKNOWN_AIR, group);
-    node.shadedW += panelPowerW(withoutSun(light), UNKNOWN_AIR, group);
     node.planeWm2 += (totalWm2(light) * group.peakW) / ratedW;
   }
   return node;
 }
-
-const withoutSun = ({ skyWm2, groundWm2, cosAoi }: LightOnPlane): LightOnPlane => ({
-  beamWm2: 0,
-  circumsolarWm2: 0,
-  skyWm2,
-  groundWm2,
-  cosAoi,
-});
 
 /** The middle of each minute, straight from node to node. */
 function between(at: Float64Array, minutes: number): Float64Array {

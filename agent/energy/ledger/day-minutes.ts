@@ -6,15 +6,14 @@ export const AT_PORT = 2;
 
 /** A day by the minute: columns of equal length. */
 export interface DayMinutes {
-  /** Under a cloudless sky, and of it what is left in shade. */
+  /** Under a cloudless sky. */
   readonly clearW: Float64Array;
-  readonly shadedW: Float64Array;
   /** Mean watts from the sun; NaN where that was not recorded. */
   readonly sunW: Float64Array;
   /** What held the panels back: FREE, FULL or AT_PORT. */
   readonly held: Uint8Array;
-  /** 1 where what stands around the panels is known to shade them; null where nothing is known of it. */
-  readonly shade: Uint8Array | null;
+  /** Share of the light that what stands around the panels lets through; null where nothing is known to be in the way. */
+  readonly through: Float64Array | null;
   /** 1 where the owner said that the panels were not out. */
   readonly away: Uint8Array;
   /** Measured light as a share of the clear sky's on the same plane; NaN where there is none; null where never. */

@@ -85,6 +85,8 @@ export interface Level {
   readonly usualSky: number;
   /** Days with clear hours behind it; 0: the model is taken as it is. */
   readonly days: number;
+  /** The day had clear hours itself. */
+  readonly isOwn: boolean;
 }
 
 /**
@@ -100,7 +102,7 @@ export function levelOf(own: DayLevel, around: readonly DayLevel[]): Level {
   const isNear = own.level !== null && (middle === undefined || Math.abs(own.level / middle - 1) <= DAYS_AGREE);
   const level = isNear ? own.level! : (middle ?? 1);
   const [cameW, clearW] = around.reduce(([came, clear], day) => [came + day.cameW, clear + day.clearW], [0, 0]);
-  return { level, usualSky: clearW > 0 ? cameW / (clearW * level) : USUAL_SKY, days: agreed.length };
+  return { level, usualSky: clearW > 0 ? cameW / (clearW * level) : USUAL_SKY, days: agreed.length, isOwn: isNear };
 }
 
 /** Most levels that lie within `DAYS_AGREE` of their least, those above speaking against it. */

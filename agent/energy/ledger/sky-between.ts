@@ -10,12 +10,14 @@ const NEAR_MIN = 30;
 const FADES_MIN = 120;
 /** What the whole day or the weeks around weigh beside a neighbour. */
 const USUAL_WEIGHT = 0.15;
+/** Through a deeper shade than this nobody sees the sky. */
+const SEEN_THROUGH = 0.6;
 /** Less light than this share of the day's best says little of the sky. */
 const DIM_SHARE = 0.08;
 
 /** @returns NaN never; in the dark 0 */
 export function skyBetween(day: DayMinutes, sums: DaySums): Float64Array {
-  const { clearW, sunW, held, shade, away, lightShare, passed } = day;
+  const { clearW, sunW, held, through, away, lightShare, passed } = day;
   const count = clearW.length;
   const sky = new Float64Array(count);
   const seen = new Uint8Array(count);
@@ -29,12 +31,14 @@ export function skyBetween(day: DayMinutes, sums: DaySums): Float64Array {
       seen[m] = 1;
       continue;
     }
-    if (held[m] !== FREE || away[m] === 1 || shade?.[m] === 1) continue;
-    sky[m] = sunW[m]! / (clearW[m]! * sums.level);
+    const lets = through === null ? 1 : through[m]!;
+    if (held[m] !== FREE || away[m] === 1 || lets < SEEN_THROUGH) continue;
+    const openW = clearW[m]! * sums.level * lets;
+    sky[m] = sunW[m]! / openW;
     if (clearW[m]! < DIM_SHARE * bestW) continue;
     seen[m] = 1;
     came += sunW[m]!;
-    clear += clearW[m]! * sums.level;
+    clear += openW;
   }
   // An hour of full light is a day's own word.
   const ofDay = clear > 0 ? came / clear : 0;

@@ -87,21 +87,18 @@ interface Lost {
 /** One recorded minute: what each in turn left of the light. */
 function split(day: DayMinutes, m: number, came: number, recorded: number, sky: number, level: number, lost: Lost) {
   const clear = day.clearW[m]! * recorded * level;
-  const isShaded = day.shade !== null && day.shade[m] === 1;
+  const through = day.through === null ? 1 : day.through[m]!;
   const held = day.held[m]!;
-  if (held === FREE && !isShaded && day.lightShare === null) {
+  if (held === FREE && through === 1 && day.lightShare === null) {
     lost.cloud += clear - came;
     return;
   }
-  const open = Math.max(clear * sky, held === FREE && !isShaded ? 0 : came);
-  lost.cloud += clear - open;
-  if (held === FREE && !isShaded) return;
-  const behind = isShaded ? Math.min(open, Math.max(came, shadedBy(day, m, recorded, sky, level))) : open;
-  if (isShaded) lost.shade += open - (held === FREE ? came : behind);
+  // Nothing held back takes more than there was.
+  const open = held === FREE && through === 1 ? clear * sky : Math.max(clear * sky, came);
+  const behind = through === 1 ? open : Math.max(came, open * through);
+  lost.shade += open - behind;
   if (held === FULL) lost.full += behind - came;
   if (held === AT_PORT) lost.port += behind - came;
+  // What is missing behind a shade that nothing else explains is cloud; beside a measured light it is not.
+  lost.cloud += held === FREE && through < 1 ? clear - open + (behind - came) : clear - open;
 }
-
-/** Watts in shade: clouds dim the sky less than the sun, so that light is taken as under a clear one at most. */
-const shadedBy = (day: DayMinutes, m: number, recorded: number, sky: number, level: number): number =>
-  day.shadedW[m]! * recorded * level * Math.min(1, sky + 0.5);

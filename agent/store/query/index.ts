@@ -7,9 +7,10 @@ import { prepareEvidence } from './evidence.ts';
 import { prepareInstants } from './instants.ts';
 import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
 import { prepareMarks } from './marks.ts';
+import { prepareMeans } from './means.ts';
 import { prepareNotes } from './notes.ts';
 import { prepareReadings } from './readings.ts';
-import { prepareSeries } from './series.ts';
+import { prepareGather, prepareSeries } from './series.ts';
 import { prepareTold } from './told.ts';
 
 export type Queries = Omit<RecordQueries, 'savedState'> &
@@ -20,6 +21,7 @@ export type Queries = Omit<RecordQueries, 'savedState'> &
 
 export function prepareQueries(db: Connection): Queries {
   const shelf = openShelf(db);
+  const gather = prepareGather(db, shelf);
   const { readings, latest } = prepareReadings(db, shelf);
   return {
     ...prepareLedgerQueries(db),
@@ -29,7 +31,8 @@ export function prepareQueries(db: Connection): Queries {
     ...prepareEvidence(db),
     readings,
     latest,
-    series: prepareSeries(db, shelf),
+    series: prepareSeries(gather),
+    means: prepareMeans(gather),
     instants: prepareInstants(db, shelf),
     told: prepareTold(db, shelf, readings),
   };

@@ -19,7 +19,7 @@ interface BlockRow {
   body: Buffer;
 }
 
-interface Gathered {
+export interface Gathered {
   key: QuantityKey;
   column: BucketColumn;
   perUnit: number;
@@ -56,30 +56,37 @@ function addRollup(
   const firstSlot = Math.max(0, Math.ceil((plan.startMs - startAt) / level.stepMs));
   for (const [index, from] of columns.entries()) {
     if (from === undefined) continue;
+    const { column } = gathered[index]!;
+    const { count } = from;
     for (let slot = firstSlot; slot < slots; slot++) {
+      if (count[slot] === 0) continue;
       const bucket = Math.floor((startAt + slot * level.stepMs - plan.startMs) / plan.stepMs);
       if (bucket >= plan.count) break;
-      addBucket(gathered[index]!.column, bucket, from, slot);
+      addBucket(column, bucket, from, slot);
     }
   }
 }
 
 function toColumn({ column, perUnit }: Gathered): SeriesColumn {
-  const pick = (value: (slot: number) => number) =>
-    Array.from(column.count, (count, slot) => (count === 0 ? null : value(slot) / perUnit));
-  return {
-    min: pick(slot => column.min[slot]!),
-    mean: pick(slot => column.sum[slot]! / column.count[slot]!),
-    max: pick(slot => column.max[slot]!),
-  };
+  const { count, min, max, sum } = column;
+  const told: SeriesColumn = { min: [], mean: [], max: [] };
+  for (let slot = 0; slot < count.length; slot++) {
+    const isEmpty = count[slot] === 0;
+    told.min.push(isEmpty ? null : min[slot]! / perUnit);
+    told.mean.push(isEmpty ? null : sum[slot]! / count[slot]! / perUnit);
+    told.max.push(isEmpty ? null : max[slot]! / perUnit);
+  }
+  return told;
 }
+
+/** Buckets of a stretch by the coarsest level that serves, as they are stored. */
+export type Gather = (station: string, quantities: readonly QuantityKey[], plan: SeriesPlan) => Gathered[];
 
 /**
  * Rows are fetched at once, which the plan bounds: the library's iterator ends the process on Node 24 when it is
- * collected as garbage.
- *
- * Prepares the statements once; the answer may throw REQUEST_INVALID or CodecError. */
-export function prepareSeries(db: Connection, shelf: LayoutShelf): (request: SeriesRequest) => Series {
+ * collected as garbage. Prepares the statements once; the answer may throw CodecError.
+ */
+export function prepareGather(db: Connection, shelf: LayoutShelf): Gather {
   const station = db.prepare<[string], { id: number; layout: number }>('SELECT id, layout FROM station WHERE name = ?');
   const blocks = db.prepare<[number, number, number, number], BlockRow>(
     'SELECT layout, body FROM blk WHERE station = ? AND fromAt > ? AND fromAt < ? AND toAt >= ? ORDER BY fromAt, id',
@@ -106,18 +113,26 @@ export function prepareSeries(db: Connection, shelf: LayoutShelf): (request: Ser
     for (const row of tail.all(id, endMs, startMs)) addBlock(gathered, plan, row.body, shelf.byId(row.layout));
   };
 
-  return request => {
-    const plan = planSeries(request.fromMs, request.toMs, request.points);
-    const found = station.get(request.station);
+  return (name, quantities, plan) => {
+    const found = station.get(name);
     const layout = found === undefined ? undefined : shelf.byId(found.layout);
-    const gathered = request.quantities.map(key => ({
+    const gathered = quantities.map(key => ({
       key,
       column: emptyColumn(plan.count),
       perUnit: layout?.channels.find(c => c.key === key)?.perUnit ?? 1,
     }));
     // One transaction: an hour sealed by another process between two statements would be seen twice or not at all.
     if (found !== undefined) db.transaction(() => gather(found.id, plan, gathered))();
-    const { startMs, stepMs, count } = plan;
-    return { startMs, stepMs, count, columns: Object.fromEntries(gathered.map(g => [g.key, toColumn(g)])) };
+    return gathered;
   };
 }
+
+/** The answer may throw REQUEST_INVALID or CodecError. */
+export const prepareSeries =
+  (gather: Gather) =>
+  (request: SeriesRequest): Series => {
+    const plan = planSeries(request.fromMs, request.toMs, request.points);
+    const { startMs, stepMs, count } = plan;
+    const gathered = gather(request.station, request.quantities, plan);
+    return { startMs, stepMs, count, columns: Object.fromEntries(gathered.map(g => [g.key, toColumn(g)])) };
+  };

@@ -44,8 +44,8 @@ function evenSky(clear: Irradiance, weather: Weather, seed: number, ms: number):
   return { beamWm2: clear.beamWm2 * 0.01 * slow, diffuseWm2: clear.globalWm2 * share };
 }
 
-/** A sky over one place, by seed. */
-export function createSky(seed: number, place: Place): SkyAt {
+/** A sky over one place, by seed. @param cloudless the same air without its clouds: what they took is the difference */
+export function createSky(seed: number, place: Place, cloudless = false): SkyAt {
   const sunAt = createSun(place);
   let day = Number.NaN;
   let weather: Weather;
@@ -61,8 +61,11 @@ export function createSky(seed: number, place: Place): SkyAt {
     const clear = clearSky(sun.up, sun.extraterrestrialWm2);
     const air = { airTempC: airTempC(weather, ms, place.longitudeDeg), windMs: windMs(weather, seed, ms) };
     if (clear.globalWm2 === 0) return { sun, ...air, beamWm2: 0, diffuseWm2: 0, globalWm2: 0, clearGlobalWm2: 0 };
-    const { beamWm2, diffuseWm2 } =
-      weather.regime === 'broken' ? brokenSky(clear, weather, seed, ms) : evenSky(clear, weather, seed, ms);
+    const { beamWm2, diffuseWm2 } = cloudless
+      ? clear
+      : weather.regime === 'broken'
+        ? brokenSky(clear, weather, seed, ms)
+        : evenSky(clear, weather, seed, ms);
     const globalWm2 = beamWm2 * sun.up + diffuseWm2;
     return { sun, ...air, beamWm2, diffuseWm2, globalWm2, clearGlobalWm2: clear.globalWm2 };
   };
