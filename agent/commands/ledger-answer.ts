@@ -8,6 +8,7 @@ import { type ClearDay, clearDay, energyWh, MINUTE_MS } from '#energy/ledger/cle
 import type { Fact, LedgerAnswer, RecordQueries } from '#messages';
 import { isGivenThrough, type PlaneFrom, planesFrom, spotPlaneOf } from '../derive/standing.ts';
 import { toInstant } from '../server/encode.ts';
+import { type CountedOver, countedOver } from './ledger-counted.ts';
 import { type DayAnswer, dayAnswer } from './ledger-day.ts';
 import { factsAt, paidFor, tariffAt } from './ledger-facts.ts';
 import { AROUND_MS, type LevelDay, levelsOf } from './ledger-levels.ts';
@@ -15,6 +16,7 @@ import { minuteReader } from './ledger-minutes.ts';
 import { type DayPart, missingDates, partsOf } from './ledger-parts.ts';
 import { throughOver } from './ledger-shade.ts';
 import { awayMinutes, spansTold } from './ledger-spans.ts';
+import { worthBefore } from './ledger-worth.ts';
 
 const AROUND_DAYS = AROUND_MS / 86_400_000;
 /** Facts that say nothing to whoever reads the Ledger. */
@@ -38,7 +40,7 @@ export interface LedgerWorked {
   readonly days: readonly DayAnswer[];
 }
 
-type Record = Pick<RecordQueries, 'means' | 'series' | 'days' | 'facts' | 'spans' | 'extent'>;
+type Record = Pick<RecordQueries, 'means' | 'series' | 'days' | 'facts' | 'spans' | 'extent' | 'counted' | 'bridges'>;
 
 export const ledgerAnswer = (record: Record, asked: LedgerAsked): LedgerAnswer => ledgerWorked(record, asked).answer;
 
@@ -49,7 +51,8 @@ export function ledgerWorked(record: Record, asked: LedgerAsked): LedgerWorked {
   const money = tariffAt(facts, nowMs);
   const standing = planesFrom(facts);
   const bounds = boundsOf(record, asked, today);
-  const days = bounds === null ? [] : daysOf(record, asked, facts, standing, bounds);
+  const counted = bounds === null ? null : countedOver(record, station, bounds);
+  const days = bounds === null ? [] : daysOf(record, asked, facts, standing, bounds, counted!);
   const spans = bounds === null ? [] : record.spans(station, bounds.fromMs, bounds.toMs);
   const missing =
     bounds === null
@@ -70,11 +73,18 @@ export function ledgerWorked(record: Record, asked: LedgerAsked): LedgerWorked {
       .filter(({ key }) => !INNER_KEYS.includes(key))
       .map(({ validFromMs, key, valueJson }) => ({ validFromAt: toInstant(validFromMs), key, valueJson })),
     spans: spansTold(record, spans),
-    bridges: [],
-    money: money === null ? null : { currency: money.currency, paid: paidFor(facts, nowMs) },
+    bridges: counted?.bridges ?? [],
+    counters: counted?.counters ?? [],
+    money: money === null ? null : moneyOf(record, asked, facts, money.currency),
   };
   return { answer, days };
 }
+
+const moneyOf = (record: Record, { station, from, nowMs }: LedgerAsked, facts: readonly Fact[], currency: string) => ({
+  currency,
+  paid: paidFor(facts, nowMs),
+  before: worthBefore(record, station, facts, from, currency),
+});
 
 interface Bounds {
   from: string;
@@ -100,6 +110,7 @@ function daysOf(
   facts: readonly Fact[],
   standing: readonly PlaneFrom[],
   bounds: Bounds,
+  counted: CountedOver,
 ): DayAnswer[] {
   const recorded = record.days(station, shiftDate(bounds.from, -AROUND_DAYS), shiftDate(bounds.to, AROUND_DAYS));
   const around = partsOf(recorded, facts).map(part => levelDay(part, facts, standing));
@@ -125,6 +136,7 @@ function daysOf(
       through: throughOn(i),
       // Sums are told in one currency.
       tariff: tariff?.currency === money?.currency ? tariff : null,
+      counted: counted.ofDay({ date: totals.date, zone: totals.zone, startMs, endMs }),
       nowMs,
     });
   });

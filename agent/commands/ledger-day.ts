@@ -13,13 +13,13 @@ import { type ClearDay, energyWh, MINUTE_MS } from '#energy/ledger/clear-day';
 import { AT_PORT, FREE, FULL } from '#energy/ledger/day-minutes';
 import type { Level } from '#energy/ledger/own-level';
 import { whereItWent } from '#energy/ledger/where-it-went';
-import { weekdayOf, worthOf } from '#energy/tariff';
 import { performanceRatio, referenceYieldH, yieldH } from '#energy/yields';
 import type { DayTotals, LedgerDay, TariffSettings } from '#messages';
 import { encodeDay, toInstant } from '../server/encode.ts';
 import type { DayFacts } from './ledger-facts.ts';
 import { heldMinutes } from './ledger-held.ts';
 import { type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
+import { dayWorth } from './ledger-worth.ts';
 
 /** Less sun than this gives no ratio worth a number, hours. */
 const LEAST_REFERENCE_H = 0.1;
@@ -41,6 +41,8 @@ export interface DayAsked {
   /** Share of the light that what stands around them lets through; null where nothing is known to be in the way. */
   readonly through: Float64Array | null;
   readonly tariff: TariffSettings | null;
+  /** What the station's own counters say of it. */
+  readonly counted: LedgerDay['counted'];
   readonly nowMs: number;
 }
 
@@ -56,7 +58,7 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
   const { totals, facts, clear, tariff, minutes, nowMs } = asked;
   const count = minutes.solarW.length;
   const sunW = sunMinutes(minutes, totals);
-  const wall = wallMinutes(asked.startMs, count, totals.zone);
+  const wall = wallMinutes(asked.startMs, count, totals.zone, isPlainDay(asked));
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
   const held = heldMinutes(facts, minutes, sunW);
   const covered = coveredShare(totals, sunW);
@@ -75,11 +77,16 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
     fullMin: inSun(FULL),
     portLimitMin: inSun(AT_PORT),
     whereItWent: clear === null ? null : whereOf(asked, clear, sunW, held, covered),
-    worth: tariff === null ? null : worthOf(tariff, weekdayOf(totals.date), harvestWh, byHour(sunW, wall)),
-    counted: null,
+    worth: tariff === null ? null : dayWorth(tariff, totals, byHour(sunW, wall)),
+    counted: asked.counted,
   };
   return { day, row: carpetRow(sunW, wall), heldBackPct: yields.heldBackPct };
 }
+
+const DAY_MS = 86_400_000;
+/** A whole day without a change of clocks: its first minute is midnight. */
+const isPlainDay = ({ totals, startMs, endMs }: DayAsked): boolean =>
+  startMs === totals.startMs && endMs === totals.endMs && endMs - startMs === DAY_MS;
 
 const milli = (wh: number): number => Math.round(wh * 1000) / 1000;
 
@@ -110,9 +117,8 @@ const NO_YIELDS: Yields = { referenceH: null, from: null, ratio: null, heldBackP
 
 function yieldsOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number): Yields {
   const { facts, away, totals, minutes } = asked;
-  const isMeasured = sunW.every((watts, m) => Number.isNaN(watts) || !Number.isNaN(minutes.planeWm2[m]!));
-  const from = isMeasured && sunW.some(watts => !Number.isNaN(watts)) ? 'measured' : 'clear sky';
-  const light = from === 'measured' ? minutes.planeWm2 : clear.planeWm2;
+  const measured = measuredThrough(sunW, minutes.planeWm2);
+  const light = measured ?? clear.planeWm2;
   const sums = { all: 0, held: 0, open: 0, openW: 0, allW: 0 };
   for (let m = 0; m < sunW.length; m++) {
     if (Number.isNaN(sunW[m]!)) continue;
@@ -130,19 +136,31 @@ function yieldsOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Ui
   const openH = hours(sums.open);
   return {
     referenceH: hours(sums.all),
-    from,
+    from: measured === null ? 'clear sky' : 'measured',
     ratio:
       openH < LEAST_REFERENCE_H || facts.ratedW === null ? null : performanceRatio(yieldH(openWh, facts.ratedW), openH),
     heldBackPct: sums.all > 0 ? (100 * sums.held) / sums.all : null,
   };
 }
 
+/** The measured light, where there is some in every recorded minute. */
+const measuredThrough = (sunW: Float64Array, planeWm2: Float64Array | null): Float64Array | null => {
+  if (planeWm2 === null) return null;
+  let seen = 0;
+  for (let m = 0; m < sunW.length; m++) {
+    if (Number.isNaN(sunW[m]!)) continue;
+    if (Number.isNaN(planeWm2[m]!)) return null;
+    seen++;
+  }
+  return seen > 0 ? planeWm2 : null;
+};
+
 function whereOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number) {
   const { minutes, away, through, level, totals, nowMs, startMs } = asked;
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
   // Totals of minutes that nothing tells any more cannot be split.
   if (harvestWh > 0 && !sunW.some(watts => watts > 0)) return null;
-  const isMeasured = minutes.planeWm2.some(wm2 => !Number.isNaN(wm2));
+  const measured = minutes.planeWm2?.some(wm2 => !Number.isNaN(wm2)) === true ? minutes.planeWm2 : null;
   const passed = Math.min(sunW.length, Math.max(0, Math.ceil((nowMs - startMs) / MINUTE_MS)));
   return whereItWent(
     {
@@ -151,7 +169,7 @@ function whereOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uin
       held,
       away,
       through,
-      lightShare: isMeasured ? minutes.planeWm2.map((wm2, m) => wm2 / clear.planeWm2[m]!) : null,
+      lightShare: measured?.map((wm2, m) => wm2 / clear.planeWm2[m]!) ?? null,
       passed,
     },
     { harvestWh, covered, level: level.level, usualSky: level.usualSky },

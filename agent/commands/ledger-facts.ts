@@ -41,11 +41,20 @@ export const factsOfSettings = (station: StationSettings): Fact[] =>
 /** What a key said at an instant, read by its schema; null where it said nothing, or nothing that is understood. */
 function factAt<T>(facts: readonly Fact[], key: string, schema: v.GenericSchema<unknown, T>, atMs: number): T | null {
   const said = facts.filter(fact => fact.key === key).sort((a, b) => a.validFromMs - b.validFromMs);
-  const json = (said.findLast(fact => fact.validFromMs <= atMs) ?? said[0])?.valueJson;
-  const parsed = json == null ? null : v.safeParse(schema, JSON.parse(json));
-  // A fact of another version's shape is not known, rather than guessed at.
-  return parsed?.success === true ? parsed.output : null;
+  const fact = said.findLast(one => one.validFromMs <= atMs) ?? said[0];
+  if (fact === undefined) return null;
+  let value = read.get(fact);
+  if (value === undefined) {
+    const parsed = fact.valueJson === null ? null : v.safeParse(schema, JSON.parse(fact.valueJson));
+    // A fact of another version's shape is not known, rather than guessed at.
+    value = parsed?.success === true ? parsed.output : null;
+    read.set(fact, value);
+  }
+  return value as T | null;
 }
+
+/** Facts already read: a year's days ask for the same few. A key has one schema. */
+const read = new WeakMap<Fact, unknown>();
 
 /** What a kilowatt-hour cost at an instant; null where the owner did not say. */
 export const tariffAt = (facts: readonly Fact[], atMs: number): TariffSettings | null =>
@@ -64,10 +73,10 @@ export function paidFor(facts: readonly Fact[], atMs: number): number | null {
  * @param carriedTo how panels stood whose own plane is not known, where spots told it all day; null otherwise
  */
 export function factsAt(facts: readonly Fact[], atMs: number, carriedTo: Plane | null = null): DayFacts {
-  const read = <T>(key: string, schema: v.GenericSchema<unknown, T>): T | null => factAt(facts, key, schema, atMs);
-  const panels = read('panel', v.array(PanelSettings)) ?? [];
-  const place = read('place', PlaceSettings);
-  const ports = read('solarPort', v.array(SolarPortSettings)) ?? [];
+  const said = <T>(key: string, schema: v.GenericSchema<unknown, T>): T | null => factAt(facts, key, schema, atMs);
+  const panels = said('panel', v.array(PanelSettings)) ?? [];
+  const place = said('place', PlaceSettings);
+  const ports = said('solarPort', v.array(SolarPortSettings)) ?? [];
   const limits = ports.map(port => port.maxW ?? Number.NaN).reduce((a, b) => a + b, 0);
   return {
     ratedW: panels.length === 0 ? null : panels.reduce((sum, p) => sum + p.ratedW * p.count, 0),
@@ -78,7 +87,7 @@ export function factsAt(facts: readonly Fact[], atMs: number, carriedTo: Plane |
       altitudeM: place.altitudeM ?? 0,
       turbidity: place.turbidity ?? DEFAULT_TURBIDITY,
     },
-    ceilingPct: read('chargeCeilingPct', v.number()) ?? 100,
+    ceilingPct: said('chargeCeilingPct', v.number()) ?? 100,
     portsMaxW: ports.length === 0 || Number.isNaN(limits) ? null : limits,
   };
 }

@@ -57,7 +57,10 @@ function slotReader(record: Pick<RecordQueries, 'means'>, station: string): Read
     if (held?.number !== number) {
       // Days begin in one stretch and end in the next.
       const toMs = fromMs + STRETCH_MS + 2 * DAY_MS;
-      held = { number, means: record.means({ station, quantities: QUANTITIES, fromMs, toMs, stepMs: SLOT_MS }) };
+      held = {
+        number,
+        means: record.means({ station, quantities: QUANTITIES, fromMs, toMs, stepMs: SLOT_MS, greatest: true }),
+      };
     }
     return { means: held.means, first: Math.floor((atMs - fromMs) / SLOT_MS) };
   };

@@ -13,7 +13,7 @@ const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
 const WEEK_MS = 7 * DAY_MS;
 /** Clear days of a week at one spot that are learned from. */
-const MOST_A_WEEK = 4;
+const MOST_A_WEEK = 3;
 /** A shorter stay at a spot teaches nothing. */
 const LEAST_STAY_MS = 2 * 3_600_000;
 

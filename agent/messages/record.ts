@@ -37,9 +37,14 @@ export interface MeansRequest {
   fromMs: number;
   toMs: number;
   stepMs: 60_000 | 900_000;
+  /** The greatest values as well. */
+  greatest?: boolean;
 }
 
-/** Bucket i covers [fromMs + i·stepMs, fromMs + (i+1)·stepMs); NaN where it holds no reading. Every quantity asked for. */
+/**
+ * Bucket i covers [fromMs + i·stepMs, fromMs + (i+1)·stepMs); NaN where it holds no reading. A quantity that the station
+ * never told is absent; `max` is empty where it was not asked for.
+ */
 export type Means = { [K in QuantityKey]?: { readonly mean: Float64Array; readonly max: Float64Array } };
 
 /** What one civil day gathered. Energies in mJ (integers, so that sums are exact); a day sum never holds a gap. */

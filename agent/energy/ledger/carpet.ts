@@ -9,8 +9,15 @@ export const CARPET_STEP_MIN = 30;
 const STEPS = 1440 / CARPET_STEP_MIN;
 const DAY_MS = 86_400_000;
 
-/** Minute of the wall clock, 0 to 1439, of each minute from an instant on. */
-export function wallMinutes(startMs: number, count: number, zone: string): Int16Array {
+const PLAIN_DAY = Int16Array.from({ length: 1440 }, (_, minute) => minute);
+
+/**
+ * Minute of the wall clock, 0 to 1439, of each minute from an instant on.
+ *
+ * @param isPlainDay from midnight to midnight without a change of the clocks: the zone need not be asked
+ */
+export function wallMinutes(startMs: number, count: number, zone: string, isPlainDay = false): Int16Array {
+  if (isPlainDay) return PLAIN_DAY;
   const wall = new Int16Array(count);
   const [first, last] = [zoneOffsetMs(startMs, zone), zoneOffsetMs(startMs + (count - 1) * MINUTE_MS, zone)];
   for (let i = 0; i < count; i++) {

@@ -64,8 +64,10 @@ export function createShadeLearning(place: SkyPlace): ShadeLearning {
     let of = told.get(patch);
     if (of === undefined) {
       const { azimuthDeg, elevationDeg } = middleOfPatch(patch);
-      const isShade = tell(patches.at(azimuthDeg, elevationDeg, lastDay)) === 'shade';
-      of = { isShade, through: shares.around(azimuthDeg, elevationDeg) };
+      const through = shares.around(azimuthDeg, elevationDeg);
+      // Evidence is dear to gather: where everything came through nobody asks for it.
+      const isShade = through < EDGE_BELOW && tell(patches.at(azimuthDeg, elevationDeg, lastDay)) === 'shade';
+      of = { isShade, through };
       told.set(patch, of);
     }
     return of;
@@ -109,7 +111,7 @@ function throughNodes(nodes: readonly (Told | null)[]): Float64Array | null {
   for (let from = 0; from < nodes.length; from++) {
     const isEdge = (i: number) => {
       const node = nodes[i] ?? null;
-      return node !== null && (node.isShade || node.through < EDGE_BELOW);
+      return node !== null && node.through < EDGE_BELOW;
     };
     if (!isEdge(from)) continue;
     let to = from;

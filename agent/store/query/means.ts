@@ -1,16 +1,18 @@
 /**
- * Means and greatest values by the minute or the quarter-hour, in packed columns: for whoever goes through months, where
- * boxed numbers cost more than reading them.
+ * Means by the minute or the quarter-hour, in packed columns: for whoever goes through months, where boxed numbers cost
+ * more than reading them.
  */
 import { WattkeepError } from '#kit';
 import type { Means, MeansRequest } from '#messages';
 import { LEVELS } from '../rollup.ts';
-import type { Gather } from './series.ts';
+import type { Gather, Gathered } from './series.ts';
+
+const NONE = new Float64Array();
 
 /** The answer may throw REQUEST_INVALID or CodecError. */
 export const prepareMeans =
   (gather: Gather) =>
-  ({ station, quantities, fromMs, toMs, stepMs }: MeansRequest): Means => {
+  ({ station, quantities, fromMs, toMs, stepMs, greatest = false }: MeansRequest): Means => {
     const level = LEVELS.find(candidate => candidate.stepMs === stepMs);
     if (level === undefined || fromMs % stepMs !== 0 || toMs <= fromMs)
       throw new WattkeepError(
@@ -18,17 +20,18 @@ export const prepareMeans =
         `Means of ${stepMs} ms from ${fromMs} to ${toMs} cannot be given.`,
         'Ask for whole minutes or quarter-hours, from < to.',
       );
-    const count = Math.ceil((toMs - fromMs) / stepMs);
-    const gathered = gather(station, quantities, { startMs: fromMs, stepMs, count, level });
-    return Object.fromEntries(
-      gathered.map(({ key, column, perUnit }) => {
-        const [mean, max] = [new Float64Array(count), new Float64Array(count)];
-        for (let slot = 0; slot < count; slot++) {
-          const values = column.count[slot]!;
-          mean[slot] = values === 0 ? Number.NaN : column.sum[slot]! / values / perUnit;
-          max[slot] = values === 0 ? Number.NaN : column.max[slot]! / perUnit;
-        }
-        return [key, { mean, max }];
-      }),
-    );
+    const plan = { startMs: fromMs, stepMs, count: Math.ceil((toMs - fromMs) / stepMs), level };
+    const gathered = gather(station, quantities, plan).filter(({ isKnown }) => isKnown);
+    return Object.fromEntries(gathered.map(of => [of.key, columnOf(of, greatest)]));
   };
+
+function columnOf({ column, perUnit }: Gathered, greatest: boolean) {
+  const { count, sum, max } = column;
+  // The sums and greatest values are nobody else's.
+  for (let slot = 0; slot < count.length; slot++) {
+    const values = count[slot]!;
+    sum[slot] = values === 0 ? Number.NaN : sum[slot]! / values / perUnit;
+    if (greatest) max[slot] = values === 0 ? Number.NaN : max[slot]! / perUnit;
+  }
+  return { mean: sum, max: greatest ? max : NONE };
+}

@@ -23,6 +23,8 @@ export interface Gathered {
   key: QuantityKey;
   column: BucketColumn;
   perUnit: number;
+  /** The station told it once at least. */
+  isKnown: boolean;
 }
 
 const indexOf = (layout: Layout, key: QuantityKey): number => layout.channels.findIndex(c => c.key === key);
@@ -116,13 +118,14 @@ export function prepareGather(db: Connection, shelf: LayoutShelf): Gather {
   return (name, quantities, plan) => {
     const found = station.get(name);
     const layout = found === undefined ? undefined : shelf.byId(found.layout);
-    const gathered = quantities.map(key => ({
-      key,
-      column: emptyColumn(plan.count),
-      perUnit: layout?.channels.find(c => c.key === key)?.perUnit ?? 1,
-    }));
+    const gathered = quantities.map(key => {
+      const channel = layout?.channels.find(c => c.key === key);
+      const column = emptyColumn(plan.count);
+      return { key, column, perUnit: channel?.perUnit ?? 1, isKnown: channel !== undefined };
+    });
+    const known = gathered.filter(({ isKnown }) => isKnown);
     // One transaction: an hour sealed by another process between two statements would be seen twice or not at all.
-    if (found !== undefined) db.transaction(() => gather(found.id, plan, gathered))();
+    if (found !== undefined) db.transaction(() => gather(found.id, plan, known))();
     return gathered;
   };
 }
