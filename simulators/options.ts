@@ -26,6 +26,8 @@ export interface RunOptions {
   readonly spot: SpotId | undefined;
   /** A file that names the spot the panels are to be carried to, looked at every second; null without. */
   readonly spotFile: string | null;
+  /** The step of its own counters on lines, Wh; null: it has none. */
+  readonly countersStepWh: number | null;
   /** A file of measured irradiance in place of the drawn sky; null without. */
   readonly irradiance: string | null;
   /** Ends when this process is no longer its parent; null: whoever is the parent at the start. */
@@ -55,6 +57,7 @@ export const USAGE = `usage: run [options]
   --spot ID          where the panels stand: ${SHED_SPOTS.map(({ id }) => id).join(', ')} (default ${FIRST_SPOT})
   --spot-file FILE   names the spot instead; looked at every second, and the panels are carried there
   --irradiance FILE  CSV of time,ghiWm2[,dniWm2,dhiWm2,airTempC,windMs] in place of the drawn sky; give --at within it
+  --counters WH      lines tell its own counts from the sun and of output, in steps of so many watt-hours
   --pty LINK         a pseudo-terminal under this name; --baud N paces it (default 115200, 0 = no pacing)
   --tcp PORT         a TCP port (0 = any free, told); --host H (default 127.0.0.1)
   --radio SOCKET     a Bluetooth station with a battery service, on a soft radio at this socket
@@ -93,6 +96,7 @@ const OPTIONS = {
   spot: { type: 'string' },
   'spot-file': { type: 'string' },
   irradiance: { type: 'string' },
+  counters: { type: 'string' },
   parent: { type: 'string' },
   pty: { type: 'string' },
   baud: { type: 'string' },
@@ -213,6 +217,7 @@ function understand(argv: readonly string[], nowMs: number, machineZone: string)
     mains: v.mains ?? false,
     spot: spotOf(v.spot),
     spotFile: v['spot-file'] ?? null,
+    countersStepWh: v.counters === undefined ? null : number('counters', v.counters, 1, 0.001, 10_000),
     irradiance: v.irradiance ?? null,
     parentPid: v.parent === undefined ? null : number('parent', v.parent, 0, 1, 2 ** 31),
     cable: cableOf(v),

@@ -19,6 +19,7 @@ import type { Plant } from './plant/station.ts';
 import { isRadio, radioCable } from './radio/station.ts';
 import { serveSunspec } from './serve-sunspec.ts';
 import type { Cable, SendBytes, Timing } from './wire/cable.ts';
+import { countsOf } from './wire/counts.ts';
 import { encodeLine } from './wire/lines.ts';
 import { createDevice, type SunspecDevice } from './wire/modbus/device.ts';
 import { ptyCable } from './wire/pty.ts';
@@ -178,7 +179,8 @@ async function live(o: RunOptions): Promise<void> {
     catchUp,
     frame: () => {
       catchUp();
-      return encodeLine(plant.sample());
+      const { countersStepWh } = o;
+      return encodeLine(plant.sample(), countersStepWh === null ? undefined : countsOf(plant.ledger, countersStepWh));
     },
     device: deviceOf(o, plant, catchUp),
     carry: spot => {

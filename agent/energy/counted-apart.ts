@@ -19,7 +19,7 @@ export interface ComparedCount {
   readonly largestMilliJ: number;
   /** Variance of what lies between readings, Wh². */
   readonly spreadWh2: number;
-  /** The step it counts in, as far as it is known. */
+  /** The step it counts in, as far as it is known; 0: not at all. */
   readonly stepMilliWh: number;
 }
 
@@ -37,6 +37,8 @@ export interface CountedApart {
 
 /** Half of a whole watt. */
 const WATTS_OFF = 0.5;
+/** None counts in coarser steps: one that has not moved for so long stands still. */
+const LARGEST_STEP_MILLI_WH = 1_000_000;
 /** Standard deviations: one in twenty is further off by chance. */
 const DEVIATIONS = 2;
 const MILLIJ_PER_MILLI_WH = MILLIJ_PER_WH / 1000;
@@ -51,9 +53,10 @@ export function countedApart(parts: readonly ComparedCount[]): CountedApart | nu
   ];
   if (compared === 0 && flowMs === 0) return null;
   const stepMilliJ = Math.max(
-    ...parts.map(({ largestMilliJ, stepMilliWh, comparedMilliJ }) =>
-      comparedMilliJ > 0 ? Math.max(largestMilliJ, stepMilliWh * MILLIJ_PER_MILLI_WH) : largestMilliJ,
-    ),
+    ...parts.map(({ largestMilliJ, stepMilliWh }) => {
+      const step = stepMilliWh === 0 ? LARGEST_STEP_MILLI_WH : Math.min(stepMilliWh, LARGEST_STEP_MILLI_WH);
+      return Math.max(largestMilliJ, step * MILLIJ_PER_MILLI_WH);
+    }),
   );
   // One stretch may have begun before the first part and goes on in it.
   const ends = (sum(part => part.stretches) + 1) * stepMilliJ;

@@ -105,6 +105,12 @@ describe('a counter beside what its watts add up to', () => {
     expect(season.beyond).toBe(true);
   });
 
+  it('is told where it stands still while kilowatt-hours pass, and not before', () => {
+    const still = (hours: number) => lived({ watts: () => 300, gain: 0, stepWh: 1, intervalMs: 60_000, hours });
+    expect(countedApart([still(2)])!.beyond).toBe(false);
+    expect(countedApart([still(12)])!.beyond).toBe(true);
+  });
+
   it('says nothing where nothing flowed while both spoke', () => {
     expect(countedApart([])).toBeNull();
     expect(countedApart([lived({ watts: () => 0, stepWh: 1, intervalMs: 1000, hours: 1 })])).toBeNull();
