@@ -102,9 +102,34 @@ async function removeLastBuild(outDir) {
   await Promise.all(names.map(name => rm(join(outDir, nameOf(name)), { force: true })));
 }
 
-/** Each entry by itself: what two of them shared would be one more file before the first view. */
-const bundle = (root, outdir, fonts, entry = 'web/main.ts') =>
+/**
+ * Each entry by itself: what two of them shared would be one more file before the first view. Parts that are fetched later
+ * share much with the start, each another handful of modules, and every handful would be a file of its own: so each such
+ * part imports the entry, which runs by then, and all that they share with it stands in one file.
+ */
+async function bundle(root, outdir, fonts, entry = 'web/main.ts') {
+  const first = await bundleOnce(root, outdir, fonts, entry, { write: false });
+  const later = Object.values(first.metafile.outputs).flatMap(({ entryPoint = entry }) =>
+    entryPoint === entry ? [] : [join(root, entryPoint)],
+  );
+  const sharing = {
+    name: 'sharing',
+    setup: ({ onLoad }) =>
+      onLoad({ filter: /\.ts$/ }, async ({ path }) =>
+        later.includes(path)
+          ? {
+              contents: `${await readFile(path, 'utf8')}\nimport ${JSON.stringify(join(root, entry))};\n`,
+              loader: 'ts',
+            }
+          : null,
+      ),
+  };
+  return bundleOnce(root, outdir, fonts, entry, { plugins: [sharing] });
+}
+
+const bundleOnce = (root, outdir, fonts, entry, more) =>
   build({
+    ...more,
     absWorkingDir: root,
     entryPoints: [entry],
     outdir,

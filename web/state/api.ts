@@ -4,14 +4,7 @@
  */
 
 import * as v from 'valibot';
-import {
-  DaysAnswer,
-  ErrorAnswer,
-  type InputSourceChoice,
-  OutagesAnswer,
-  SeriesAnswer,
-  type TypedValues,
-} from '#messages';
+import { ErrorAnswer, type InputSourceChoice, OutagesAnswer, SeriesAnswer, type TypedValues } from '#messages';
 
 export interface Refusal {
   code: string;
@@ -82,8 +75,6 @@ export function agentApi(fetch: Fetch) {
         SeriesAnswer,
         `${of(station)}/series?quantity=${quantities.map(encodeURIComponent).join(',')}&from=${iso(fromMs)}&to=${iso(toMs)}&points=${points}`,
       ),
-    days: (station: string, fromDate: string, toDate: string) =>
-      ask(DaysAnswer, `${of(station)}/days?from=${fromDate}&to=${toDate}`),
     outages: (station: string, fromMs: number, toMs: number) =>
       ask(OutagesAnswer, `${of(station)}/outages?from=${iso(fromMs)}&to=${iso(toMs)}`),
     daysCsvAddress: (station: string) => `${of(station)}/days.csv`,
