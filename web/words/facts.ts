@@ -36,7 +36,7 @@ export const tariffText = (price: string, hours: number): string =>
     : `${price} a kWh, other prices at ${hours} ${hours === 1 ? 'stretch' : 'stretches'} of the week`;
 
 export const PUT_RIGHT = 'Put its day right';
-export const putRightLabel = (name: string, value: string): string => `Put right from which day on: ${name}, ${value}`;
+export const putRightLabel = (name: string, value: string): string => `Put its day right: ${name}, ${value}`;
 export const DAY = 'True from this day on';
 export const TELL = 'What would that change?';
 export const DATE_NEEDED = 'This needs a day.';

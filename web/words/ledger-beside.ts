@@ -5,6 +5,7 @@ export const FAILED = 'They could not be read.';
 export const NO_STATION = 'There is no station yet.';
 export const TO_LEDGER = 'All days';
 
+export const CHOOSE = 'What stands beside what';
 export const ONE = 'One';
 export const OTHER = 'The other';
 export const STATION = 'Station';
@@ -60,8 +61,8 @@ export const DIFFERENCE = 'difference';
 export const ROWS = {
   days: 'whole days in common',
   harvest: 'from the sun',
-  yieldH: 'final yield',
-  yieldADay: 'final yield a day',
+  yieldH: 'final yield, kWh/kW',
+  yieldADay: 'final yield a day, kWh/kW',
   ratio: 'performance ratio',
   coverage: 'recorded of all its days',
   worth: 'worth',

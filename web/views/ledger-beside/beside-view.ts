@@ -32,8 +32,8 @@ export class LedgerBesideView extends LitElement {
     css`
       .others { margin-top: 12px; font-size: 17px; }
       .others a { display: inline-block; padding: 10px 0; }
-      form { display: grid; gap: 0 24px; margin-top: 16px; max-width: 860px; }
-      fieldset { display: grid; grid-template-columns: minmax(160px, 2fr) minmax(130px, 1fr) minmax(130px, 1fr); gap: 4px 16px; margin: 0; padding: 0 0 12px; border: 0; }
+      form { display: grid; gap: 0 24px; max-width: 860px; }
+      fieldset { display: grid; grid-template-columns: minmax(160px, 2fr) minmax(130px, 1fr) minmax(130px, 1fr); gap: 4px 16px; min-width: 0; margin: 0; padding: 0 0 12px; border: 0; }
       legend { padding: 0 0 4px; font-weight: var(--strong-weight); }
       label { display: block; padding: 4px 0; color: var(--soft); font-size: 15px; }
       fieldset .wrong { grid-column: 1 / -1; margin: 6px 0 0; }
@@ -52,7 +52,7 @@ export class LedgerBesideView extends LitElement {
       tbody th { color: var(--ink); }
       td { white-space: nowrap; }
       @media (max-width: 719px) {
-        fieldset { grid-template-columns: 1fr 1fr; }
+        fieldset { grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); }
         fieldset > div:first-of-type { grid-column: 1 / -1; }
         table { font-size: 15px; }
         th, td { padding-left: 10px; }
@@ -125,9 +125,10 @@ export class LedgerBesideView extends LitElement {
     const beside = besideOf(loaded!.sides, answers);
     const names = this.names(loaded!.sides, answers[0].today, times);
     const { headline, sure } = besideTold(beside, names, formats);
-    return html`<h1>${headline}</h1><p class="sure">${sure}</p>${way}${this.form(sides)}
+    return html`<h1>${headline}</h1><p class="sure">${sure}</p>${way}
       ${this.drawing(beside, names, answers[0].today, formats, times)}
-      ${this.table(beside, names, formats)}`;
+      ${this.table(beside, names, formats)}
+      ${this.form(sides)}`;
   }
 
   /** By station where two are compared over the same days, by period where one is, else by both. */
@@ -159,7 +160,7 @@ export class LedgerBesideView extends LitElement {
   }
 
   private form(sides: Sides) {
-    return html`<form novalidate @submit=${this.show}>${this.sideFields('one', words.ONE, sides.one)}${this.sideFields('other', words.OTHER, sides.other)}
+    return html`<h2>${words.CHOOSE}</h2><form novalidate @submit=${this.show}>${this.sideFields('one', words.ONE, sides.one)}${this.sideFields('other', words.OTHER, sides.other)}
       <button type="submit">${words.SHOW}</button></form>`;
   }
 

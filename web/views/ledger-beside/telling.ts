@@ -58,7 +58,7 @@ export function besideRows(beside: Beside, formats: Formats, money: ((amount: nu
     return [[name, told(one), told(other), differenceOf(one, other, formats)]];
   };
   const energy = (wh: number) => asText(formats.energy(wh));
-  const hours = (value: number) => `${formats.number(value, 2)}${GAP}${words.scaleYield}`;
+  const hours = (value: number) => formats.number(value, 2);
   const percent = (value: number) => asText(formats.percent(Math.floor(value)));
   const days = formats.number(beside.common, 0);
   const aDay = (value: number | null) => (value === null || beside.common === 0 ? null : value / beside.common);
