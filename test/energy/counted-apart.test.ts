@@ -105,10 +105,10 @@ describe('a counter beside what its watts add up to', () => {
     expect(season.beyond).toBe(true);
   });
 
-  it('is told where it stands still while kilowatt-hours pass, and not before', () => {
+  it('is told where it stands still while hundreds of watt-hours pass, and not before', () => {
     const still = (hours: number) => lived({ watts: () => 300, gain: 0, stepWh: 1, intervalMs: 60_000, hours });
-    expect(countedApart([still(2)])!.beyond).toBe(false);
-    expect(countedApart([still(12)])!.beyond).toBe(true);
+    expect(countedApart([still(0.1)])!.beyond).toBe(false);
+    expect(countedApart([still(4)])!.beyond).toBe(true);
   });
 
   it('says nothing where nothing flowed while both spoke', () => {
