@@ -1,23 +1,23 @@
 /**
  * `wattkeep import FILE`: a recording into a station's past: before it, in its gaps, after it. A dry run unless --write
- * is given: it reads every row, says what would be added, and changes nothing.
+ * is given: it reads every row, says what would be added and what days would gain, and changes nothing. The file is read
+ * twice, so that it may be of any length.
  */
-import { existsSync, readFileSync } from 'node:fs';
-import { homedir } from 'node:os';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { homedir, tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Reading, WattkeepError } from '#kit';
-import type { StationSettings } from '#messages';
-import { parseRecording } from '../exchange/read-recording.ts';
+import { WattkeepError } from '#kit';
+import type { KeptReading, StationSettings } from '#messages';
+import type { RecordingCounts } from '../exchange/read-recording.ts';
 import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
-import { openRecord } from '../store/open.ts';
+import { type OpenedRecord, openRecord } from '../store/open.ts';
+import { createRowsTaker, type RowsTaken } from './import-rows.ts';
+import { IMPORT_HELP, imported, wouldImport } from './import-words.ts';
 import type { Invocation } from './invocation.ts';
-import { planImport } from './older-rows.ts';
 import { dataDirOf } from './open-past.ts';
+import { readRecordingFile } from './recording-file.ts';
 import { factsOf } from './run/station-facts.ts';
 import { clock, machineZone, newId } from './surroundings.ts';
-import { takeOlder } from './take-older.ts';
-import { takeRecording } from './take-recording.ts';
-import { IMPORT_HELP, imported, wouldImport } from './words.ts';
 
 export async function importRecording({ argv }: Invocation): Promise<number> {
   const { values, switches, words } = parseArguments(argv, {
@@ -31,35 +31,58 @@ export async function importRecording({ argv }: Invocation): Promise<number> {
     return switches.has('help') ? 0 : 2;
   }
   const station = stationIn(option('settings'), option('station'));
-  const { readings, counts } = parseRecording(readRecordingFile(file), { station: station.id, session: newId() });
-  const dir = join(dataDirOf(option('data')), 'record');
-  const intervalMs = typicalIntervalMs(readings);
   const write = switches.has('write');
-  if (!write && !existsSync(join(dir, 'record.db'))) {
-    process.stdout.write(wouldImport(station.name, counts, null));
-    return 0;
-  }
-  const record = openRecord(dir, { nowMs: clock.nowMs, commitIntervalMs: 0, readOnly: !write });
-  try {
-    const plan = planImport(readings, record, station.id, intervalMs);
-    if (!write) process.stdout.write(wouldImport(station.name, counts, plan));
-    else {
-      const facts = factsOf(station, intervalMs, machineZone());
-      for (const hole of plan.holes) takeOlder(hole, facts, record);
-      const taken = takeRecording(plan.newer, facts, record, record.latest(station.id)?.at ?? null);
-      process.stdout.write(imported(station.name, taken, plan));
-    }
-  } finally {
-    record.close();
-  }
+  const seen = await look(file);
+  const dir = join(dataDirOf(option('data')), 'record');
+  const taken = await withRecord(dir, write, record => takeRows(file, seen, record, station, write));
+  process.stdout.write((write ? imported : wouldImport)(station.name, seen.counts, taken));
   return 0;
 }
 
-function readRecordingFile(file: string): Uint8Array {
+interface Seen {
+  counts: RecordingCounts;
+  intervalMs: number;
+}
+
+/** Reads every row once; what is wrong in the last one is said before the first one is saved. */
+async function look(file: string): Promise<Seen> {
+  const rows = readRecordingFile(file, { station: '', session: '' });
+  const first: KeptReading[] = [];
+  for (;;) {
+    const step = await rows.next();
+    if (step.done === true) return { counts: step.value, intervalMs: typicalIntervalMs(first) };
+    for (const row of step.value) if (first.length <= LOOKED_AT && row.meanOverMs === undefined) first.push(row);
+  }
+}
+
+async function takeRows(
+  file: string,
+  { counts, intervalMs }: Seen,
+  record: OpenedRecord,
+  station: StationSettings,
+  write: boolean,
+): Promise<RowsTaken> {
+  const facts = factsOf(station, intervalMs, machineZone());
+  const bounds = { fromMs: counts.fromMs ?? 0, toMs: counts.toMs ?? 0 };
+  const taker = createRowsTaker(record, { station: station.id, facts, ...bounds, nowMs: clock.nowMs(), write });
+  for await (const batch of readRecordingFile(file, { station: station.id, session: newId() }))
+    for (const reading of batch) taker.add(reading);
+  return taker.end();
+}
+
+/** A dry run of what would be the first record is made beside an empty one. */
+async function withRecord<T>(dir: string, write: boolean, act: (record: OpenedRecord) => Promise<T>): Promise<T> {
+  const empty = !write && !existsSync(join(dir, 'record.db')) ? mkdtempSync(join(tmpdir(), 'wattkeep-import-')) : null;
+  const readOnly = !write && empty === null;
   try {
-    return readFileSync(file);
-  } catch (cause) {
-    throw new WattkeepError('USAGE', `${file} cannot be read.`, 'Name a recording in CSV.', { cause });
+    const record = openRecord(empty ?? dir, { nowMs: clock.nowMs, commitIntervalMs: 0, readOnly });
+    try {
+      return await act(record);
+    } finally {
+      record.close();
+    }
+  } finally {
+    if (empty !== null) rmSync(empty, { recursive: true, force: true });
   }
 }
 
@@ -78,9 +101,11 @@ function stationIn(settingsFile: string | undefined, asked: string | undefined):
   );
 }
 
+const LOOKED_AT = 1000;
+
 /** The middle distance of two rows: what a recording without a manifest says about its interval. */
-function typicalIntervalMs(readings: readonly Reading[]): number {
-  const distances = readings.slice(1, 1001).map((r, i) => r.at - readings[i]!.at);
+function typicalIntervalMs(readings: readonly KeptReading[]): number {
+  const distances = readings.slice(1).map((r, i) => r.at - readings[i]!.at);
   distances.sort((a, b) => a - b);
   return Math.max(1000, distances[Math.floor(distances.length / 2)] ?? 60_000);
 }

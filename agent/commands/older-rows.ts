@@ -13,7 +13,12 @@ export interface Hole {
   /** The recorded reading after them. */
   toMs: number;
   readings: Reading[];
+  /** The row at `fromMs`, which was added just before and is not the end of a stretch: they go on from it. */
+  joins?: Reading;
 }
+
+/** Where a row lies to what is recorded. A hole is the same object for all rows in it, and has no readings of its own. */
+export type Place = 'recorded' | 'newer' | Hole;
 
 export interface ImportPlan {
   holes: Hole[];
@@ -56,6 +61,31 @@ function stretchesOf(blocks: Iterable<Float64Array>, intervalMs: number): Stretc
 }
 
 /**
+ * @param fromMs instants of the first and the last row, which come in order of time
+ * @param intervalMs of the recording
+ */
+export function placeRows(
+  record: Pick<OpenedRecord, 'instants'>,
+  station: string,
+  { fromMs, toMs, intervalMs }: { fromMs: number; toMs: number; intervalMs: number },
+): (at: number) => Place {
+  const stretches = stretchesOf(record.instants(station, fromMs, toMs), intervalMs);
+  let index = 0;
+  let hole: Hole | null = null;
+  return at => {
+    while (index < stretches.length && stretches[index]!.toMs < at) {
+      index++;
+      hole = null;
+    }
+    const after = stretches[index];
+    if (after === undefined) return 'newer';
+    if (at >= after.fromMs) return 'recorded';
+    hole ??= { fromMs: stretches[index - 1]?.toMs ?? null, toMs: after.fromMs, readings: [] };
+    return hole;
+  };
+}
+
+/**
  * @param readings of one station, in order of time
  * @param intervalMs of the recording
  */
@@ -68,23 +98,14 @@ export function planImport(
   const plan: ImportPlan = { holes: [], newer: [], recorded: 0 };
   const [first, last] = [readings[0], readings.at(-1)];
   if (first === undefined || last === undefined) return plan;
-  const stretches = stretchesOf(record.instants(station, first.at, last.at), intervalMs);
-  let index = 0;
-  let hole: Hole | null = null;
+  const placeOf = placeRows(record, station, { fromMs: first.at, toMs: last.at, intervalMs });
   for (const reading of readings) {
-    while (index < stretches.length && stretches[index]!.toMs < reading.at) {
-      index++;
-      hole = null;
-    }
-    const after = stretches[index];
-    if (after === undefined) plan.newer.push(reading);
-    else if (reading.at >= after.fromMs) plan.recorded++;
+    const place = placeOf(reading.at);
+    if (place === 'newer') plan.newer.push(reading);
+    else if (place === 'recorded') plan.recorded++;
     else {
-      if (hole === null) {
-        hole = { fromMs: stretches[index - 1]?.toMs ?? null, toMs: after.fromMs, readings: [] };
-        plan.holes.push(hole);
-      }
-      hole.readings.push(reading);
+      if (plan.holes.at(-1) !== place) plan.holes.push(place);
+      place.readings.push(reading);
     }
   }
   return plan;

@@ -1,11 +1,8 @@
 /** The rows of a recording file as a replay takes them: plain or gzip CSV, its input told apart into sun and other. */
-import { closeSync, createReadStream, openSync, readSync } from 'node:fs';
-import { pipeline } from 'node:stream';
-import { createGunzip } from 'node:zlib';
 import type { ReplayRow } from '#energy/estimates/scoring/replay';
-import { type InputSource, type Reading, WattkeepError } from '#kit';
+import type { InputSource, Reading } from '#kit';
 import { solarPowerW, sourceOf } from '../derive/input-source.ts';
-import { readRecording } from '../exchange/read-recording.ts';
+import { readRecordingFile } from './recording-file.ts';
 
 /** From so many watts on a source is there. */
 const FEEDS_W = 5;
@@ -20,29 +17,9 @@ export interface InputFacts {
 /** @throws WattkeepError USAGE for a file that cannot be read, IMPORT_… for what is in it */
 export async function replayRows(file: string, input: InputFacts): Promise<ReplayRow[]> {
   const rows: ReplayRow[] = [];
-  try {
-    // Looked at first: a stream of a file that is not there would fail later, where nobody listens.
-    const gzip = isGzip(file);
-    const bytes = createReadStream(file);
-    const source = gzip ? pipeline(bytes, createGunzip(), () => undefined) : bytes;
-    for await (const batch of readRecording(source, { station: 'recording', session: 'recording' }))
-      for (const reading of batch) rows.push(rowOf(reading, input));
-  } catch (cause) {
-    if (cause instanceof WattkeepError) throw cause;
-    throw new WattkeepError('USAGE', `${file} cannot be read.`, 'Name a recording: CSV, or CSV in gzip.', { cause });
-  }
+  for await (const batch of readRecordingFile(file, { station: 'recording', session: 'recording' }))
+    for (const reading of batch) rows.push(rowOf(reading, input));
   return rows;
-}
-
-/** By what it begins with, whatever it is called. */
-function isGzip(file: string): boolean {
-  const descriptor = openSync(file, 'r');
-  try {
-    const head = new Uint8Array(2);
-    return readSync(descriptor, head, 0, 2, 0) === 2 && head[0] === 0x1f && head[1] === 0x8b;
-  } finally {
-    closeSync(descriptor);
-  }
 }
 
 /** One reading as a replay takes it; what is bad counts as missing. */

@@ -70,6 +70,8 @@ export function takeOlder(hole: Hole, facts: StationFacts, record: OpenedRecord)
     learned: null,
     counters: starts,
   });
+  // What it says is counted already: only where it stands is needed.
+  if (hole.joins !== undefined) follower.add(hole.joins);
   const days: Days = new Map();
   const readings: Reading[] = [];
   const outages = new Map<number, Outage>();

@@ -2,8 +2,7 @@
  * Readings of a recording into the record, by the same road as live ones: followed, tallied, saved in whole batches. For
  * the demo's past and for `import`.
  */
-import type { Reading } from '#kit';
-import type { RecordQueries, RecordWriter } from '#messages';
+import type { KeptReading, RecordQueries, RecordWriter } from '#messages';
 import type { StationFacts } from '../derive/facts.ts';
 import { createFollower, type Follower } from '../derive/follow.ts';
 import { learnedAsKept } from './run/learned.ts';
@@ -18,16 +17,22 @@ export interface Taken {
   toMs: number | null;
 }
 
+export interface RecordingTaker {
+  add(reading: KeptReading): void;
+  /** Saves what is left. */
+  end(): Taken;
+}
+
 /**
- * @param readings in order, none before `resumeAt`
+ * Takes readings in order, none before `resumeAt`. Those that are means come as far apart as they are means over.
+ *
  * @param resumeAt last instant on record for the station, or null
  */
-export function takeRecording(
-  readings: Iterable<Reading>,
+export function createTaker(
   facts: StationFacts,
   record: RecordWriter & Pick<RecordQueries, 'counterEnds'>,
   resumeAt: number | null,
-): Taken {
+): RecordingTaker {
   const pending = createPending();
   const taken: Taken = { readings: 0, fromMs: null, toMs: null };
   const commit = () => {
@@ -38,23 +43,43 @@ export function takeRecording(
   };
   let station: string | null = null;
   let follower: Follower | null = null;
-  for (const reading of readings) {
-    station = reading.station;
-    follower ??= createFollower(facts, {
-      at: resumeAt,
-      latest: null,
-      openOutage: null,
-      learned: null,
-      counters: record.counterEnds(station),
-    });
-    enter(pending, follower.add(reading), facts.inputSource);
-    taken.readings++;
-    taken.fromMs ??= reading.at;
-    taken.toMs = reading.at;
-    if (pending.size >= READINGS_A_COMMIT) commit();
-  }
-  if (station !== null && follower !== null && taken.toMs !== null)
-    pending.learned({ station, valueJson: learnedAsKept(follower.learned(), taken.toMs) });
-  commit();
-  return taken;
+  let { intervalMs } = facts;
+  return {
+    add(reading) {
+      station = reading.station;
+      follower ??= createFollower(facts, {
+        at: resumeAt,
+        latest: null,
+        openOutage: null,
+        learned: null,
+        counters: record.counterEnds(station),
+      });
+      const apartMs = reading.meanOverMs ?? facts.intervalMs;
+      if (apartMs !== intervalMs) follower.setFacts({ ...facts, intervalMs: apartMs });
+      intervalMs = apartMs;
+      enter(pending, follower.add(reading), facts.inputSource);
+      taken.readings++;
+      taken.fromMs ??= reading.at;
+      taken.toMs = reading.at;
+      if (pending.size >= READINGS_A_COMMIT) commit();
+    },
+    end() {
+      if (station !== null && follower !== null && taken.toMs !== null)
+        pending.learned({ station, valueJson: learnedAsKept(follower.learned(), taken.toMs) });
+      commit();
+      return taken;
+    },
+  };
+}
+
+/** As `createTaker`, of readings that are there already. */
+export function takeRecording(
+  readings: Iterable<KeptReading>,
+  facts: StationFacts,
+  record: RecordWriter & Pick<RecordQueries, 'counterEnds'>,
+  resumeAt: number | null,
+): Taken {
+  const taker = createTaker(facts, record, resumeAt);
+  for (const reading of readings) taker.add(reading);
+  return taker.end();
 }

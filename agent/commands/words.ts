@@ -54,14 +54,6 @@ that fell on them while it was recorded. They need the panels, how they stand, a
 example: wattkeep ledger --from 2026-06-01 --csv > june.csv
 `;
 
-export const IMPORT_HELP = `usage: wattkeep import FILE [--station ID] [--write] [--data DIR] [--settings FILE]
-
-FILE is CSV: time,inputPowerW,outputPowerW,stateOfChargePct and any other quantity by its name; time is ISO 8601 with
-an offset, or epoch ms; an empty cell is missing. Without --write nothing is changed.
-
-example: wattkeep import spring.csv --station shed --write
-`;
-
 export const EXPORT_HELP = `usage: wattkeep export [FILE] [--station ID] [--from INSTANT] [--to INSTANT] [--zone ZONE] [--data DIR]
 
 FILE ends in .csv, .csv.gz or .parquet; without it CSV goes to standard output. A row is a reading; where the readings
@@ -73,43 +65,3 @@ example: wattkeep export --from 2026-06-01 > shed.csv
 
 export const exported = (file: string, bytes: number): string =>
   `${file} holds the readings: ${bytes < 1e6 ? `${Math.ceil(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`}.`;
-
-const day = (ms: number | null) => (ms === null ? 'never' : new Date(ms).toISOString());
-
-interface Planned {
-  holes: readonly { readings: readonly { at: number }[] }[];
-  newer: readonly unknown[];
-  recorded: number;
-}
-
-const olderCount = ({ holes }: Planned) => holes.reduce((sum, hole) => sum + hole.readings.length, 0);
-
-/** Where the rows lie to what is recorded. */
-const placed = (plan: Planned): string =>
-  `${olderCount(plan)} of them lie before the record or in its gaps, ${plan.newer.length} after its end; ` +
-  `${plan.recorded} lie where readings are recorded already and are left out.\n`;
-
-export const wouldImport = (
-  name: string,
-  counts: { rows: number; fromMs: number | null; toMs: number | null; missing: number; outOfRange: number },
-  plan: Planned | null,
-): string =>
-  `${counts.rows} rows for ${name}, ${day(counts.fromMs)} to ${day(counts.toMs)}; ` +
-  `${counts.missing} empty cells, ${counts.outOfRange} values out of range.\n` +
-  `${plan === null ? '' : placed(plan)}Nothing was changed; add --write to import.\n`;
-
-export const imported = (
-  name: string,
-  taken: { readings: number; fromMs: number | null; toMs: number | null },
-  plan: Planned,
-): string => {
-  const instants = plan.holes.flatMap(({ readings }) => [readings[0]?.at ?? 0, readings.at(-1)?.at ?? 0]);
-  const fromMs = instants[0] ?? taken.fromMs;
-  const toMs = taken.toMs ?? instants.at(-1) ?? null;
-  const count = taken.readings + olderCount(plan);
-  const saved =
-    count === 0 ? `Nothing new for ${name}.` : `${count} readings saved for ${name}, ${day(fromMs)} to ${day(toMs)}.`;
-  const left =
-    plan.recorded === 0 ? '' : ` ${plan.recorded} rows lie where readings are recorded already and were left out.`;
-  return `${saved}${left}\n`;
-};

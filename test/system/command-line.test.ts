@@ -201,11 +201,11 @@ describe('a recording', () => {
     const twice = command(at, ['import', file, '--write']);
     expect([twice.status, twice.stdout]).toEqual([
       0,
-      'Nothing new for Honey shed. 61 rows lie where readings are recorded already and were left out.\n',
+      'Nothing new for Honey shed.\nLeft out: 61 rows where readings are recorded already.\n',
     ]);
     writeFileSync(file, CSV.replaceAll('2026-06-01T', '2026-05-31T'));
-    expect(command(at, ['import', file]).stdout).toContain(
-      '61 of them lie before the record or in its gaps, 0 after its end; 0 lie where readings are recorded already',
+    expect(command(at, ['import', file]).stdout).toMatch(
+      /61 of them lie before the record or in its gaps, 0 after its end\.\n1 day would change, by:\n.*\n2026-05-31 +100 +100 +50 +1\.0\n/,
     );
     expect(command(at, ['import', file, '--write']).stdout).toContain('61 readings saved for Honey shed, 2026-05-31');
     const { stdout } = command(at, ['ledger', '--json']);

@@ -1,0 +1,166 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import type { DayTotals, KeptReading } from '#messages';
+import { createRowsTaker, type RowsTaken } from '../../agent/commands/import-rows.ts';
+import { recordingPieces } from '../../agent/commands/recording-pieces.ts';
+import { takeRecording } from '../../agent/commands/take-recording.ts';
+import type { StationFacts } from '../../agent/derive/facts.ts';
+import { parseRecording } from '../../agent/exchange/read-recording.ts';
+import type { OpenedRecord } from '../../agent/store/open.ts';
+import { anyReadings } from '../support/any-readings.ts';
+import { freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
+
+const facts: StationFacts = {
+  intervalMs: 1000,
+  zone: 'Europe/Berlin',
+  ratedWh: 1000,
+  floorPct: 10,
+  ceilingPct: 100,
+  lowCutoffPct: 0,
+  inputSource: 'sun',
+  panels: [],
+  solarMaxW: null,
+  place: null,
+};
+const FAR = 8e15;
+
+async function exported(record: OpenedRecord): Promise<Buffer> {
+  const pieces: Uint8Array[] = [];
+  const wanted = { format: 'csv', station: 'shed', fromMs: 0, toMs: FAR, zone: 'UTC', version: '1.2.3' } as const;
+  for await (const piece of recordingPieces(record, wanted, false)) if (piece !== null) pieces.push(piece);
+  return Buffer.concat(pieces);
+}
+
+interface How {
+  write?: boolean;
+  atOnce?: number;
+  nowMs?: number;
+}
+
+function take(record: OpenedRecord, rows: readonly KeptReading[], { write = true, atOnce, nowMs = FAR }: How = {}) {
+  const bounds = { fromMs: rows[0]!.at, toMs: rows.at(-1)!.at };
+  const ahead = { station: 'shed', facts, ...bounds, nowMs, write };
+  const taker = createRowsTaker(record, atOnce === undefined ? ahead : { ...ahead, atOnce });
+  for (const row of rows) taker.add(row);
+  return taker.end();
+}
+
+let imports = 0;
+const read = (file: Buffer) => parseRecording(file, { station: 'shed', session: `import-${++imports}` }).readings;
+const days = (record: OpenedRecord): DayTotals[] => record.days('shed', '', '9');
+const moved = (taken: RowsTaken) =>
+  taken.days.map(({ date, inputMilliJ, coveredMs }) => [date, inputMilliJ, coveredMs]);
+
+/** Seconds with a restart, a gap and a bad reading in them. */
+const seconds = (from: number, count: number): KeptReading[] =>
+  Array.from({ length: count }, (_, i) =>
+    reading(
+      i + 1,
+      { inputPowerW: (i * 37) % 300, outputPowerW: (i * 11) % 90, stateOfChargePct: i % 101 },
+      {
+        session: `s${Math.floor(i / 1100)}`,
+        at: START_AT + (from + i + (i > 2000 ? 600 : 0)) * 1000,
+        monoMs: (i + (i > 2000 ? 600 : 0)) * 1000,
+        quality: i % 999 === 0 ? 'bad' : 'good',
+      },
+    ),
+  );
+
+describe('a recording that export wrote', () => {
+  test('is read into a fresh record with the same totals, readings and file, and counts once when read again', async () => {
+    await fc.assert(
+      fc.asyncProperty(anyReadings, async readings => {
+        const [from, into] = [openTestRecord(freshFolder()), openTestRecord(freshFolder())];
+        takeRecording(readings, facts, from, null);
+        const file = await exported(from);
+        expect(take(into, read(file))).toMatchObject({ newer: readings.length, older: 0, recorded: 0 });
+        expect(days(into)).toEqual(days(from));
+        expect((await exported(into)).equals(file)).toBe(true);
+        expect(take(into, read(file))).toMatchObject({ newer: 0, older: 0, recorded: readings.length, days: [] });
+        expect(days(into)).toEqual(days(from));
+        from.close();
+        into.close();
+      }),
+      { numRuns: 10 },
+    );
+  });
+
+  test('gives the same totals to the millijoule through restarts, gaps and bad readings', async () => {
+    const [from, into] = [openTestRecord(freshFolder()), openTestRecord(freshFolder())];
+    takeRecording(seconds(0, 3_000), facts, from, null);
+    take(into, read(await exported(from)));
+    expect(days(into)).toEqual(days(from));
+    expect(days(from)[0]!.inputMilliJ).toBeGreaterThan(100 * 3_600_000);
+  });
+});
+
+describe('rows before the record', () => {
+  test('give the same totals in one stretch and in many', () => {
+    const told = [20_000, 300].map(atOnce => {
+      const record = openTestRecord(freshFolder());
+      take(record, seconds(20_000, 100));
+      expect(take(record, read(Buffer.from(csvOf(seconds(0, 3_000)))), { atOnce })).toMatchObject({ older: 3_000 });
+      const spans = record.spans('shed', 0, FAR).map(({ fromMs, toMs }) => [fromMs, toMs]);
+      return { days: days(record), spans, check: record.check(), count: [...record.readings('shed', 0, FAR)].length };
+    });
+    expect(told[1]).toEqual(told[0]);
+    expect(told[0]).toMatchObject({ check: [], count: 3_100 });
+  });
+});
+
+describe('a dry run', () => {
+  test('tells what days would gain, as they then do, and changes nothing', () => {
+    const record = openTestRecord(freshFolder());
+    take(record, seconds(1_000, 1_000));
+    const before = days(record);
+    const rows = seconds(0, 2_900);
+    const dry = take(record, rows, { write: false, atOnce: 700 });
+    expect(days(record)).toEqual(before);
+    const written = take(
+      record,
+      rows.map(row => ({ ...row, session: `again-${row.session}` })),
+      { atOnce: 700 },
+    );
+    expect(dry).toMatchObject({ older: written.older, newer: written.newer, recorded: written.recorded });
+    expect(moved(dry)).toEqual(moved(written));
+    expect(days(record)[0]!.inputMilliJ - before[0]!.inputMilliJ).toBe(dry.days[0]!.inputMilliJ);
+  });
+
+  test('and a real one leave out what is later than now', () => {
+    const record = openTestRecord(freshFolder());
+    const rows = seconds(0, 100);
+    expect(take(record, rows, { nowMs: rows[59]!.at })).toMatchObject({ newer: 60, ahead: 40, toMs: rows[59]!.at });
+    expect(record.extent('shed')?.toMs).toBe(rows[59]!.at);
+  });
+});
+
+test('means of minutes count as minutes, next to seconds that count as seconds', () => {
+  const record = openTestRecord(freshFolder());
+  const minutes = Array.from({ length: 60 }, (_, i) => ({
+    ...reading(
+      i + 1,
+      { inputPowerW: 120, outputPowerW: 0 },
+      { session: 'm', at: START_AT + i * 60_000, monoMs: i * 60_000 },
+    ),
+    meanOverMs: 60_000,
+  }));
+  const after = Array.from({ length: 60 }, (_, i) =>
+    reading(
+      i + 1,
+      { inputPowerW: 120, outputPowerW: 0 },
+      { session: 's', at: START_AT + 3_600_000 + i * 30_000, monoMs: i * 30_000 },
+    ),
+  );
+  take(record, [...minutes, ...after]);
+  expect(days(record)).toMatchObject([{ coveredMs: 59 * 60_000, inputMilliJ: 120 * 59 * 60_000 }]);
+});
+
+function csvOf(rows: readonly KeptReading[]): string {
+  let session = 0;
+  const lines = rows.map((row, i) => {
+    if (i === 0 || rows[i - 1]!.session !== row.session) session++;
+    const { inputPowerW, outputPowerW, stateOfChargePct } = row.quantities;
+    return [row.at, inputPowerW, outputPowerW, stateOfChargePct, row.quality === 'bad' ? 'bad' : '', session].join(',');
+  });
+  return ['time,inputPowerW,outputPowerW,stateOfChargePct,quality,session', ...lines, ''].join('\n');
+}
