@@ -8,6 +8,7 @@ import { aim } from './aim.ts';
 import { type Bench, type Figure, unmeasured } from './figure.ts';
 import { footprint } from './footprint.ts';
 import { latency } from './latency.ts';
+import { ledger } from './ledger.ts';
 import { modbus } from './modbus.ts';
 import { page } from './page.ts';
 import { painted } from './painted.ts';
@@ -33,6 +34,7 @@ const BENCHES: readonly Bench[] = [
   start,
   footprint,
   page,
+  ledger,
   stream,
   stall,
   modbus,
