@@ -120,6 +120,20 @@ describe('what the right hours are worth', () => {
     expect(wallAdvice({ ...asked, perKWh: prices(0.1, 0.4), station: { ...bare, usableWh: 0 } }).kind).toBe('nothing');
   });
 
+  it('holds in weeks that take more than the usual one, where a plan to the last watt-hour runs dry at the dear hour', () => {
+    const weeks = [week(48), week(50), week(60)];
+    const usual = usualWeek({ perKWh: prices(0.1, 0.4), weeks, usualLoadW: 50 });
+    const tight = bestWallHours(usual, station);
+    const [less, more] = [50, 60].map(
+      loadW => liveWeek({ ...usual, loadW: usual.loadW.map(() => loadW) }, tight, station).cost,
+    );
+    const found = wallAdvice({ ...asked, weeks, perKWh: prices(0.1, 0.4) });
+    const lived = weeks.map(w => liveWeek({ ...usual, ...w }, { on: found.on, startWh: 0, cost: 0 }, station).cost);
+    expect(more! - less!).toBeGreaterThan(0);
+    expect(lived.reduce((sum, cost) => sum + cost, 0)).toBeLessThan(3 * more!);
+    expect(found.saves.p10).toBeGreaterThan(0);
+  });
+
   it('uses the sun first and charges less from the wall for it', () => {
     const sunny = {
       loadW: week(60).loadW,

@@ -81,44 +81,81 @@ export function step(
 export function bestWallHours(hours: WallHours, station: WallStation, steps = STEPS): WallPlan {
   const stepWh = station.usableWh / steps;
   const moves = hourMoves(hours, station, stepWh);
-  let best: WallPlan | null = null;
+  const ways = waysOf(moves, steps, stepWh, station);
+  let best = 0;
+  let cost = Number.POSITIVE_INFINITY;
   for (let start = 0; start <= steps; start++) {
-    const found = cheapestFrom(moves, start, steps, stepWh, station);
-    if (best === null || found.cost < best.cost - 1e-12) best = { ...found, startWh: start * stepWh };
+    const found = cheapestFrom(ways, start, steps, null);
+    if (found < cost - 1e-12) [best, cost] = [start, found];
   }
-  return best!;
-}
-
-/** The cheapest way from a content back to it or above. Staying plugged in always is one. */
-function cheapestFrom(moves: readonly HourMoves[], start: number, steps: number, stepWh: number, station: WallStation) {
-  const width = steps + 1;
-  const off = new Uint8Array(moves.length * width);
-  let ahead = Float64Array.from({ length: width }, (_, e) => (e >= start ? 0 : Number.POSITIVE_INFINITY));
-  for (let h = moves.length - 1; h >= 0; h--) {
-    const now = new Float64Array(width);
-    const move = moves[h]!;
-    for (let e = 0; e <= steps; e++) {
-      // As `step` says, written out: this runs some millions of times.
-      const full = Math.min(steps, e + move.charge);
-      const boughtWh = Math.max(0, (full - e) * stepWh - move.sunWh) / station.inWorth;
-      const onCost = (move.perKWh * (move.passedWh + boughtWh)) / 1000 + ahead[full]!;
-      const offCost =
-        move.drain > e
-          ? Number.POSITIVE_INFINITY
-          : Math.max(0, move.drain) * stepWh * station.wearPerWh + ahead[Math.min(steps, e - move.drain)]!;
-      // Of equal ones off: what the sun brought is used as soon as it can be.
-      const isOff = offCost <= onCost && offCost < Number.POSITIVE_INFINITY;
-      now[e] = isOff ? offCost : onCost;
-      off[h * width + e] = isOff ? 1 : 0;
-    }
-    ahead = now;
-  }
+  const off = new Uint8Array(moves.length * (steps + 1));
+  cheapestFrom(ways, best, steps, off);
   const on: boolean[] = [];
-  let content = start;
+  let content = best;
   for (const [h, move] of moves.entries()) {
-    const isOn = off[h * width + content] === 0;
+    const isOn = off[h * (steps + 1) + content] === 0;
     on.push(isOn);
     content = step(move, content, isOn, steps, stepWh, station)!.to;
   }
-  return { on, cost: ahead[start]! };
+  return { on, startWh: best * stepWh, cost };
+}
+
+/** `step` of every hour from every content, looked up: it is asked some millions of times. Not allowed: infinite cost. */
+interface Ways {
+  hours: number;
+  onTo: Int16Array;
+  onCost: Float64Array;
+  offTo: Int16Array;
+  offCost: Float64Array;
+}
+
+function waysOf(moves: readonly HourMoves[], steps: number, stepWh: number, station: WallStation): Ways {
+  const size = moves.length * (steps + 1);
+  const ways: Ways = {
+    hours: moves.length,
+    onTo: new Int16Array(size),
+    onCost: new Float64Array(size),
+    offTo: new Int16Array(size),
+    offCost: new Float64Array(size),
+  };
+  for (const [h, move] of moves.entries())
+    for (let e = 0; e <= steps; e++) {
+      const at = h * (steps + 1) + e;
+      const on = step(move, e, true, steps, stepWh, station)!;
+      const off = step(move, e, false, steps, stepWh, station);
+      ways.onTo[at] = on.to;
+      ways.onCost[at] = on.cost;
+      ways.offTo[at] = off?.to ?? 0;
+      ways.offCost[at] = off?.cost ?? Number.POSITIVE_INFINITY;
+    }
+  return ways;
+}
+
+/**
+ * What the cheapest way from a content back to it or above costs. Staying plugged in always is one.
+ *
+ * @param isOff takes 1 where off is best, by hour and content
+ */
+function cheapestFrom(
+  { hours, onTo, onCost, offTo, offCost }: Ways,
+  start: number,
+  steps: number,
+  isOff: Uint8Array | null,
+): number {
+  const width = steps + 1;
+  let ahead = new Float64Array(width).fill(Number.POSITIVE_INFINITY, 0, start);
+  let now = new Float64Array(width);
+  for (let h = hours - 1; h >= 0; h--) {
+    for (let e = 0; e <= steps; e++) {
+      const at = h * width + e;
+      const on = onCost[at]! + ahead[onTo[at]!]!;
+      const off = offCost[at]! + ahead[offTo[at]!]!;
+      // Of equal ones off: what the sun brought is used as soon as it can be.
+      const better = off <= on && off < Number.POSITIVE_INFINITY;
+      now[e] = better ? off : on;
+      if (isOff !== null) isOff[at] = better ? 1 : 0;
+    }
+    [ahead, now] = [now, ahead];
+  }
+  return ahead[start]!;
 }

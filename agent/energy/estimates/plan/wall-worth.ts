@@ -35,6 +35,8 @@ export const CYCLES = 3000;
 /** With fewer weeks on record, load and sun are taken this much apart (own judgement). */
 const FEW_WEEKS = 3;
 const APART = [0.7, 1, 1.3] as const;
+/** Loads that plans are made for, as multiples of the usual one. */
+const LOADED = [1, 1.12, 1.3, 1.6] as const;
 /** Less a month is not worth a timer, as a share of the dearest hour's price of a kilowatt-hour. */
 const LEAST_SHARE = 0.1;
 
@@ -60,9 +62,10 @@ export function wallAdvice(q: WallQuestion): WallAdvice {
   if (!(station.usableWh > 0) || !(station.wallW > 0)) return { kind: 'nothing', ...none };
   const usual = usualWeek(q);
   const meanPrice = q.perKWh.reduce((sum, p) => sum + p, 0) / WEEK_H;
-  const plan = bestWallHours(usual, station);
+  const weeks = livedWeeks(q, usual);
+  const plan = steadiest(usual, weeks, station);
   const blind = bestWallHours({ ...usual, perKWh: usual.perKWh.map(() => meanPrice) }, station);
-  const lived = livedWeeks(q, usual).map(week => {
+  const lived = weeks.map(week => {
     const [mine, other] = [liveWeek(week, plan, station), liveWeek(week, blind, station)];
     return { saved: other.cost - mine.cost, takenWh: mine.takenWh - other.takenWh };
   });
@@ -72,6 +75,16 @@ export function wallAdvice(q: WallQuestion): WallAdvice {
   const cycles = Math.max(0, (takenWh / q.ratedWh) * WEEKS_A_MONTH);
   const wear = q.paid === null ? null : (q.paid / CYCLES) * cycles;
   return { kind: 'saves', on: plan.on, saves, cycles, wear, weeks: q.weeks.length };
+}
+
+/**
+ * A plan that fits the mean week to the last watt-hour runs dry in every week that takes more, in the dearest hour: of plans
+ * for somewhat more load the one is taken that was cheapest over the weeks as they were.
+ */
+function steadiest(usual: WallHours, weeks: readonly WallHours[], station: WallStation): WallPlan {
+  const plans = LOADED.map(by => bestWallHours({ ...usual, loadW: usual.loadW.map(w => by * w) }, station));
+  const costs = plans.map(plan => weeks.reduce((sum, week) => sum + liveWeek(week, plan, station).cost, 0));
+  return plans[costs.indexOf(Math.min(...costs))]!;
 }
 
 const scaled = ({ p10, p50, p90 }: Range, by: number): Range => ({ p10: by * p10, p50: by * p50, p90: by * p90 });
