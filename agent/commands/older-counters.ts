@@ -5,8 +5,9 @@
  */
 import { COUNTER_NAMES, type Quantities, type Reading } from '#kit';
 import type { BridgedBlock } from '#messages';
-import type { CounterEnd } from '../derive/counted.ts';
+import { type CountedAddition, type CounterEnd, emptyCounted } from '../derive/counted.ts';
 import { asMilliWh, stepWith } from '../derive/counter.ts';
+import { dayShares } from '../derive/day-shares.ts';
 import type { OpenedRecord } from '../store/open.ts';
 import type { Hole } from './older-rows.ts';
 
@@ -17,6 +18,8 @@ export interface CountersAround {
   starts: CounterEnd[];
   /** What they stand at after the rows, in order of time: each is to be counted to. */
   ends: Reading[];
+  /** Steps over a gap too short for a block, which its days hold already: less by them. */
+  takenBack: CountedAddition[];
 }
 
 /** What a counter stood at, as a reading that nothing was recorded beside. */
@@ -41,6 +44,7 @@ export function countersAround({ fromMs, toMs }: Hole, record: OpenedRecord, sta
   const before = fromMs === null ? undefined : lastAt(record, station, fromMs);
   const after = lastAt(record, station, toMs);
   const starts: CounterEnd[] = [];
+  const takenBack: CountedAddition[] = [];
   const stands = new Map<number, Quantities>();
   const put = (at: number, values: Quantities) => void stands.set(at, { ...stands.get(at), ...values });
   for (const quantity of COUNTER_NAMES) {
@@ -56,11 +60,36 @@ export function countersAround({ fromMs, toMs }: Hole, record: OpenedRecord, sta
       const lastMilliWh = asMilliWh(first);
       starts.push({ quantity, lastMilliWh, lastAt: fromMs, unchangedMs: 0, stepMilliWh: stepWith(0, lastMilliWh) });
     }
-    if (typeof next === 'number' && after?.quality !== 'bad') put(toMs, { [quantity]: next });
+    if (typeof next === 'number' && after?.quality !== 'bad') {
+      put(toMs, { [quantity]: next });
+      if (starts.at(-1)?.quantity === quantity)
+        takenBack.push(...lessStep(record, station, starts.at(-1)!, { at: toMs, milliWh: asMilliWh(next) }));
+    }
   }
   // Told twice: what cannot follow is doubted at first, and settled by the second.
   const ends = [...stands.entries()]
     .sort(([a], [b]) => a - b)
     .flatMap(([at, values], i) => [1, 2].map(time => standing(station, at, 2 * i + time, values)));
-  return { blocks, starts, ends };
+  return { blocks, starts, ends, takenBack };
+}
+
+const MILLIJ_PER_MILLI_WH = 3600;
+const DAY_MS = 86_400_000;
+
+/** The step between two recorded values, off the days that hold it; nothing where what they counted is not kept. */
+function lessStep(
+  record: OpenedRecord,
+  station: string,
+  end: CounterEnd,
+  to: { at: number; milliWh: number },
+): CountedAddition[] {
+  const { quantity, lastMilliWh, lastAt: fromAt } = end;
+  const dates = [fromAt - DAY_MS, to.at + DAY_MS].map(at => new Date(at).toISOString().slice(0, 10));
+  const days = record.counted(station, dates[0]!, dates[1]!).filter(day => day.quantity === quantity);
+  const dayOf = (at: number) => days.find(day => at >= day.startMs && at < day.endMs);
+  const milliWh = to.milliWh - lastMilliWh;
+  if (milliWh <= 0 || dayOf(fromAt) === undefined || (dayOf(to.at)?.lastAt ?? 0) < to.at) return [];
+  const { days: touched, share } = dayShares(fromAt, to.at, at => dayOf(at) ?? dayOf(to.at)!);
+  const shares = share(-milliWh * MILLIJ_PER_MILLI_WH);
+  return touched.map((day, i) => ({ ...emptyCounted(day, { ...end, lastAt: 0 }), countedMilliJ: shares[i]! }));
 }

@@ -61,8 +61,9 @@ export function takeOlder(hole: Hole, facts: StationFacts, record: OpenedRecord)
   const { fromMs, toMs } = hole;
   const { station } = first;
   const zoneAt = zonesOf(record, station, facts.zone);
-  const { blocks, starts, ends } = countersAround(hole, record, station);
+  const { blocks, starts, ends, takenBack } = countersAround(hole, record, station);
   const counters = gatherCounters();
+  counters.add({ counted: takenBack, bridges: [] });
   const follower = createFollower(facts, {
     at: fromMs,
     latest: null,

@@ -4,7 +4,7 @@
  */
 import type { CivilDay } from '#energy/civil-day';
 import type { CounterName } from '#kit';
-import type { Held, StepCause } from './counter.ts';
+import type { StepCause } from './counter.ts';
 
 /** Where a counter stood when it was last told. */
 export interface CounterEnd {
@@ -55,16 +55,11 @@ export interface CountersTold {
 }
 
 /** A day on which a counter was told, and nothing counted yet. */
-export const emptyCounted = (
-  quantity: CounterName,
-  { date, zone, startMs, endMs }: CivilDay,
-  now: Held,
-): CountedAddition => ({
+export const emptyCounted = ({ date, zone, startMs, endMs }: CivilDay, end: CounterEnd): CountedAddition => ({
   date,
   zone,
   startMs,
   endMs,
-  quantity,
   countedMilliJ: 0,
   comparedMilliJ: 0,
   integratedMilliJ: 0,
@@ -72,10 +67,7 @@ export const emptyCounted = (
   stretches: 0,
   largestMilliJ: 0,
   spreadWh2: 0,
-  lastMilliWh: now.valueMilliWh,
-  lastAt: now.at,
-  unchangedMs: Math.round(now.unchangedMs),
-  stepMilliWh: now.stepMilliWh,
+  ...end,
 });
 
 /** The sum of two parts of what a counter counted on a day. */

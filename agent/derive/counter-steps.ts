@@ -3,7 +3,7 @@
  */
 import type { CivilDay } from '#energy/civil-day';
 import type { CounterName } from '#kit';
-import { type BridgeFound, type CountersTold, emptyCounted } from './counted.ts';
+import { type BridgeFound, type CounterEnd, type CountersTold, emptyCounted } from './counted.ts';
 import { type CounterLimits, type Held, held, type Judged, judge, type StepCause, stepWith } from './counter.ts';
 import { dayShares } from './day-shares.ts';
 
@@ -80,7 +80,7 @@ function settle(teller: Teller, counter: Counter, judged: Judged, valueMilliWh: 
   const flowMs = share(Math.round(from.flowMs));
   for (const [i, civil] of days.entries())
     told.counted.push({
-      ...emptyCounted(name, civil, now),
+      ...emptyCounted(civil, endOf(name, now)),
       countedMilliJ: counted[i]!,
       ...(compared
         ? {
@@ -98,4 +98,12 @@ function settle(teller: Teller, counter: Counter, judged: Judged, valueMilliWh: 
 
 /** A day on which a counter was told, whatever it counted. */
 export const tellEnd = ({ name, told, day }: Teller, now: Held): void =>
-  void told.counted.push(emptyCounted(name, day(now.at), now));
+  void told.counted.push(emptyCounted(day(now.at), endOf(name, now)));
+
+const endOf = (quantity: CounterName, now: Held): CounterEnd => ({
+  quantity,
+  lastMilliWh: now.valueMilliWh,
+  lastAt: now.at,
+  unchangedMs: Math.round(now.unchangedMs),
+  stepMilliWh: now.stepMilliWh,
+});

@@ -152,6 +152,19 @@ describe('older rows with the counts of the station itself', () => {
     expect(record.counterEnds('shed')).toMatchObject([{ lastMilliWh: 5_659_000 }]);
   });
 
+  test('take back a step that a gap too short for a block had left to its day', () => {
+    const record = openTestRecord(freshFolder());
+    importInto(record, rows('a', 0, 60));
+    importInto(record, rows('b', 61, 100));
+    expect(blocks(record)).toEqual([]);
+    expect(countedWh(record)).toEqual([['2026-06-03', 99]]);
+    const at = (minute: number) => BEGIN + minute * MINUTE_MS;
+    takeOlder({ fromMs: at(59), toMs: at(61), readings: rows('c', 60, 61) }, facts, record);
+    expect(blocks(record)).toEqual([]);
+    expect(countedWh(record)).toEqual([['2026-06-03', 99]]);
+    expect(record.counterEnds('shed')).toMatchObject([{ lastMilliWh: 5_099_000, stepMilliWh: 1000 }]);
+  });
+
   test('in any pieces and any order, twice over, come to what following all of them at once gives', () => {
     const seed = Date.now() % 2 ** 31;
     console.log(`counters of pieces: seed ${seed}`);
