@@ -86,6 +86,13 @@ const plan = fc.record(
   },
   { requiredKeys: [] },
 );
+const hours = fc
+  .record({
+    days: fc.subarray(['mon', 'tue', 'sat', 'sun'] as const, { minLength: 1 }),
+    fromHour: fc.integer({ min: 0, max: 22 }),
+    perKWh: between(0, 100),
+  })
+  .map(told => ({ ...told, toHour: told.fromHour + 2 }));
 const place = fc.record(
   {
     latitudeDeg: between(-90, 90),
@@ -106,6 +113,7 @@ const station = fc.record(
     outletsSleepAtLowLoad: fc.boolean(),
     inputSource: fc.constantFrom('sun', 'wall', 'unknown'),
     idleW: between(0, 500),
+    paid: between(0, 10_000),
     solarPort: fc.array(port, { maxLength: 2 }),
     panel: fc.array(panel, { maxLength: 3 }),
     load: fc.array(load, { maxLength: 3 }),
@@ -121,7 +129,10 @@ export const anySettings: fc.Arbitrary<Settings> = fc
   .record(
     {
       display: fc.record({ temperature: fc.constantFrom('C', 'F'), clock: fc.constantFrom('24', '12') }),
-      tariff: fc.record({ perKWh: between(0, 100), currency: fc.constantFrom('EUR', 'ISK') }),
+      tariff: fc.record(
+        { perKWh: between(0, 100), currency: fc.constantFrom('EUR', 'ISK'), hours: fc.array(hours, { maxLength: 3 }) },
+        { requiredKeys: ['perKWh', 'currency'] },
+      ),
       alarm: fc.record(
         {
           webhook: fc.constantFrom('https://example.org/hook#1', 'http://192.168.1.5:8123/a?b="c"'),

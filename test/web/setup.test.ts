@@ -7,6 +7,7 @@ import {
   PlaceSettings,
   SolarPortSettings,
   StationSettings,
+  TariffHoursSettings,
   TariffSettings,
 } from '#messages';
 import { formatsFor } from '../../web/format.ts';
@@ -28,6 +29,7 @@ import {
   DATASHEET_FIELDS,
   DISPLAY_FIELDS,
   type Field,
+  HOURS_FIELDS,
   KIND_FIELD,
   LEAD_FIELDS,
   LOAD_FIELDS,
@@ -62,6 +64,7 @@ const EVERYTHING = (kind: string): [base: string, fields: readonly Field[]][] =>
   ['station.0.panel.0', [...PANEL_FIELDS, ...DATASHEET_FIELDS]],
   ['station.0.load.0', LOAD_FIELDS],
   ['', [...DISPLAY_FIELDS, ...RECORD_FIELDS, ...TARIFF_FIELDS]],
+  ['tariff.hours.0', HOURS_FIELDS],
 ];
 const everyField = (kind: string) =>
   EVERYTHING(kind).flatMap(([base, fields]) =>
@@ -74,6 +77,7 @@ const exampleOf = (field: Field): unknown => {
   const [, , example] = FIELD_WORDS[field.words] as FieldWords;
   if (field.kind === 'yes') return true;
   if (field.kind === 'choice') return field.choices![0];
+  if (field.kind === 'days') return ['mon'];
   return field.kind === 'lines' ? ['read'] : meaningOf(field, example!);
 };
 const wrong = (draft: unknown) => {
@@ -148,6 +152,7 @@ describe('a draft of the settings', () => {
       draft = withValue(draft, 'station.0.solarPort', [{}]);
       draft = withValue(draft, 'station.0.panel', [{}]);
       draft = withValue(draft, 'station.0.load', [{}]);
+      draft = withValue(draft, 'tariff', { hours: [{}] });
       for (const { at, field } of everyField(kind)) draft = withValue(draft, at, exampleOf(field));
       expect(wrong(draft)).toEqual({});
     }
@@ -158,7 +163,8 @@ describe('a draft of the settings', () => {
       ['station.0.solarPort.0.lead', LeadSettings.entries, []],
       ['station.0.panel.0', PanelSettings.entries, []],
       ['station.0.place', PlaceSettings.entries, []],
-      ['tariff', TariffSettings.entries, []],
+      ['tariff', TariffSettings.entries, ['hours']],
+      ['tariff.hours.0', TariffHoursSettings.entries, []],
     ] as const;
     const asked = new Set(everyField('serial').map(({ at }) => at));
     for (const [base, entries, apart] of tables) {
@@ -190,6 +196,27 @@ describe('a draft of the settings', () => {
       'station.0.solarPort.0.minV': 'This must be below the most voltage.',
       'station.0.place.coldestC': 'This must be below the hottest day.',
     });
+  });
+
+  it('takes hours of the week with a price of their own, and tells at the field what is wrong with them', () => {
+    const hours = freshEntry('tariff.hours');
+    const draft = (more: object) => ({
+      ...shed,
+      tariff: { perKWh: 0.34, currency: 'EUR', hours: [{ ...hours, fromHour: 22, toHour: 24, perKWh: 0.19, ...more }] },
+    });
+    expect(wrong(draft({}))).toEqual({});
+    expect(wrong(draft({ toHour: 6 }))).toEqual({
+      'tariff.hours.0.toHour': 'This must be later than its beginning; over midnight takes two entries.',
+    });
+    expect(wrong(draft({ days: [], fromHour: 24, perKWh: 'dear' }))).toMatchObject({
+      'tariff.hours.0.days': 'This must not be empty.',
+      'tariff.hours.0.fromHour': 'Not above 23.',
+      'tariff.hours.0.perKWh': 'This needs a number.',
+    });
+    expect(foldsAround('tariff.hours.0.toHour')).toEqual(['tariff']);
+    expect(foldsAround('station.0.paid')).toEqual(['battery']);
+    const formats = formatsFor('en-GB', 'C');
+    expect(tariffTold(draft({}), formats)).toBe('0.34 EUR a kWh, one stretch of hours with another price');
   });
 
   it('opens the groups around a complaint', () => {

@@ -56,8 +56,25 @@ export const kindTold = (count: string, power: string): string => `${count} × $
 export const loadTold = (name: string, power: string): string => `${name} ${power}`;
 export const coldestTold = (temperature: string): string => `coldest ${temperature}`;
 export const priceTold = (price: string, currency: string): string => `${price} ${currency} a kWh`;
+export const hoursTold = (count: number): string =>
+  count === 1 ? 'one stretch of hours with another price' : `${count} stretches of hours with other prices`;
 export const DATASHEET = 'Datasheet, for Wiring';
 export const LEAD = 'Lead, for Wiring';
+
+export const HOURS = 'Hours with another price';
+export const HOURS_WHY =
+  'What came in from the sun is worth what it would have cost in its hour. Whole hours of the day; over midnight takes two entries. Of several for one hour the last one holds.';
+export const hoursTitle = (n: number): string => `Hours ${n}`;
+export const ADD_HOURS = 'Add hours';
+export const WEEKDAYS = {
+  mon: 'Mon',
+  tue: 'Tue',
+  wed: 'Wed',
+  thu: 'Thu',
+  fri: 'Fri',
+  sat: 'Sat',
+  sun: 'Sun',
+} as const;
 
 export const portTitle = (n: number): string => `Solar input ${n}`;
 export const panelTitle = (n: number): string => `Panel ${n}`;
@@ -109,6 +126,11 @@ export const FIELD_WORDS = {
     'What it takes from a wall socket, W',
     'In the manual, or set on the station. Tells how many hours a charge takes.',
     '600',
+  ],
+  paid: [
+    'Paid for the station',
+    'In the currency of the price below. The Ledger holds what was gathered against it.',
+    '900',
   ],
   idleW: [
     'Idle draw, W',
@@ -162,6 +184,7 @@ export const FIELD_WORDS = {
   'panel.count': ['How many alike', 'Panels of the same kind, facing the same way.', '3'],
   'panel.tiltDeg': ['Tilt, °', '0 lies flat, 90 stands upright.', '30'],
   'panel.azimuthDeg': ['Faces, °', '0 north, 90 east, 180 south, 270 west.', '180'],
+  'panel.paid': ['Paid, all of them', 'What these panels cost together, in the currency of the price.', '210'],
   'panel.openCircuitV': ['Open-circuit voltage Voc, V', 'Decides whether the port survives a cold morning.', '22.4'],
   'panel.shortCircuitA': [
     'Short-circuit current Isc, A',
@@ -194,6 +217,10 @@ export const FIELD_WORDS = {
   'load.name': ['Name', 'What you call it.', 'Fridge'],
   'load.powerW': ['Draws, W', 'While it runs; it is told again by this.', '57'],
   'load.mustStayOn': ['Must stay on', 'Never suggested to be left off.'],
+  'hours.days': ['Days', ''],
+  'hours.fromHour': ['From, h', '', '22'],
+  'hours.toHour': ['To, h', '24 is midnight.', '24'],
+  'hours.perKWh': ['Price a kWh', '', '0.19'],
   'tariff.perKWh': [
     'Price of a kWh',
     'From your last bill, taxes included. Tells what the sun’s energy was worth.',
@@ -266,6 +293,8 @@ export const version = (text: string): string => `wattkeep ${text}`;
 
 /** Checks between two fields, by what the schema says. */
 const BELOW: Readonly<Record<string, string>> = {
+  'later than fromHour; over midnight takes two entries':
+    'This must be later than its beginning; over midnight takes two entries.',
   'less than openCircuitV': 'This must be below the open-circuit voltage.',
   'less than shortCircuitA': 'This must be below the short-circuit current.',
   'less than maxV': 'This must be below the most voltage.',

@@ -48,7 +48,7 @@ export function withValue<T>(draft: T, path: string, value: unknown): T {
 export function meaningOf(field: Field, text: string, unit: TemperatureUnit = 'C'): unknown {
   const trimmed = text.trim();
   if (trimmed === '' && field.optional === true) return undefined;
-  if (field.kind === 'lines' || field.kind === 'gives')
+  if (field.kind === 'lines' || field.kind === 'gives' || field.kind === 'days')
     return text
       .split('\n')
       .map(line => line.trim())
@@ -77,9 +77,13 @@ export function freshTransport(kind: string): Tree {
 /** A part as it is added: its name, link and purpose are still to be told. */
 export const freshPart = (): Tree => ({ name: '', adapter: 'lines', transport: freshTransport('serial'), gives: [] });
 
+/** The list of hours with a price of their own. */
+export const HOURS = 'tariff.hours';
+
 /** What an added entry of a list begins with. */
 export function freshEntry(list: string): Tree {
   if (list.endsWith('.panel')) return { count: 1 };
+  if (list === HOURS) return { days: Object.keys(words.WEEKDAYS) };
   return list.endsWith('.part') ? freshPart() : {};
 }
 

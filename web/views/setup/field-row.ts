@@ -7,6 +7,7 @@ import { textOf, unitOf, valueAt } from './draft.ts';
 import type { Field } from './fields.ts';
 import { givesBoxes } from './gives-boxes.ts';
 import { rangeAt } from './range.ts';
+import { tickBoxes } from './tick-boxes.ts';
 
 export interface Form {
   draft: unknown;
@@ -57,9 +58,12 @@ function input(form: Form, field: Field, path: string, id: string, described: st
     return html`<input type="checkbox" id=${id} .checked=${value === true} aria-describedby=${described}
       @change=${(event: Event) => form.change(path, field, (event.target as HTMLInputElement).checked)}>`;
   }
-  if (field.kind === 'gives') {
+  if (field.kind === 'gives' || field.kind === 'days') {
     const [label] = words.FIELD_WORDS[field.words];
-    return givesBoxes({ value, id, label, described, change: text => form.change(path, field, text) });
+    const boxes = { value, id, label, described, change: (text: string) => form.change(path, field, text) };
+    return field.kind === 'gives'
+      ? givesBoxes(boxes)
+      : tickBoxes(boxes, Object.keys(words.WEEKDAYS), day => words.WEEKDAYS[day as keyof typeof words.WEEKDAYS] ?? day);
   }
   if (field.kind === 'choice') {
     return html`<select id=${id} aria-describedby=${described} aria-invalid=${invalid} @change=${take}>

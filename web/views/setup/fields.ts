@@ -5,7 +5,7 @@ export interface Field {
   /** Dotted path within its group (a station, a port, a panel, or the settings). */
   path: string;
   words: keyof typeof FIELD_WORDS;
-  kind: 'text' | 'number' | 'yes' | 'choice' | 'lines' | 'gives';
+  kind: 'text' | 'number' | 'yes' | 'choice' | 'lines' | 'gives' | 'days';
   choices?: readonly (keyof typeof CHOICES)[];
   /** Names a list of suggestions. */
   suggest?: 'ports' | 'zones' | 'adapters' | 'currencies';
@@ -22,7 +22,7 @@ const number = (path: keyof typeof FIELD_WORDS): Field => ({ path, words: path, 
 const optional = (field: Field): Field => ({ ...field, optional: true });
 /** A field whose words are kept under a group's name. */
 const within = (
-  group: 'port' | 'panel' | 'load',
+  group: 'port' | 'panel' | 'load' | 'hours',
   path: string,
   kind: Field['kind'] = 'number',
   must = false,
@@ -73,6 +73,7 @@ export const BATTERY_FIELDS: readonly Field[] = [
     kind: 'choice',
     choices: ['unknown', 'sun', 'wall', 'vehicle', 'generator'],
   },
+  optional(number('paid')),
 ];
 
 export const PORT_FIELDS: readonly Field[] = [
@@ -95,6 +96,7 @@ export const PANEL_FIELDS: readonly Field[] = [
   within('panel', 'count'),
   within('panel', 'tiltDeg'),
   within('panel', 'azimuthDeg'),
+  within('panel', 'paid'),
 ];
 export const DATASHEET_FIELDS: readonly Field[] = [
   within('panel', 'openCircuitV'),
@@ -127,6 +129,14 @@ export const PLACE_FIELDS: readonly Field[] = [
 export const TARIFF_FIELDS: readonly Field[] = [
   optional(number('tariff.perKWh')),
   { ...optional(text('tariff.currency')), suggest: 'currencies', capitals: true },
+];
+
+/** Hours of the week with a price of their own. */
+export const HOURS_FIELDS: readonly Field[] = [
+  within('hours', 'days', 'days', true),
+  within('hours', 'fromHour', 'number', true),
+  within('hours', 'toHour', 'number', true),
+  within('hours', 'perKWh', 'number', true),
 ];
 
 export const DISPLAY_FIELDS: readonly Field[] = [

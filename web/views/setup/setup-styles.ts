@@ -25,6 +25,10 @@ export const setupStyles = css`
   .field input:not([type="checkbox"]), .field select, textarea { max-width: 420px; }
   .field input[type="checkbox"] { margin-top: 12px; }
   .ask + fieldset { margin-top: 16px; }
+  h3 { margin: 16px 0 0; font-size: 17px; font-weight: var(--strong-weight); }
+  .ask + button { margin-top: 12px; }
+  .hours .field:first-child { grid-column: 1 / -1; }
+  .hours .field:first-child [role="group"] { display: flex; flex-wrap: wrap; gap: 0 20px; }
   .field .tick { display: flex; align-items: center; gap: 8px; min-height: 40px; padding: 0; }
   .field .tick input[type="checkbox"] { margin: 0; }
   textarea { width: 100%; padding: 8px 10px; border: 1.5px solid var(--ink); border-radius: 0; background: var(--paper); color: var(--ink); font: inherit; }

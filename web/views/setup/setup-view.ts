@@ -20,6 +20,7 @@ import {
   freshEntry,
   freshStation,
   freshTransport,
+  HOURS,
   meaningOf,
   unitOf,
   valueAt,
@@ -29,6 +30,7 @@ import {
 import { fieldRow } from './field-row.ts';
 import { DISPLAY_FIELDS, type Field, RECORD_FIELDS, TARIFF_FIELDS } from './fields.ts';
 import { folded, group } from './group.ts';
+import { hoursForm } from './hours-form.ts';
 import { lettingGo } from './letting-go.ts';
 import { lightChoice } from './light-choice.ts';
 import type { Chosen } from './peripherals.ts';
@@ -144,7 +146,7 @@ export class SetupView extends LitElement {
         })}
         ${station === undefined ? nothing : stationForm(form, `station.${this.editing}`)}
         ${station === undefined ? nothing : this.remover(station.name)}
-        ${folded(form, 'tariff', words.GROUPS.tariff, tariffTold(draft, form.formats), this.rows(form, TARIFF_FIELDS))}
+        ${folded(form, 'tariff', words.GROUPS.tariff, tariffTold(draft, form.formats), [...this.rows(form, TARIFF_FIELDS), hoursForm(form)])}
         ${folded(form, 'display', words.GROUPS.display, '', this.rows(form, [...DISPLAY_FIELDS, ...RECORD_FIELDS]))}
         ${suggestionLists(this.suggestions)}
         <div class="save ${this.message === words.UNSAVED ? 'dirty' : ''}"><button class="main">${words.SAVE}</button><p role="status">${this.message}</p></div>
@@ -193,12 +195,12 @@ export class SetupView extends LitElement {
       isOpen: name => this.opened.has(name),
       toggle: (name, open) => this.fold(name, open),
       change: (path, field, value) => this.change(path, field, value),
-      addEntry: list => put(`${list}.${entries(list).length}`, freshEntry(list)),
-      removeEntry: (list, index) =>
-        put(
-          list,
-          entries(list).filter((_, i) => i !== index),
-        ),
+      addEntry: list => put(list, [...entries(list), freshEntry(list)]),
+      removeEntry: (list, index) => {
+        const rest = entries(list).filter((_, i) => i !== index);
+        // Without an entry left a tariff has no such list.
+        put(list, list === HOURS && rest.length === 0 ? undefined : rest);
+      },
       search: base =>
         html`<ble-scan .app=${this.app} .take=${(chosen: Chosen) => this.takePeripheral(base, chosen)}></ble-scan>`,
       lettingGo: base =>

@@ -89,7 +89,8 @@ const loads = (form: StationForm, list: string): TemplateResult =>
     at => html`<div class="entry">${LOAD_FIELDS.map(field => fieldRow(form, at, field))}</div>`,
   );
 
-function entries(
+/** The entries of a list, each with its fields, a way to remove it, and one to add another. */
+export function entries(
   form: StationForm,
   listPath: string,
   titleOf: (n: number) => string,

@@ -69,5 +69,7 @@ export function tariffTold(draft: unknown, formats: Formats): string {
   const price = number(draft, 'tariff.perKWh');
   const currency = valueAt(draft, 'tariff.currency');
   if (price === null || typeof currency !== 'string') return words.NOTHING_TOLD;
-  return words.priceTold(formats.number(price, 2), currency);
+  const hours = entriesAt(draft, 'tariff.hours');
+  const told = words.priceTold(formats.number(price, 2), currency);
+  return hours === 0 ? told : `${told}, ${words.hoursTold(hours)}`;
 }
