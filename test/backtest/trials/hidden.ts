@@ -48,7 +48,13 @@ export interface Hidden {
   readonly chargerMaxW: number;
   readonly chargerShare: number;
   readonly own: Instruments;
-  readonly meter: { readonly gain: number; readonly stepW: number; readonly stepWh: number; readonly everyMs: number };
+  readonly meter: {
+    readonly gain: number;
+    readonly stepW: number;
+    readonly stepWh: number;
+    readonly everyMs: number;
+    readonly rounding: 'floor' | 'round' | 'ceil';
+  };
   readonly roomC: number;
   /** What the station takes as full, 0 to 1 of its charge. */
   readonly fullShare: number;
@@ -106,8 +112,8 @@ export function drawHidden(seed: number): Hidden {
     own: {
       outGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
       inGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
-      batteryVGain: 1 + within(0.2) / 100,
-      batteryAGain: 1 + within(0.8) / 100,
+      batteryVGain: 1 + within(0.1) / 100,
+      batteryAGain: 1 + within(0.9) / 100,
       batteryAOffset: within(0.02),
       stepW: pick(chance, [0.1, 1]),
       wattsRounding: pick(chance, ['floor', 'round', 'ceil'] as const),
@@ -122,6 +128,7 @@ export function drawHidden(seed: number): Hidden {
       stepW: pick(chance, [0.1, 1]),
       stepWh: pick(chance, [0.1, 1, 10]),
       everyMs: pick(chance, [5_000, 10_000, 15_000]),
+      rounding: pick(chance, ['floor', 'round', 'ceil'] as const),
     },
     roomC: between(15, 30),
     fullShare: between(0.994, 1),
@@ -131,3 +138,12 @@ export function drawHidden(seed: number): Hidden {
 /** Share of `acW` that the battery side gives for it, the electronics' own among it, 0 to 1: the true efficiency. */
 export const trueBusW = ({ converter: c, housekeepingW }: Hidden, acW: number): number =>
   c.idleW + c.p1 * acW + c.p2 * acW * acW + (acW > c.fanFromW ? c.fanW : 0) + housekeepingW;
+
+/** What the battery's content loses for `busW` at its terminals, W: its own resistance among it. */
+export function trueContentW({ pack }: Hidden, busW: number): number {
+  const open = pack.cells * openCircuitCellV(0.5);
+  let amps = busW / open;
+  for (let k = 0; k < 8; k++)
+    amps = busW / (open - amps * pack.resistanceOhm - pack.cells * pack.overvoltageV * Math.tanh(amps));
+  return amps * open;
+}

@@ -107,7 +107,8 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
   const meterRows = createRows(3, Math.ceil(script.longestMs / hidden.meter.everyMs) + 2);
   const track = createRows(5, steps);
   const ticks: { at: number; pct: number }[] = [];
-  let [acWh, inWh, busWh, wander, meterWh] = [0, 0, 0, 0, 0];
+  let [acWh, inWh, busWh, wander, meterWh] = [0, 0, 0, 0, 1000 * chance.uniform()];
+  let [lastAcW, lastWall] = [0, false];
   let [on, full, last, overAt] = [true, false, -1, Number.POSITIVE_INFINITY];
   let cutOffAt: number | null = null;
   let fullAt: number | null = null;
@@ -121,9 +122,9 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
   for (let ms = 0; ms <= script.longestMs && ms <= overAt + AFTER_MS; ms += stepMs) {
     wander +=
       (-wander * stepMs) / WANDER_FOLLOWS_MS + WANDER * Math.sqrt((2 * stepMs) / WANDER_FOLLOWS_MS) * chance.normal();
-    const wall = script.wall?.(ms) ?? false;
+    const wall = script.wall?.(ms + stepMs) ?? false;
     const acOn = (on || wall) && (script.acOn?.(ms) ?? true);
-    const wantedW = acOn ? Math.min(hidden.converter.maxW, script.loadW(ms + stepMs / 2) * (1 + wander)) : 0;
+    const wantedW = acOn ? Math.min(hidden.converter.maxW, script.loadW(ms + stepMs) * (1 + wander)) : 0;
     const dcW = on ? (script.dcW?.(ms) ?? 0) : 0;
     let acW = wantedW;
     // Of the step in which the outlets stop, half.
@@ -148,23 +149,29 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
     }
     const hours = dtS / 3600;
     acW *= runs;
-    acWh += acW * hours;
-    inWh += (wallW + sunW + (wall ? acW : 0)) * hours;
+    // Of the step in which it is plugged in, half.
+    const acHours = acW > 0 && lastAcW === 0 ? hours / 2 : hours;
+    acWh += acW * acHours;
+    inWh += (wallW + sunW + (wall ? acW : 0)) * (wall && !lastWall ? hours / 2 : hours);
     busWh += busW * hours;
-    meterWh += acW * hours * hidden.meter.gain;
+    meterWh += acW * acHours * hidden.meter.gain;
+    lastAcW = acW;
+    lastWall = wall;
     const endMs = ms + stepMs;
     if (runs < 1) acW = 0;
     if (!on && cutOffAt === null) cutOffAt = START_AT + endMs;
     if (wall) on = true;
     if (full && fullAt === null) fullAt = START_AT + endMs;
     const pct = show(gauge.share());
-    if (pct !== last && last >= 0) ticks.push({ at: START_AT + endMs, pct });
+    if (pct !== last && last >= 0) ticks.push({ at: START_AT + endMs - stepMs * chance.uniform(), pct });
     last = pct;
     track.push(START_AT + endMs, acWh, inWh, busWh, 100 * gauge.share());
     if (endMs >= nextMeterMs && !(script.meterSilent?.(endMs) ?? false)) {
       const shown =
-        Math.round(round(acW * hidden.meter.gain * (1 + FLICKER * chance.normal()), hidden.meter.stepW, 'round') * 10) /
-        10;
+        Math.round(
+          round(acW * hidden.meter.gain * (1 + FLICKER * chance.normal()), hidden.meter.stepW, hidden.meter.rounding) *
+            10,
+        ) / 10;
       meterRows.push(START_AT + endMs, shown, Math.floor(meterWh / hidden.meter.stepWh + 1e-9) * hidden.meter.stepWh);
       nextMeterMs += hidden.meter.everyMs;
     }

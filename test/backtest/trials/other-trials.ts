@@ -52,7 +52,7 @@ export const stepLoads = (hidden: Hidden, seed: number): readonly number[] => {
 export function converterScript(hidden: Hidden, loads: readonly number[]): Script {
   // By percents a small load must stand for hours.
   const lasts = loads.map(w =>
-    hidden.own.tellsBattery ? 11 * MINUTE : (0.075 * hidden.ratedWh * HOUR) / trueBusW(hidden, w),
+    hidden.own.tellsBattery ? 11 * MINUTE : Math.max(6 * MINUTE, (0.075 * hidden.ratedWh * HOUR) / trueBusW(hidden, w)),
   );
   const ends = lasts.map((_, k) => lasts.slice(0, k + 1).reduce((sum, ms) => sum + ms, 2 * MINUTE));
   return {
@@ -71,15 +71,18 @@ export const converterOptions = (hidden: Hidden, meter: Meter, loads = 4) => ({
 /** True efficiency at a load, %. */
 export const trueEfficiencyPct = (hidden: Hidden, w: number): number => (100 * w) / trueBusW(hidden, w);
 
+/** When it is plugged in, since the start. */
+export const pluggedInMs = (seed: number): number => 2 * MINUTE + 60_000 * createChance(seed).uniform();
+
 export function chargeScript(startPct: number, seed: number): Script {
-  const onAtMs = 2 * MINUTE + 60_000 * createChance(seed).uniform();
+  const onAtMs = pluggedInMs(seed);
   let pulledAt = Number.POSITIVE_INFINITY;
   return {
     startPct,
     longestMs: 30 * HOUR,
     loadW: () => 0,
     acOn: () => false,
-    wall: ms => ms + 1 >= onAtMs && ms < pulledAt,
+    wall: ms => ms >= onAtMs && ms < pulledAt,
     over: ({ ms, full }) => {
       if (!full || ms < onAtMs) return false;
       pulledAt = Math.min(pulledAt, ms + 8 * MINUTE);

@@ -7,7 +7,6 @@ import { hourCurve } from './curves.ts';
 import { type Figure, figureOf, termsOf } from './figure.ts';
 import { besideMeter, type Compared } from './meter.ts';
 import { type Counted, countedWh, ownGain } from './own-watts.ts';
-import { unevenPct } from './percent-power.ts';
 import { chargeColumn, energyOf, HOUR_MS, MINUTE_MS, meanOf, medianOf, valuesOf } from './samples.ts';
 import { joined, normalTerm, scaled, type Term, withinLimits } from './terms.ts';
 import { passed, type Tick, ticksOf } from './ticks.ts';
@@ -17,6 +16,8 @@ type Asked = TrialAsked<'charge'>;
 
 /** Where the watts have begun to fall for good: below this of what they were in the middle. */
 const TAPERED = 0.9;
+/** Of a rise that ends near full, where every gauge is right, %. Own judgement, tuned. */
+const UNEVEN_PCT = 0.26;
 const MIDDLE: readonly [number, number] = [20, 75];
 
 const TIMES = [
@@ -64,7 +65,7 @@ function inPerPercent(asked: Asked, { from, to }: Stretch, ticks: readonly Tick[
       ...scaled(counted.terms, 1 / rose),
       moment(first, a),
       moment(last, b),
-      normalTerm('unevenPercents', ((wh / rose) * unevenPct(rose)) / rose),
+      normalTerm('unevenPercents', ((wh / rose) * UNEVEN_PCT) / rose),
     ]),
   ];
 }
@@ -162,13 +163,14 @@ export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
   const beside = besideMeter(held, asked.meter, options.meter);
   const compared = beside !== null && beside.covered > 0.5 ? beside : null;
   const ticks = passed(ticksOf(s.at, s.pct, from, to), 1);
+  const fallWh = (Math.abs((input[to - 1]! || 0) - (input[to]! || 0)) * (s.at[to]! - s.at[to - 1]!)) / HOUR_MS / 2;
   const curve = byPercent(asked, run);
   const temps = valuesOf(s.tempC, from, to);
   const inWh = compared === null ? 0 : counted.energyWh / compared.ratio;
   return {
     figures: [
       ...timeFigures(asked, run, ticks),
-      figureOf('takenInWh', counted.energyWh, 'Wh', 'ownWatts', counted.terms),
+      figureOf('takenInWh', counted.energyWh, 'Wh', 'ownWatts', [...counted.terms, withinLimits('endMoment', fallWh)]),
       ...(compared === null
         ? []
         : [

@@ -12,7 +12,7 @@ import { batteryGain, ownGain } from './own-watts.ts';
 import { perPercent, tickToTick } from './percent-power.ts';
 import type { LoadHeld } from './plateaus.ts';
 import { batteryColumn, bySensors, digitOf, meanOf, outColumn, scatterOf, valuesOf } from './samples.ts';
-import { fromScatter, joined, normalTerm, roundedTerms, scaled, type Term } from './terms.ts';
+import { fromScatter, joined, normalTerm, roundedTerms, scaled, type Term, withinLimits } from './terms.ts';
 
 type Asked = TrialAsked<'converter'>;
 
@@ -25,7 +25,7 @@ interface Point {
 }
 
 /** Fans, voltage, warmth: how far a real converter lies off the shape, relative to what the battery gives. Own judgement. */
-const SHAPE_SHARE = 0.0025;
+const SHAPE_SHARE = 0.0012;
 const LINE_POINTS = 24;
 
 function acSide(asked: Asked, load: LoadHeld): Pick<Point, 'acW' | 'acTerms'> {
@@ -78,7 +78,7 @@ function dcSide(asked: Asked, load: LoadHeld): Pick<Point, 'dcW' | 'dcTerms'> | 
     dcW,
     dcTerms: [
       batteryGain(dcW, options.batteryLimitPct, station),
-      normalTerm('batterySensors', volts * (ZERO_A / Math.sqrt(3)), `zero:${station}`),
+      withinLimits('batterySensors', volts * ZERO_A, `zero:${station}`),
       ...(amps.length === 0
         ? []
         : roundedTerms('rounding', digitOf(amps), volts, scatterOf(amps), `digits:${station}:battery`)),

@@ -16,7 +16,8 @@ const LOAD_LEAST_W = 5;
 const LOAD_SURE_MS = 30_000;
 /** A load stands so long by the battery's sensors. */
 const SENSORS_MS = 8 * MINUTE_MS;
-/** By percents, so many must have ticked away. */
+/** By percents, so many must have ticked away, and it must have lasted a little. */
+const BY_TICKS_MS = 3 * MINUTE_MS;
 const TICKS_LEAST = 5;
 /** Loads nearer to each other than this are one. */
 const APART_SHARE = 0.15;
@@ -45,7 +46,8 @@ function beginning(asked: Asked): number | Waits {
 function loadsHeld(asked: Asked, from: number, to: number): LoadHeld[] {
   const { samples: s } = asked;
   const sensors = bySensors(asked.samples);
-  const found = plateausOf(s.at, outColumn(s), from, to, SENSORS_MS, asked.gapLimitMs)
+  const leastMs = sensors ? SENSORS_MS : BY_TICKS_MS;
+  const found = plateausOf(s.at, outColumn(s), from, to, leastMs, asked.gapLimitMs)
     .filter(plateau => plateau.meanW >= LOAD_LEAST_W)
     .map(plateau => ({ ...plateau, ticks: passed(ticksOf(s.at, s.pct, plateau.from, plateau.to), -1) }))
     .filter(plateau => sensors || plateau.ticks.length >= TICKS_LEAST);

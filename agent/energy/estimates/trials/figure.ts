@@ -72,8 +72,8 @@ export interface Figure {
 
 const finite = (x: number): number | null => (Number.isFinite(x) ? x : null);
 
-/** Lines of one budget, like causes together. */
-function budgetOf(terms: readonly Term[]): BudgetLine[] {
+/** Lines of a budget, the widest first. */
+export function budgetOf(terms: readonly Term[]): BudgetLine[] {
   const variance = combined(terms) ** 2;
   return terms
     .filter(t => t.effect !== 0)

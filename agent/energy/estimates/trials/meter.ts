@@ -24,6 +24,8 @@ interface Own {
   readonly gapLimitMs: number;
 }
 
+/** Two instruments see the same steady load at moments that are not the same; what it may have moved meanwhile. */
+const STEADY_SHARE = 0.02;
 /** Typed readings and other clocks are off by up to this. */
 const CLOCK_MS = 2_000;
 
@@ -64,19 +66,21 @@ const relativeScatter = (own: Own): Term[] => {
 function byCount(own: Own, meter: MeterSamples, facts: MeterFacts): Compared | null {
   const told = [...meter.at.keys()].filter(k => !Number.isNaN(meter.energyWh[k]!));
   const [beginAt, endAt] = [own.at[own.from]!, own.at[own.to]!];
-  // The last count at or before the beginning stands for it, as nothing ran through the meter until then.
-  const firsts = told.filter(k => meter.at[k]! <= beginAt);
-  const lasts = told.filter(k => meter.at[k]! >= endAt);
-  const first = firsts.at(-1) ?? told[0]!;
-  const last = lasts[0] ?? told.at(-1)!;
+  const stepMs = Math.max(CLOCK_MS, (own.at[own.from + 1] ?? endAt) - beginAt);
+  // Read before the beginning and after the end, where nothing runs through the meter, a count misses nothing.
+  const before = told.findLast(k => meter.at[k]! <= beginAt - stepMs);
+  const after = told.find(k => meter.at[k]! >= endAt + stepMs);
+  const [first, last] = [before ?? told[0]!, after ?? told.at(-1)!];
   const meterWh = meter.energyWh[last]! - meter.energyWh[first]!;
   const [fromAt, toAt] = [Math.max(beginAt, meter.at[first]!), Math.min(endAt, meter.at[last]!)];
-  const ownWh = ownBetween(own, fromAt, toAt);
+  const edge = (is: number | undefined, k: number) =>
+    is === undefined ? 0 : ((own.column[k]! || 0) * stepMs) / 2 / HOUR_MS;
+  const ownWh = ownBetween(own, fromAt, toAt) + edge(before, own.from) + edge(after, own.to);
   if (!(meterWh > 0) || !(ownWh > 0)) return null;
   const meanW = (ownWh * HOUR_MS) / (toAt - fromAt);
-  // A count read within the run is as of a moment that is known to a clock's error; outside of it no load runs.
-  const moments = [meter.at[first]! > beginAt, meter.at[last]! < endAt].filter(Boolean).length;
-  const stepMs = Math.max(CLOCK_MS, (own.at[own.from + 1] ?? endAt) - beginAt);
+  // A count read within the run is as of a moment that is known to a clock's error; one outside leaves the own edges.
+  const momentWh = (is: number | undefined) =>
+    ((is === undefined ? CLOCK_MS + stepMs / 4 : stepMs / 2) * meanW) / HOUR_MS;
   return {
     ratio: ownWh / meterWh,
     meterWh,
@@ -84,9 +88,8 @@ function byCount(own: Own, meter: MeterSamples, facts: MeterFacts): Compared | n
     terms: [
       limitOf(facts),
       betweenTwo('meter', facts.stepWh / meterWh),
-      ...Array.from({ length: 2 }, (_, k) =>
-        withinLimits('endMoment', ((k < moments ? stepMs : stepMs / 2) * meanW) / HOUR_MS / ownWh),
-      ),
+      withinLimits('endMoment', momentWh(before) / ownWh),
+      withinLimits('endMoment', momentWh(after) / ownWh),
       ...relativeScatter(own),
     ],
   };
@@ -111,9 +114,9 @@ function byWatts(own: Own, meter: MeterSamples, facts: MeterFacts): Compared | n
     covered: (spanMs - blindMs) / (own.at[own.to]! - own.at[own.from]!),
     terms: [
       limitOf(facts),
-      ...scaled(roundedTerms('meter', facts.stepW, 1, scatterOf(values)), 1 / meanW),
+      ...scaled(roundedTerms('meter', facts.stepW, 1, scatterOf(values), `digits:meter:${facts.id}`), 1 / meanW),
       fromScatter('scatter', scatterOf(values) / Math.sqrt(values.length) / meanW, values.length - 1),
-      withinLimits('endMoment', (0.1 * stepMs) / spanMs),
+      withinLimits('endMoment', (STEADY_SHARE * stepMs) / spanMs),
       ...(blindMs > 0 ? [withinLimits('bridgedGap', (0.1 * blindMs) / spanMs)] : []),
       ...relativeScatter(own),
     ],

@@ -49,14 +49,14 @@ function ownFigures(own: Counted, ratedWh: number | null): Figure[] {
 
 function meterFigures(own: Counted, { ratio, terms }: Compared, ratedWh: number | null): Figure[] {
   const deliveredWh = own.energyWh / ratio;
-  // What the own watts round by is in both and cancels.
+  // What the own watts round by and the moments of the ends are in both and cancel.
   const of: Term[] = [
     ...scaled(
       terms.filter(t => t.source !== 'rounding'),
       -deliveredWh,
     ),
     ...scaled(
-      own.terms.filter(t => t.source !== 'rounding' && t.source !== 'scatter'),
+      own.terms.filter(t => t.source === 'bridgedGap'),
       1 / ratio,
     ),
   ];
