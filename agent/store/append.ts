@@ -5,9 +5,9 @@
 
 import type { Reading } from '#kit';
 import type { Batch } from '#messages';
-import { admit } from './admit.ts';
+import { admit, type Share } from './admit.ts';
 import { ROWS_MAX } from './codec/column.ts';
-import { EMPTY_LAYOUT, extendLayout, type Layout } from './codec/layout.ts';
+import { EMPTY_LAYOUT } from './codec/layout.ts';
 import type { Connection } from './connection.ts';
 import { recordError } from './failure.ts';
 import { prepareLedger } from './ledger.ts';
@@ -24,32 +24,26 @@ interface StationRow {
   lastAt: number | null;
 }
 
-function byStation(readings: readonly Reading[]): Map<string, Reading[]> {
-  const groups = new Map<string, Reading[]>();
-  for (const reading of readings) {
-    const group = groups.get(reading.station);
-    if (group === undefined) groups.set(reading.station, [reading]);
-    else group.push(reading);
+/** The first place from `low` on whose reading is not before an instant; readings are in order of time. */
+function placeOf(readings: readonly Reading[], atMs: number, low: number): number {
+  let [from, to] = [low, readings.length];
+  while (from < to) {
+    const middle = (from + to) >> 1;
+    if (readings[middle]!.at < atMs) from = middle + 1;
+    else to = middle;
   }
-  return groups;
+  return from;
 }
 
 /** Cuts readings, in order of time, at full hours (and where there are too many of one hour for a block). */
 export function byHour(readings: readonly Reading[]): Reading[][] {
   const hours: Reading[][] = [];
-  for (const reading of readings) {
-    const last = hours.at(-1);
-    const fits = last !== undefined && last.length < ROWS_MAX && hourOf(last[0]!.at) === hourOf(reading.at);
-    if (fits) last.push(reading);
-    else hours.push([reading]);
+  for (let from = 0, to = 0; from < readings.length; from = to) {
+    const endMs = (hourOf(readings[from]!.at) + 1) * HOUR_MS;
+    to = Math.min(placeOf(readings, endMs, from), from + ROWS_MAX);
+    hours.push(readings.slice(from, to));
   }
   return hours;
-}
-
-export function keysOf(readings: readonly Reading[]): Set<string> {
-  const keys = new Set<string>();
-  for (const reading of readings) for (const key in reading.quantities) keys.add(key);
-  return keys;
 }
 
 /** Prepares the statements once; the answer adds one batch. Throws WattkeepError INTERNAL for a batch that cannot be. */
@@ -74,38 +68,34 @@ export function openAppender(db: Connection): (batch: Batch) => void {
     return { id: Number(addStation.run(name, layout).lastInsertRowid), layout, lastAt: null };
   };
 
-  const write = (name: string, row: StationRow, readings: readonly Reading[]) => {
-    const layout: Layout = extendLayout(shelf.byId(row.layout), keysOf(readings));
-    const layoutId = shelf.idOf(layout);
-    const sealer = openSealer(sealing, row.id, layout, layoutId);
+  const write = (row: StationRow, { station: name, readings, sessions }: Share) => {
+    const sealer = openSealer(sealing, shelf, row.id, { layout: shelf.byId(row.layout), id: row.layout });
     const hours = byHour(readings);
     const openHour = hours.at(-1)!;
     const openAt = tail.startAt(row.id);
-    let earlier: Reading[] = [];
     if (openAt !== undefined && hourOf(openAt) !== hourOf(openHour[0]!.at)) {
-      earlier = tail.take(row.id, name);
-      if (hourOf(openAt) !== hourOf(hours[0]![0]!.at)) sealer.seal(earlier);
-      else hours[0] = [...earlier, ...hours[0]!];
+      if (hourOf(openAt) === hourOf(hours[0]![0]!.at)) hours[0] = [...tail.take(row.id, name), ...hours[0]!];
+      else if (!tail.giveWhole(row.id, sealer.adopt)) sealer.seal(tail.take(row.id, name));
     }
     for (const hour of hours.slice(0, -1)) sealer.seal(hour);
-    sealer.finish();
-    tail.add(row.id, name, openHour, layout, layoutId);
+    const { id: layoutId } = tail.add(row.id, name, openHour, sealer.finish());
     setStation.run({ id: row.id, layout: layoutId, fromAt: readings[0]!.at, toAt: readings.at(-1)!.at });
-    for (const [session, last] of new Map(readings.map(r => [r.session, r]))) {
-      const first = readings.find(r => r.session === session)!;
-      setSession.run(row.id, session, last.seq, first.at, last.at);
-    }
+    for (const [session, { first, last }] of sessions) setSession.run(row.id, session, last.seq, first.at, last.at);
   };
 
   return batch => {
-    const admitted = new Map<string, 'fresh' | 'replayed'>();
-    for (const [name, readings] of byStation(batch.readings)) {
+    const rows = new Map<string, StationRow>();
+    const shares = admit(batch.readings, name => {
       const row = station(name);
-      const end = { lastAt: row.lastAt, lastSeq: (session: string) => lastSeq.get(row.id, session) };
-      const admission = admit(readings, end);
-      if (typeof admission === 'object') throw recordError('INTERNAL', `station ${name}: ${admission.refused}`);
-      admitted.set(name, admission);
-      if (admission === 'fresh') write(name, row, readings);
+      rows.set(name, row);
+      return { lastAt: row.lastAt, lastSeq: session => lastSeq.get(row.id, session) };
+    });
+    const admitted = new Map<string, 'fresh' | 'replayed'>();
+    for (const share of shares) {
+      const { station: name, verdict } = share;
+      if (typeof verdict === 'object') throw recordError('INTERNAL', `station ${name}: ${verdict.refused}`);
+      admitted.set(name, verdict);
+      if (verdict === 'fresh') write(rows.get(name)!, share);
     }
     ledger(batch, admitted, name => station(name).id);
   };

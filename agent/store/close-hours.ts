@@ -14,7 +14,7 @@ export function closeOpenHours(db: Connection, station?: string): void {
     if (station !== undefined && station !== name) continue;
     const open = tail.take(id, name);
     if (open.length === 0) continue;
-    const sealer = openSealer(sealing, id, shelf.byId(layout), layout);
+    const sealer = openSealer(sealing, shelf, id, { layout: shelf.byId(layout), id: layout });
     sealer.seal(open);
     sealer.finish();
   }

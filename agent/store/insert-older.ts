@@ -5,9 +5,9 @@
  */
 import type { Reading } from '#kit';
 import type { Batch, BridgedBlock } from '#messages';
-import { byHour, keysOf } from './append.ts';
+import { byHour } from './append.ts';
 import { closeOpenHours } from './close-hours.ts';
-import { EMPTY_LAYOUT, extendLayout } from './codec/layout.ts';
+import { EMPTY_LAYOUT } from './codec/layout.ts';
 import { openBlock } from './codec/rows.ts';
 import { removeBridges } from './counted.ts';
 import type { Connection } from './kept.ts';
@@ -47,9 +47,11 @@ export function insertOlder(db: Connection, batch: OlderBatch): void {
         .lastInsertRowid,
     );
   if (readings.length > 0) {
-    const layout = extendLayout(found === undefined ? EMPTY_LAYOUT : shelf.byId(found.layout), keysOf(readings));
-    const layoutId = shelf.idOf(layout);
-    const sealer = openSealer(prepareSeal(db, shelf), id, layout, layoutId);
+    const layoutBefore = found?.layout ?? shelf.idOf(EMPTY_LAYOUT);
+    const sealer = openSealer(prepareSeal(db, shelf), shelf, id, {
+      layout: shelf.byId(layoutBefore),
+      id: layoutBefore,
+    });
     const inHour = db.prepare<[number, number, number], BlockRow>(
       'SELECT id, layout, body FROM blk WHERE station = ? AND fromAt >= ? AND fromAt < ? ORDER BY fromAt, id',
     );
@@ -63,7 +65,7 @@ export function insertOlder(db: Connection, batch: OlderBatch): void {
         added,
       );
     }
-    sealer.finish();
+    const { id: layoutId } = sealer.finish();
     db.prepare(`UPDATE station SET layout = @layoutId, lastAt = max(coalesce(lastAt, @toAt), @toAt),
       firstAt = min(coalesce(firstAt, @fromAt), @fromAt) WHERE id = @id`).run({
       id,

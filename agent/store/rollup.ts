@@ -76,44 +76,50 @@ export interface Rows {
   channels: readonly (ValueColumn | undefined)[];
 }
 
-/** For each row its bucket; -1 where it lies in none or is of bad quality. */
-function bucketOfRows({ count, at, flags }: Rows, stepMs: number, startAt: number, slots: number): Int32Array {
-  const slotOf = new Int32Array(count);
+/** Rows that follow each other and lie in one bucket: its place, the first row, the one behind the last; and so on. */
+function runsOf({ count, at, flags }: Rows, stepMs: number, startAt: number, slots: number): number[] {
+  const runs: number[] = [];
+  let [open, endMs, firstMs] = [-1, 0, 0];
   for (let row = 0; row < count; row++) {
-    const slot = isBad(flags[row]!) ? -1 : Math.floor((at[row]! - startAt) / stepMs);
-    slotOf[row] = slot >= 0 && slot < slots ? slot : -1;
+    const atMs = at[row]!;
+    if (open >= 0 && atMs >= firstMs && atMs < endMs && !isBad(flags[row]!)) continue;
+    if (open >= 0) runs.push(row);
+    const slot = isBad(flags[row]!) ? -1 : Math.floor((atMs - startAt) / stepMs);
+    open = slot >= 0 && slot < slots ? slot : -1;
+    if (open < 0) continue;
+    firstMs = startAt + slot * stepMs;
+    endMs = firstMs + stepMs;
+    runs.push(slot, row);
   }
-  return slotOf;
+  if (open >= 0) runs.push(count);
+  return runs;
 }
 
-function addColumn(column: BucketColumn, slotOf: Int32Array, { kinds, values }: ValueColumn): void {
-  // Rows of one bucket mostly follow each other: they are gathered in variables before they join it.
-  let slot = -1;
-  let [count, min, max, sum] = [0, 0, 0, 0];
-  for (let row = 0; row < slotOf.length; row++) {
-    const to = slotOf[row]!;
-    if (to < 0 || kinds[row] !== GIVEN) continue;
+function addRun(column: BucketColumn, slot: number, rows: ValueColumn, from: number, to: number): void {
+  const { kinds, values, given } = rows;
+  const all = given === values.length;
+  let count = 0;
+  let sum = 0;
+  let min = Number.POSITIVE_INFINITY;
+  let max = Number.NEGATIVE_INFINITY;
+  for (let row = from; row < to; row++) {
+    if (!all && kinds[row] !== GIVEN) continue;
     const value = values[row]!;
-    if (to !== slot) {
-      joinBucket(column, slot, count, min, max, sum);
-      slot = to;
-      count = sum = 0;
-      min = max = value;
-    }
     count++;
     sum += value;
     if (value < min) min = value;
-    else if (value > max) max = value;
+    if (value > max) max = value;
   }
   joinBucket(column, slot, count, min, max, sum);
 }
 
-/** Adds those rows that lie in the buckets of `stepMs` from `startAt` on. */
+/** Adds those rows that lie in the buckets of `stepMs` from `startAt` on; not those of bad quality. */
 export function addRows(buckets: readonly BucketColumn[], stepMs: number, startAt: number, rows: Rows): void {
-  const slotOf = bucketOfRows(rows, stepMs, startAt, buckets[0]?.count.length ?? 0);
+  const runs = runsOf(rows, stepMs, startAt, buckets[0]?.count.length ?? 0);
   for (const [index, column] of buckets.entries()) {
     const values = rows.channels[index];
-    if (values !== undefined) addColumn(column, slotOf, values);
+    if (values === undefined || values.given === 0) continue;
+    for (let i = 0; i < runs.length; i += 3) addRun(column, runs[i]!, values, runs[i + 1]!, runs[i + 2]!);
   }
 }
 

@@ -5,12 +5,12 @@
 import type { Reading } from '#kit';
 import { ROWS_MAX } from './codec/column.ts';
 import { type Columns, columnsOf } from './codec/columns.ts';
-import type { Layout } from './codec/layout.ts';
-import { encodeColumns } from './codec/rows.ts';
+import { encodeColumns, openBlock } from './codec/rows.ts';
 import type { Connection } from './connection.ts';
-import { addFiner, addRows, type Buckets, emptyBuckets, LEVELS, type Level, MINUTES } from './rollup.ts';
-import type { LayoutShelf } from './shelf.ts';
+import { addFiner, addRows, type Buckets, emptyBuckets, LEVELS, type Level, MINUTES, type Rows } from './rollup.ts';
+import { grown, type LayoutShelf, type Numbered } from './shelf.ts';
 import { openRollups, type StoredRollups } from './stored-rollups.ts';
+import type { StoredBlock } from './tail.ts';
 
 const HOUR_MS = 3_600_000;
 
@@ -19,10 +19,12 @@ export interface Sealer {
   seal(readings: readonly Reading[]): void;
   /** Writes recorded readings of an hour anew together with others of it, in order of time; only the others are rolled up. */
   join(recorded: readonly Reading[], added: readonly Reading[]): void;
+  /** Takes over a block of a whole hour as it is, and rolls it up. */
+  adopt(block: StoredBlock): void;
   /** Only rolls up readings of an hour whose readings were let go. */
   addMinutes(added: readonly Reading[]): void;
-  /** Writes the rollups that the sealed readings changed. Once, at the end. */
-  finish(): void;
+  /** Writes the rollups that the sealed readings changed. Once, at the end. @returns the layout, grown by what they told */
+  finish(): Numbered;
 }
 
 interface OpenRollup {
@@ -46,13 +48,14 @@ export function prepareSeal(db: Connection, shelf: LayoutShelf): SealStatements 
   };
 }
 
-export function openSealer(statements: SealStatements, station: number, layout: Layout, layoutId: number): Sealer {
+/** @param known the station's layout so far */
+export function openSealer(statements: SealStatements, shelf: LayoutShelf, station: number, known: Numbered): Sealer {
   const open = new Map<string, OpenRollup>();
+  let now = known;
 
-  const rollUp = (rows: Columns) => {
-    if (rows.count === 0) return;
+  const rollUp = (rows: Rows) => {
     const hourAt = Math.floor(rows.at[0]! / HOUR_MS) * HOUR_MS;
-    const minutes = emptyBuckets(layout.channels.length, HOUR_MS / MINUTES.stepMs);
+    const minutes = emptyBuckets(rows.channels.length, HOUR_MS / MINUTES.stepMs);
     addRows(minutes, MINUTES.stepMs, hourAt, rows);
     for (const level of LEVELS) {
       // An hour never crosses the start of a block: both spans are whole days.
@@ -69,35 +72,36 @@ export function openSealer(statements: SealStatements, station: number, layout: 
   };
 
   const write = (columns: Columns) => {
-    const body = encodeColumns(columns, layout);
-    statements.insertBlock(station, layoutId, columns.at[0]!, columns.at[columns.count - 1]!, columns.count, body);
+    const [fromAt, toAt] = [columns.at[0]!, columns.at[columns.count - 1]!];
+    statements.insertBlock(station, now.id, fromAt, toAt, columns.count, encodeColumns(columns));
   };
 
-  const inParts = (readings: readonly Reading[], take: (columns: Columns) => void) => {
-    for (let from = 0; from < readings.length; from += ROWS_MAX)
-      take(columnsOf(readings.slice(from, from + ROWS_MAX), layout));
+  const inParts = (readings: readonly Reading[], ...takers: ((columns: Columns) => void)[]) => {
+    for (let from = 0; from < readings.length; from += ROWS_MAX) {
+      const columns = columnsOf(readings.slice(from, from + ROWS_MAX), now.layout);
+      now = grown(shelf, now, columns.layout);
+      for (const take of takers) take(columns);
+    }
   };
 
   return {
-    seal: readings =>
-      inParts(readings, columns => {
-        write(columns);
-        rollUp(columns);
-      }),
+    seal: readings => inParts(readings, write, rollUp),
     join: (recorded, added) => {
       // Sorting keeps the order of equal instants: what was recorded comes first.
-      inParts(
-        [...recorded, ...added].sort((a, b) => a.at - b.at),
-        write,
-      );
+      const all = [...recorded, ...added].sort((a, b) => a.at - b.at);
+      inParts(all, write);
       inParts(added, rollUp);
+    },
+    adopt: ({ layout, fromAt, toAt, count, body }) => {
+      statements.insertBlock(station, layout, fromAt, toAt, count, body);
+      rollUp(openBlock(body, shelf.byId(layout)).rows());
     },
     addMinutes: added => inParts(added, rollUp),
     finish: () => {
-      for (const { level, startAt, buckets } of open.values()) {
-        statements.rollups.put(station, level, startAt, buckets, layout, layoutId);
-      }
+      for (const { level, startAt, buckets } of open.values())
+        statements.rollups.put(station, level, startAt, buckets, now.layout, now.id);
       open.clear();
+      return now;
     },
   };
 }

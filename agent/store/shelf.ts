@@ -10,6 +10,16 @@ export interface LayoutShelf {
   idOf(layout: Layout): number;
 }
 
+/** A station's layout and its number. */
+export interface Numbered {
+  layout: Layout;
+  id: number;
+}
+
+/** As it was, or grown, with the number of the grown one. */
+export const grown = (shelf: LayoutShelf, known: Numbered, layout: Layout): Numbered =>
+  layout === known.layout ? known : { layout, id: shelf.idOf(layout) };
+
 export function openShelf(db: Connection): LayoutShelf {
   const textById = db.prepare<[number], string>('SELECT text FROM layout WHERE id = ?').pluck();
   const idByText = db.prepare<[string], number>('SELECT id FROM layout WHERE text = ?').pluck();

@@ -3,10 +3,10 @@
  * joined now and then, so that a question never opens hundreds of them.
  */
 import type { Reading } from '#kit';
-import type { Layout } from './codec/layout.ts';
-import { encodeReadings, openBlock } from './codec/rows.ts';
+import { columnsOf } from './codec/columns.ts';
+import { encodeColumns, openBlock } from './codec/rows.ts';
 import type { Connection } from './connection.ts';
-import type { LayoutShelf } from './shelf.ts';
+import { grown, type LayoutShelf, type Numbered } from './shelf.ts';
 
 /** Blocks of fewer rows than this are small; so many of them are joined. */
 const SMALL_ROWS = 600;
@@ -17,11 +17,19 @@ interface TailRow {
   body: Buffer;
 }
 
+export interface StoredBlock extends TailRow {
+  fromAt: number;
+  toAt: number;
+  count: number;
+}
+
 export interface Tail {
   /** Instant of its first reading; undefined where it is empty. */
   startAt(station: number): number | undefined;
-  /** Adds readings of the open hour, at least one. */
-  add(station: number, name: string, readings: readonly Reading[], layout: Layout, layoutId: number): void;
+  /** Adds readings of the open hour, at least one. @returns the station's layout, grown by what they told */
+  add(station: number, name: string, readings: readonly Reading[], known: Numbered): Numbered;
+  /** Where all of it is one large block, gives that as it is and empties it; false where it is not. */
+  giveWhole(station: number, take: (block: StoredBlock) => void): boolean;
   /** Gives all its readings and empties it. */
   take(station: number, name: string): Reading[];
 }
@@ -31,6 +39,9 @@ export function openTail(db: Connection, shelf: LayoutShelf): Tail {
   const insert = db.prepare('INSERT INTO tail (station, layout, fromAt, toAt, count, body) VALUES (?, ?, ?, ?, ?, ?)');
   const blocks = db.prepare<[number, number], TailRow>(
     'SELECT layout, body FROM tail WHERE station = ? AND count < ? ORDER BY id',
+  );
+  const all = db.prepare<[number], StoredBlock>(
+    'SELECT layout, fromAt, toAt, count, body FROM tail WHERE station = ? LIMIT 2',
   );
   const remove = db.prepare('DELETE FROM tail WHERE station = ? AND count < ?');
   const small = db
@@ -45,13 +56,22 @@ export function openTail(db: Connection, shelf: LayoutShelf): Tail {
 
   return {
     startAt: station => first.get(station),
+    giveWhole: (station, taker) => {
+      const [whole, more] = all.all(station);
+      if (whole === undefined || more !== undefined) return false;
+      remove.run(station, Number.MAX_SAFE_INTEGER);
+      taker(whole);
+      return true;
+    },
     take: (station, name) => take(station, name, Number.MAX_SAFE_INTEGER),
-    add: (station, name, readings, layout, layoutId) => {
+    add: (station, name, readings, known) => {
       // Large blocks are older than all small ones, so joining the small ones keeps the order.
       const joined =
         small.get(station, SMALL_ROWS)! < JOIN_BLOCKS ? readings : [...take(station, name, SMALL_ROWS), ...readings];
-      const body = encodeReadings(joined, layout);
-      insert.run(station, layoutId, joined[0]!.at, joined.at(-1)!.at, joined.length, body);
+      const columns = columnsOf(joined, known.layout);
+      const now = grown(shelf, known, columns.layout);
+      insert.run(station, now.id, joined[0]!.at, joined.at(-1)!.at, joined.length, encodeColumns(columns));
+      return now;
     },
   };
 }

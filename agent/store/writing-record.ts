@@ -82,7 +82,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     this.#trouble = null;
     this.#troubleSinceAt = null;
     if (spent) this.#note(recordError('DISK_FULL', `${this.path}: the disk is full`));
-    for (const { at } of batch.readings) this.#lastSavedAt = Math.max(this.#lastSavedAt ?? at, at);
+    this.#lastSavedAt = this.#queries.lastAt();
   }
 
   insertOlder(batch: OlderBatch): void {

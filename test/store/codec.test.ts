@@ -1,14 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { packBlock, unpackBlock } from '../../agent/store/codec/block.ts';
-import { readDeltas, readRuns, writeDeltas, writeRuns } from '../../agent/store/codec/column.ts';
+import { readDeltas, readRuns, writeRuns } from '../../agent/store/codec/column.ts';
 import { columnsOf } from '../../agent/store/codec/columns.ts';
 import { EMPTY_LAYOUT, extendLayout, parseLayout } from '../../agent/store/codec/layout.ts';
 import { decodeBuckets, encodeBuckets } from '../../agent/store/codec/rollup.ts';
-import { encodeReadings, openBlock } from '../../agent/store/codec/rows.ts';
+import { encodeColumns, openBlock } from '../../agent/store/codec/rows.ts';
 import { ByteReader, ByteWriter, CodecError, STORED_MAX } from '../../agent/store/codec/varint.ts';
 import { addRows, emptyBuckets } from '../../agent/store/rollup.ts';
 import { anyReadings } from '../support/any-readings.ts';
+import { readingsOfFormatOne } from '../support/format-one.ts';
 import { reading } from '../support/record.ts';
 
 const written = (write: (writer: ByteWriter) => void): ByteReader => {
@@ -67,7 +68,7 @@ describe('columns', () => {
       fc.property(fc.array(value), values => {
         expect([
           ...readDeltas(
-            written(w => writeDeltas(w, values)),
+            written(w => w.deltas(Float64Array.from(values))),
             values.length,
           ),
         ]).toEqual(values);
@@ -89,8 +90,8 @@ describe('columns', () => {
   });
 
   test('a value too large to store, and a run longer than the block, are errors', () => {
-    expect(() => writeDeltas(new ByteWriter(), [STORED_MAX * 2])).toThrow(RangeError);
-    expect(() => writeDeltas(new ByteWriter(), [Number.NaN])).toThrow(RangeError);
+    expect(() => new ByteWriter().deltas(Float64Array.of(STORED_MAX * 2))).toThrow(RangeError);
+    expect(() => new ByteWriter().deltas(Float64Array.of(Number.NaN))).toThrow(RangeError);
     expect(() =>
       readRuns(
         written(w => writeRuns(w, [1, 1, 1])),
@@ -105,25 +106,42 @@ describe('blocks of readings', () => {
     fc.assert(
       fc.property(anyReadings, readings => {
         const layout = layoutOf(readings);
-        const block = encodeReadings(readings, layout);
+        const block = encodeColumns(columnsOf(readings, layout));
         expect(openBlock(block, layout).readings('shed')).toEqual(readings);
         expect(openBlock(block, parseLayout(layout.text)).readings('shed')).toEqual(readings);
       }),
     );
   });
 
+  test('of the first format are read as well', () => {
+    fc.assert(
+      fc.property(anyReadings, readings => {
+        const layout = layoutOf(readings);
+        expect(openBlock(readingsOfFormatOne(readings, layout), layout).readings('shed')).toEqual(readings);
+      }),
+    );
+  });
+
+  test('a quantity that a layout lacks makes it grow at its end', () => {
+    const { layout } = columnsOf([reading(1, { inputPowerW: 1 })], EMPTY_LAYOUT);
+    const readings = [reading(2, { batteryTempC: 5 }), reading(3, { batteryTempC: null, airTempC: 7, inputPowerW: 2 })];
+    const columns = columnsOf(readings, layout);
+    expect(columns.layout.channels.map(c => c.key)).toEqual(['inputPowerW', 'airTempC', 'batteryTempC']);
+    expect(openBlock(encodeColumns(columns), columns.layout).readings('shed')).toEqual(readings);
+  });
+
   test('the order in which a source names its quantities does not matter', () => {
     const a = reading(1, { inputPowerW: 1, outputPowerW: 2 });
     const b = reading(1, { outputPowerW: 2, inputPowerW: 1 });
     const layout = layoutOf([a]);
-    expect(encodeReadings([a], layout).equals(encodeReadings([b], layout))).toBe(true);
+    expect(encodeColumns(columnsOf([a], layout)).equals(encodeColumns(columnsOf([b], layout)))).toBe(true);
   });
 
   test('a flipped bit or a cut gives an error, never another reading', () => {
     fc.assert(
       fc.property(anyReadings, fc.nat(), fc.nat({ max: 7 }), fc.boolean(), (readings, place, bit, cut) => {
         const layout = layoutOf(readings);
-        const block = encodeReadings(readings, layout);
+        const block = encodeColumns(columnsOf(readings, layout));
         const at = place % block.length;
         const damaged = cut ? block.subarray(0, at) : Buffer.from(block);
         if (!cut) damaged[at]! ^= 1 << bit;
@@ -134,15 +152,15 @@ describe('blocks of readings', () => {
   });
 
   test('a block read with another layout is an error', () => {
-    const block = encodeReadings([reading(1, { inputPowerW: 5 })], layoutOf([reading(1, { inputPowerW: 5 })]));
+    const block = encodeColumns(columnsOf([reading(1, { inputPowerW: 5 })], EMPTY_LAYOUT));
     expect(() => openBlock(block, layoutOf([reading(1, { batteryTempC: 5 })]))).toThrow(/another layout/);
   });
 
   test('a block of a later format is refused by its first byte', () => {
     const block = packBlock(new Uint8Array(3), 'x');
     expect([...unpackBlock(block, 'x')]).toEqual([0, 0, 0]);
-    block[0] = 2;
-    expect(() => unpackBlock(block, 'x')).toThrow(/format 2/);
+    block[0] = 3;
+    expect(() => unpackBlock(block, 'x')).toThrow(/format 3/);
   });
 
   test('a quantity nobody knows cannot be stored', () => {

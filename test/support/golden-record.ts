@@ -8,10 +8,9 @@ import Database from 'better-sqlite3';
 import type { Reading } from '#kit';
 import { columnsOf } from '../../agent/store/codec/columns.ts';
 import { EMPTY_LAYOUT, extendLayout } from '../../agent/store/codec/layout.ts';
-import { encodeBuckets } from '../../agent/store/codec/rollup.ts';
-import { encodeReadings } from '../../agent/store/codec/rows.ts';
 import { MIGRATIONS } from '../../agent/store/migrations/index.ts';
 import { addRows, emptyBuckets, LEVELS } from '../../agent/store/rollup.ts';
+import { bucketsOfFormatOne, readingsOfFormatOne } from './format-one.ts';
 import { freshFolder, reading, START_AT } from './record.ts';
 
 const HOUR_MS = 3_600_000;
@@ -44,7 +43,7 @@ function fillBlocks(db: Database.Database): void {
         part[0]!.at,
         part.at(-1)!.at,
         part.length,
-        encodeReadings(part, layout),
+        readingsOfFormatOne(part, layout),
       );
   for (const level of LEVELS) {
     const startAt = Math.floor(START_AT / level.spanMs) * level.spanMs;
@@ -53,7 +52,7 @@ function fillBlocks(db: Database.Database): void {
     db.prepare('INSERT INTO rb (station, stepMs, startAt, layout, body) VALUES (1, ?, ?, 1, ?)').run(
       level.stepMs,
       startAt,
-      encodeBuckets(buckets, layout),
+      bucketsOfFormatOne(buckets, layout),
     );
   }
 }

@@ -3,7 +3,7 @@
  * and flags hardly change, so runs are stored. A value column first says row by row (as runs) whether the source told
  * the quantity at all, told that it is missing, or gave a number.
  */
-import { ByteReader, ByteWriter, CodecError, STORED_MAX } from './varint.ts';
+import { ByteReader, type ByteWriter, CodecError } from './varint.ts';
 
 export const ABSENT = 0;
 export const MISSING = 1;
@@ -11,18 +11,6 @@ export const GIVEN = 2;
 
 /** Rows a block may hold: an hour at the fastest accepted rate, 50 a second. */
 export const ROWS_MAX = 180_000;
-
-function writeDelta(writer: ByteWriter, last: number, value: number): number {
-  if (!(value <= STORED_MAX && value >= -STORED_MAX)) throw new RangeError(`${value} is too large to store`);
-  writer.signed(value - last);
-  return value;
-}
-
-/** Throws RangeError for what is no whole number or larger than STORED_MAX. */
-export function writeDeltas(writer: ByteWriter, values: ArrayLike<number>): void {
-  let last = 0;
-  for (let i = 0; i < values.length; i++) last = writeDelta(writer, last, values[i]!);
-}
 
 export function readDeltas(reader: ByteReader, count: number): Float64Array {
   const values = new Float64Array(count);
@@ -59,20 +47,31 @@ export function readRuns(reader: ByteReader, count: number): Uint32Array {
   return values;
 }
 
-/** A quantity over the rows of a block: `kinds` says what each row told, `values` is NaN unless GIVEN. */
+/** A quantity over the rows of a block: `kinds` says what each row told; `values` means something only where GIVEN. */
 export interface ValueColumn {
   kinds: Uint8Array | Uint32Array;
   values: Float64Array;
+  /** Rows that are GIVEN. */
+  given: number;
 }
 
-export function encodeValues({ kinds, values }: ValueColumn): Uint8Array {
-  const writer = new ByteWriter(64 + values.length * 2);
-  writeRuns(writer, kinds);
-  let last = 0;
-  for (let row = 0; row < values.length; row++) {
-    if (kinds[row] === GIVEN) last = writeDelta(writer, last, values[row]!);
-  }
-  return writer.bytes();
+/** The values that were given, in order. */
+function givenOf({ kinds, values, given }: ValueColumn): Float64Array {
+  if (given === values.length) return values;
+  const found = new Float64Array(given);
+  let place = 0;
+  for (let row = 0; row < values.length; row++) if (kinds[row] === GIVEN) found[place++] = values[row]!;
+  return found;
+}
+
+/** Throws RangeError for a value that cannot be stored. */
+export function writeValues(writer: ByteWriter, column: ValueColumn): void {
+  const { kinds, given, values } = column;
+  if (given === values.length && given > 0) {
+    writer.unsigned(GIVEN);
+    writer.unsigned(given);
+  } else writeRuns(writer, kinds);
+  writer.deltas(givenOf(column));
 }
 
 export function decodeValues(bytes: Uint8Array, count: number): ValueColumn {
@@ -80,10 +79,12 @@ export function decodeValues(bytes: Uint8Array, count: number): ValueColumn {
   const kinds = readRuns(reader, count);
   const values = new Float64Array(count).fill(Number.NaN);
   let last = 0;
+  let given = 0;
   for (let row = 0; row < count; row++) {
     if (kinds[row] !== GIVEN) continue;
     last += reader.signed();
     values[row] = last;
+    given++;
   }
-  return { kinds, values };
+  return { kinds, values, given };
 }

@@ -2,9 +2,9 @@
  * Readings of one station turned into columns of whole numbers, once, for the block and for the rollups. Values at the
  * layout's step; words (sessions, states, reasons) once each, by number.
  */
-import type { ClockState, Quality, QuantityKey, Reading } from '#kit';
-import { ABSENT, GIVEN, MISSING, type ValueColumn } from './column.ts';
-import type { Layout } from './layout.ts';
+import type { ClockState, Quality, Quantities, QuantityKey, Reading } from '#kit';
+import { GIVEN, MISSING, type ValueColumn } from './column.ts';
+import { extendLayout, type Layout } from './layout.ts';
 
 export const CLOCKS: readonly ClockState[] = ['synced', 'stepped', 'unknown'];
 export const QUALITIES: readonly Quality[] = ['good', 'uncertain', 'bad'];
@@ -27,6 +27,8 @@ export interface Columns {
   states: Uint32Array;
   reasons: Uint32Array;
   words: readonly string[];
+  /** The station's, with every quantity of these readings in it. */
+  layout: Layout;
   /** In the layout's order. */
   channels: readonly ValueColumn[];
 }
@@ -35,6 +37,7 @@ export interface Columns {
 class Words {
   readonly list: string[] = [];
   readonly #numbers = new Map<string, number>();
+  #none = -1;
 
   numberOf(text: string): number {
     const known = this.#numbers.get(text);
@@ -42,68 +45,119 @@ class Words {
     this.#numbers.set(text, this.list.length);
     return this.list.push(text) - 1;
   }
+
+  numberOfObject(object: object): number {
+    return this.numberOf(JSON.stringify(object));
+  }
+
+  /** Of an object that says nothing, as most do. */
+  numberOfNone(): number {
+    if (this.#none < 0) this.#none = this.numberOf('{}');
+    return this.#none;
+  }
 }
 
 type Flat = Readonly<Record<string, unknown>>;
 
-/** Whether two plain objects have the same keys with the same values. */
-function isSame(a: Flat, b: Flat): boolean {
+/** Before the first: like none. */
+const NONE = { session: null, clock: null, quality: null, typed: undefined, states: {}, reasons: {} };
+type Before = Reading | typeof NONE;
+
+/** Whether all that one plain object says, of what the other one says, is the same, and it says as much. */
+function isSame(a: object, b: object): boolean {
   let count = 0;
   for (const key in a) {
-    if (a[key] !== b[key]) return false;
+    if ((a as Flat)[key] !== (b as Flat)[key]) return false;
     count++;
   }
-  for (const key in b) if (--count < 0 || !(key in a)) return false;
+  for (const _ in b) count--;
   return count === 0;
 }
 
-/** Numbers of objects as JSON; those of neighbours are mostly alike, so that few are written out. */
-function wordsOf(readings: readonly Reading[], words: Words, pick: (reading: Reading) => Flat): Uint32Array {
-  const numbers = new Uint32Array(readings.length);
-  let [last, number]: [Flat | null, number] = [null, 0];
-  for (let row = 0; row < readings.length; row++) {
-    const object = pick(readings[row]!);
-    if (last === null || !isSame(last, object)) number = words.numberOf(JSON.stringify(object));
-    numbers[row] = number;
-    last = object;
-  }
-  return numbers;
+/** Number of an object's text; that of the row before where they are alike, so that few are written out. */
+function wordAt(row: number, column: Uint32Array, object: object, before: object, words: Words): number {
+  for (const _ in object) return isSame(object, before) ? column[row - 1]! : words.numberOfObject(object);
+  return words.numberOfNone();
 }
 
-function channelOf(readings: readonly Reading[], key: QuantityKey, perUnit: number): ValueColumn {
-  const kinds = new Uint8Array(readings.length);
-  const values = new Float64Array(readings.length);
-  for (let row = 0; row < readings.length; row++) {
-    const value = readings[row]!.quantities[key];
-    if (value === undefined || value === null) {
-      kinds[row] = value === null ? MISSING : ABSENT;
-      values[row] = Number.NaN;
-    } else {
-      kinds[row] = GIVEN;
-      values[row] = Math.round(value * perUnit);
+/** What a reading says of its clock and its quality, and that it was typed. */
+const flagsOf = ({ clock, quality, typed }: Reading): number =>
+  CLOCKS.indexOf(clock) + 4 * QUALITIES.indexOf(quality) + (typed === true ? TYPED : 0);
+
+const isFlaggedAlike = (a: Reading, b: Before): boolean =>
+  a.clock === b.clock && a.quality === b.quality && a.typed === b.typed;
+
+/** The quantities of all rows. Columns are kept apart from each other's arrays: the innermost loop is most of an import. */
+class Channels {
+  readonly kinds: Uint8Array[] = [];
+  readonly values: Float64Array[] = [];
+  readonly given: number[] = [];
+  readonly unknown = new Set<string>();
+  readonly #perUnit: readonly number[];
+  readonly #indexOf: ReadonlyMap<string, number>;
+  /** Keys of the row before and their channels: nearly always a row has the same ones in the same order. */
+  readonly #keys: string[] = [];
+  readonly #indexes: number[] = [];
+
+  constructor(count: number, { channels }: Layout) {
+    for (const _ of channels) {
+      // ABSENT is 0.
+      this.kinds.push(new Uint8Array(count));
+      this.values.push(new Float64Array(count));
+      this.given.push(0);
+    }
+    this.#perUnit = channels.map(({ perUnit }) => perUnit);
+    this.#indexOf = new Map(channels.map(({ key }, index) => [key, index]));
+  }
+
+  add(row: number, quantities: Quantities): void {
+    let place = 0;
+    for (const key in quantities) {
+      if (this.#keys[place] !== key) {
+        this.#keys[place] = key;
+        this.#indexes[place] = this.#indexOf.get(key) ?? -1;
+      }
+      const index = this.#indexes[place++]!;
+      const value = quantities[key as QuantityKey];
+      if (index < 0) this.unknown.add(key);
+      else if (value === null) this.kinds[index]![row] = MISSING;
+      else if (value !== undefined) {
+        this.kinds[index]![row] = GIVEN;
+        this.given[index]!++;
+        this.values[index]![row] = Math.round(value * this.#perUnit[index]!);
+      }
     }
   }
-  return { kinds, values };
 }
 
-/** Every quantity of every reading must be in the layout. Times are kept to the whole millisecond. */
+/**
+ * Times are kept to the whole millisecond. Throws RangeError for a quantity that nobody knows.
+ *
+ * @param layout of the station so far
+ */
 export function columnsOf(readings: readonly Reading[], layout: Layout): Columns {
   const count = readings.length;
   const words = new Words();
   const [at, seq, monoMs] = [new Float64Array(count), new Float64Array(count), new Float64Array(count)];
   const [flags, session] = [new Uint32Array(count), new Uint32Array(count)];
-  let [lastSession, number] = ['', -1];
+  const [states, reasons] = [new Uint32Array(count), new Uint32Array(count)];
+  const channels = new Channels(count, layout);
+  let before: Before = NONE;
   for (let row = 0; row < count; row++) {
     const reading = readings[row]!;
     at[row] = Math.round(reading.at);
     seq[row] = reading.seq;
     monoMs[row] = Math.round(reading.monoMs);
-    flags[row] =
-      CLOCKS.indexOf(reading.clock) + 4 * QUALITIES.indexOf(reading.quality) + (reading.typed === true ? TYPED : 0);
-    if (number < 0 || reading.session !== lastSession) number = words.numberOf(reading.session);
-    lastSession = reading.session;
-    session[row] = number;
+    // Neighbours are mostly alike in all of these.
+    flags[row] = isFlaggedAlike(reading, before) ? flags[row - 1]! : flagsOf(reading);
+    session[row] = reading.session === before.session ? session[row - 1]! : words.numberOf(reading.session);
+    states[row] = wordAt(row, states, reading.states, before.states, words);
+    reasons[row] = wordAt(row, reasons, reading.reasons, before.reasons, words);
+    channels.add(row, reading.quantities);
+    before = reading;
   }
+  if (channels.unknown.size > 0) return columnsOf(readings, extendLayout(layout, channels.unknown));
+  const { kinds, values, given } = channels;
   return {
     count,
     at,
@@ -111,9 +165,10 @@ export function columnsOf(readings: readonly Reading[], layout: Layout): Columns
     seq,
     monoMs,
     session,
-    states: wordsOf(readings, words, reading => reading.states as Flat),
-    reasons: wordsOf(readings, words, reading => reading.reasons as Flat),
+    states,
+    reasons,
     words: words.list,
-    channels: layout.channels.map(({ key, perUnit }) => channelOf(readings, key, perUnit)),
+    layout,
+    channels: kinds.map((kind, index) => ({ kinds: kind, values: values[index]!, given: given[index]! })),
   };
 }

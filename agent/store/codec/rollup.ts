@@ -4,20 +4,32 @@
  */
 import { type BucketColumn, type Buckets, emptyColumn } from '../rollup.ts';
 import { packBlock, unpackBlock } from './block.ts';
-import { readDeltas, writeDeltas } from './column.ts';
+import { readDeltas } from './column.ts';
 import type { Layout } from './layout.ts';
 import { ByteReader, ByteWriter, CodecError } from './varint.ts';
 
 const SLOTS_MAX = 100_000;
 
-function encodeColumn(column: BucketColumn): Uint8Array {
-  const writer = new ByteWriter(column.count.length * 4);
-  const filled = Array.from(column.count.keys()).filter(slot => column.count[slot]! > 0);
-  const pick = (value: (slot: number) => number) => writeDeltas(writer, filled.map(value));
-  writeDeltas(writer, column.count);
-  pick(slot => column.min[slot]!);
-  pick(slot => column.max[slot]! - column.min[slot]!);
-  pick(slot => column.sum[slot]! - column.count[slot]! * column.min[slot]!);
+/** Places of the buckets that hold something. */
+function filledOf(count: Float64Array): Uint32Array {
+  let filled = 0;
+  for (let slot = 0; slot < count.length; slot++) if (count[slot]! > 0) filled++;
+  const slots = new Uint32Array(filled);
+  for (let slot = 0, place = 0; place < filled; slot++) if (count[slot]! > 0) slots[place++] = slot;
+  return slots;
+}
+
+function encodeColumn({ count, min, max, sum }: BucketColumn): Uint8Array {
+  const writer = new ByteWriter(count.length * 4);
+  const filled = filledOf(count);
+  const values = new Float64Array(filled.length);
+  writer.deltas(count);
+  for (let i = 0; i < filled.length; i++) values[i] = min[filled[i]!]!;
+  writer.deltas(values);
+  for (let i = 0; i < filled.length; i++) values[i] = max[filled[i]!]! - min[filled[i]!]!;
+  writer.deltas(values);
+  for (let i = 0; i < filled.length; i++) values[i] = sum[filled[i]!]! - count[filled[i]!]! * min[filled[i]!]!;
+  writer.deltas(values);
   return writer.bytes();
 }
 
@@ -25,7 +37,7 @@ function decodeColumn(bytes: Uint8Array, slots: number): BucketColumn {
   const reader = new ByteReader(bytes);
   const column = emptyColumn(slots);
   column.count.set(readDeltas(reader, slots));
-  const filled = Array.from(column.count.keys()).filter(slot => column.count[slot]! > 0);
+  const filled = filledOf(column.count);
   const [min, spread, excess] = [0, 1, 2].map(() => readDeltas(reader, filled.length));
   for (let i = 0; i < filled.length; i++) {
     const slot = filled[i]!;

@@ -9,29 +9,32 @@ import { packBlock, unpackBlock } from './block.ts';
 import {
   ABSENT,
   decodeValues,
-  encodeValues,
   GIVEN,
   ROWS_MAX,
   readDeltas,
   readRuns,
   type ValueColumn,
-  writeDeltas,
   writeRuns,
+  writeValues,
 } from './column.ts';
-import { CLOCKS, type Columns, columnsOf, FLAGS_END, QUALITIES, TYPED } from './columns.ts';
+import { CLOCKS, type Columns, FLAGS_END, QUALITIES, TYPED } from './columns.ts';
 import type { Layout } from './layout.ts';
 import { ByteReader, ByteWriter, CodecError } from './varint.ts';
 
-/** Where each column lies in a block; the channels follow in the layout's order. */
+/**
+ * Where each column lies in a block; the channels follow in the layout's order. `monoMs` holds what it is ahead of `at`
+ * (the clock itself in format 1).
+ */
 const PART = { at: 0, flags: 1, seq: 2, monoMs: 3, session: 4, states: 5, reasons: 6, channels: 7 } as const;
 
 /** Throws RangeError for a value that cannot be stored. */
-export function encodeColumns(columns: Columns, layout: Layout, level?: number): Buffer {
-  const { count, words } = columns;
+export function encodeColumns(columns: Columns): Buffer {
+  const { count, words, at } = columns;
   if (count > ROWS_MAX) throw new RangeError(`${count} readings are too many for one block`);
-  const body = new ByteWriter(1024 + count * 8);
+  const body = new ByteWriter(1024 + count * (8 + columns.channels.length));
+  const writer = new ByteWriter((count + 8) * 8);
   const part = (write: (writer: ByteWriter) => void) => {
-    const writer = new ByteWriter(64 + count);
+    writer.clear();
     write(writer);
     body.part(writer.bytes());
   };
@@ -39,30 +42,30 @@ export function encodeColumns(columns: Columns, layout: Layout, level?: number):
   body.unsigned(words.length);
   for (const word of words) body.part(Buffer.from(word, 'utf8'));
   // In the order of PART.
-  part(writer => writeDeltas(writer, columns.at));
-  part(writer => writeRuns(writer, columns.flags));
-  part(writer => writeDeltas(writer, columns.seq));
-  part(writer => writeDeltas(writer, columns.monoMs));
-  part(writer => writeRuns(writer, columns.session));
-  part(writer => writeRuns(writer, columns.states));
-  part(writer => writeRuns(writer, columns.reasons));
-  for (const channel of columns.channels) body.part(encodeValues(channel));
-  return packBlock(body.bytes(), layout.text, level);
+  part(to => to.deltas(at));
+  part(to => writeRuns(to, columns.flags));
+  part(to => to.deltas(columns.seq));
+  // Both clocks shake alike: their difference hardly moves.
+  const behind = columns.monoMs.map((monoMs, row) => monoMs - at[row]!);
+  part(to => to.deltas(behind));
+  part(to => writeRuns(to, columns.session));
+  part(to => writeRuns(to, columns.states));
+  part(to => writeRuns(to, columns.reasons));
+  for (const channel of columns.channels) part(to => writeValues(to, channel));
+  return packBlock(body.bytes(), columns.layout.text);
 }
-
-/** Every quantity of every reading must be in the layout. Throws RangeError for a value that cannot be stored. */
-export const encodeReadings = (readings: readonly Reading[], layout: Layout, level?: number): Buffer =>
-  encodeColumns(columnsOf(readings, layout), layout, level);
 
 /** A block opened for reading, column by column. Constructing and every call may throw CodecError. */
 class OpenedBlock {
   readonly count: number;
+  readonly #version: number;
   readonly #layout: Layout;
   readonly #words: readonly string[];
   readonly #parts: readonly Uint8Array[];
 
   constructor(block: Uint8Array, layout: Layout) {
     const reader = new ByteReader(unpackBlock(block, layout.text));
+    this.#version = block[0]!;
     this.count = reader.unsigned();
     const words = reader.unsigned();
     if (this.count > ROWS_MAX || words > 3 * ROWS_MAX) throw new CodecError('the block says it holds too many rows');
@@ -115,7 +118,8 @@ class OpenedBlock {
 
   readings(station: string): Reading[] {
     const channels = this.#layout.channels.map((_, index) => this.channel(index)!);
-    const [at, seq, monoMs] = [this.at(), this.#deltas(PART.seq), this.#deltas(PART.monoMs)];
+    const [at, seq, behind] = [this.at(), this.#deltas(PART.seq), this.#deltas(PART.monoMs)];
+    const monoMs = this.#version === 1 ? behind : behind.map((ms, row) => ms + at[row]!);
     const [flags, session] = [this.flags(), this.#runs(PART.session)];
     const [states, reasons] = [this.#runs(PART.states), this.#runs(PART.reasons)];
     return Array.from({ length: this.count }, (_, row): Reading => {
@@ -151,7 +155,7 @@ class OpenedBlock {
   }
 }
 
-/** Throws CodecError where the bytes are not what `encodeReadings` gave for this layout. */
+/** Throws CodecError where the bytes are not what `encodeColumns` gave for this layout. */
 export const openBlock = (block: Uint8Array, layout: Layout): OpenedBlock => new OpenedBlock(block, layout);
 
 /** What a flag says. Throws CodecError. */

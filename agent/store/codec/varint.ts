@@ -10,6 +10,7 @@ export class CodecError extends Error {
 
 /** Largest magnitude that may be stored: a difference of two of them, folded, is still exact in a double. */
 export const STORED_MAX = 2 ** 50;
+const VARINT_MAX_BYTES = 8;
 /** Folded it still fits a signed 32-bit number. */
 const SMALL = 2 ** 30;
 
@@ -29,7 +30,7 @@ export class ByteWriter {
   /** Writes a whole number from 0 to 2^53 - 1. Throws RangeError for anything else. */
   unsigned(value: number): void {
     if (!Number.isSafeInteger(value) || value < 0) throw new RangeError(`cannot store ${value} as a whole number`);
-    if (this.#length + 8 > this.#bytes.length) this.#grow(8);
+    this.#reserve(VARINT_MAX_BYTES);
     let rest = value;
     while (rest >= 0x80) {
       this.#bytes[this.#length++] = (rest % 0x80) | 0x80;
@@ -40,28 +41,48 @@ export class ByteWriter {
 
   /** Writes a whole number of at most 2^52 either side of zero. */
   signed(value: number): void {
-    // Nearly all differences are small, and then bit operators do.
-    if (value >= -SMALL && value < SMALL && (value | 0) === value) this.#small((value << 1) ^ (value >> 31));
-    else this.unsigned(value >= 0 ? value * 2 : -value * 2 - 1);
+    this.unsigned(value >= 0 ? value * 2 : -value * 2 - 1);
   }
 
-  /** Writes a whole number from 0 to 2^31 - 1. */
-  #small(value: number): void {
-    if (this.#length + 5 > this.#bytes.length) this.#grow(5);
-    let rest = value;
-    while (rest >= 0x80) {
-      this.#bytes[this.#length++] = rest | 0x80;
-      rest >>= 7;
+  /**
+   * Writes the difference of each number to the one before it, of the first to 0. Throws RangeError for what is no whole
+   * number or larger than STORED_MAX.
+   */
+  deltas(values: Float64Array): void {
+    this.#reserve((values.length + 1) * VARINT_MAX_BYTES);
+    const bytes = this.#bytes;
+    let length = this.#length;
+    let last = 0;
+    for (let i = 0; i < values.length; i++) {
+      const value = values[i]!;
+      const difference = value - last;
+      last = value;
+      // Nearly all differences are small, and then bit operators do.
+      if (difference >= -SMALL && difference < SMALL && (difference | 0) === difference) {
+        let rest = (difference << 1) ^ (difference >> 31);
+        for (; rest >= 0x80; rest >>= 7) bytes[length++] = rest | 0x80;
+        bytes[length++] = rest;
+        continue;
+      }
+      if (!(value <= STORED_MAX && value >= -STORED_MAX)) throw new RangeError(`${value} is too large to store`);
+      this.#length = length;
+      this.signed(difference);
+      length = this.#length;
     }
-    this.#bytes[this.#length++] = rest;
+    this.#length = length;
   }
 
   /** Writes `part` with its length before it, so that a reader can step over it. */
   part(part: Uint8Array): void {
     this.unsigned(part.length);
-    if (this.#length + part.length > this.#bytes.length) this.#grow(part.length);
+    this.#reserve(part.length);
     this.#bytes.set(part, this.#length);
     this.#length += part.length;
+  }
+
+  /** Begins anew in the same room. */
+  clear(): void {
+    this.#length = 0;
   }
 
   /** A view of what was written; valid until the next write. */
@@ -69,7 +90,8 @@ export class ByteWriter {
     return this.#bytes.subarray(0, this.#length);
   }
 
-  #grow(extra: number): void {
+  #reserve(extra: number): void {
+    if (this.#length + extra <= this.#bytes.length) return;
     const bigger = new Uint8Array(Math.max(this.#bytes.length * 2, this.#length + extra));
     bigger.set(this.#bytes.subarray(0, this.#length));
     this.#bytes = bigger;
