@@ -150,7 +150,7 @@ const bundleOnce = (root, outdir, fonts, entry, more) =>
 /** The entry, what it loads, and the Now view with its chart: all but the views one has to go to and what is rarely asked. */
 function neededAtStart(metafile, entryFile) {
   const later =
-    /web\/((turned-away|alarm-lines)\.ts|views\/((aim|outlast|ledger|ledger-day|ledger-beside|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|why)\.ts))/;
+    /web\/((turned-away|alarm-lines)\.ts|views\/((aim|outlast|ledger|ledger-day|ledger-beside|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|gap-told|why)\.ts))/;
   const seen = new Set();
   const visit = file => {
     const output = metafile.outputs[file];

@@ -70,6 +70,9 @@ export const LedgerDayAnswer = v.object({
   notes: v.array(WireNote),
 });
 
+/** Spans that touch a stretch of time. */
+export const SpansAnswer = v.object({ station: v.string(), spans: v.array(LedgerSpan) });
+
 /** A note is written, put in other words, or removed with its words. Without `at` it is about the whole day. */
 export const NoteChange = v.variant('do', [
   v.strictObject({ do: v.literal('write'), date, at: v.optional(toldInstant), text: note(1) }),
@@ -149,6 +152,7 @@ export const FactChanged = v.object({
   becomesJson: maybe(v.string()),
 });
 
+export type SpansAnswer = v.InferOutput<typeof SpansAnswer>;
 export type WireNote = v.InferOutput<typeof WireNote>;
 export type LedgerDayAnswer = v.InferOutput<typeof LedgerDayAnswer>;
 export type NoteChange = v.InferOutput<typeof NoteChange>;

@@ -32,6 +32,7 @@ import type {
   SharingAnswer,
   SharingChoice,
   SpanChange,
+  SpansAnswer,
   SpotChange,
   StationSettings,
   TokenAnswer,
@@ -146,6 +147,8 @@ export interface AimDoor {
 export interface DayDoor {
   /** @param date civil, `YYYY-MM-DD` */
   day(station: string, date: string): Promise<LedgerDayAnswer>;
+  /** Spans that touch a stretch of time, epoch ms. */
+  spans(station: string, fromMs: number, toMs: number): Promise<SpansAnswer>;
   changeNote(station: string, change: NoteChange): Promise<void>;
   changeSpan(station: string, change: SpanChange): Promise<void>;
   facts(station: string): Promise<FactsAnswer>;

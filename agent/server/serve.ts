@@ -125,7 +125,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
     ...outlastRoutes(stations, deps),
     ...planRoutes(stations, deps),
     ...aimRoutes(stations, deps.aim),
-    ...ledgerDayRoutes(stations, deps.days),
+    ...ledgerDayRoutes(stations, deps.days, () => deps.clock.now()),
     ...alarmRoutes(stations, deps.alarms),
     ...recordRoutes(deps.queries, stations, deps.actions, deps.reading, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),

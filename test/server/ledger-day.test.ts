@@ -27,6 +27,10 @@ const DAY: LedgerDayAnswer = {
 const told: unknown[][] = [];
 const days: DayDoor = {
   day: async (_station, date) => ({ ...DAY, date }),
+  async spans(station, fromMs, toMs) {
+    told.push(['asked', fromMs, toMs]);
+    return { station, spans: [] };
+  },
   changeNote: async (station, change) => void told.push(['notes', station, change]),
   async changeSpan(station, change) {
     if (change.do === 'begin') throw new RequestFailure(400, 'It overlaps “lent”.', 'Choose other times.', 'fromAt');
@@ -52,6 +56,13 @@ describe('a day over HTTP', () => {
       expect([answer.status, refusal(answer.body).message]).toEqual([400, 'The parameter date is not a date.']);
     }
     expect((await stage.get('/api/stations/attic/day?date=2026-06-21')).status).toBe(404);
+  });
+
+  it('is asked for its spans by instants', async () => {
+    const answer = await stage.get(`${PATH}/spans?from=2026-06-21T00:00:00Z&to=2026-06-22T00:00:00Z`);
+    expect(JSON.parse(answer.body)).toEqual({ station: 'shed', spans: [] });
+    expect(told).toEqual([['asked', Date.UTC(2026, 5, 21), Date.UTC(2026, 5, 22)]]);
+    expect((await stage.get(`${PATH}/spans`)).status).toBe(400);
   });
 
   it.each([

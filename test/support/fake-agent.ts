@@ -56,6 +56,7 @@ export interface FakeData {
   /** Answers what a day's page asks. */
   day(station: string, date: string): LedgerDayAnswer;
   facts: FactsAnswer['facts'];
+  spans: LedgerDayAnswer['spans'];
   /** Answers a note, a span or a moved fact: null takes it. */
   refuseTold(what: string, change: unknown): { code: string; message: string; fix: string; path?: string } | null;
   /** What moving a fact would change. */
@@ -250,10 +251,13 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     if (refusal !== null) return failed(400, refusal);
     return ok(what === 'marks' && method === 'POST' ? data.mark(body) : { done: true });
   }
+  if (what === 'spans' && method === 'GET') return ok({ station: id, spans: data.spans });
   if (what === 'notes' || what === 'spans' || (what === 'facts' && method === 'POST')) {
     const refusal = data.refuseTold(what, body);
     if (refusal !== null) return failed(400, refusal);
-    return ok(what === 'facts' ? { ...data.moved, done: (body as { dryRun: boolean }).dryRun !== true } : { done: true });
+    return ok(
+      what === 'facts' ? { ...data.moved, done: (body as { dryRun: boolean }).dryRun !== true } : { done: true },
+    );
   }
   if (method === 'POST') return ok({ done: true });
   if (what === 'day') return ok(data.day(id, url.searchParams.get('date')!));
@@ -335,6 +339,7 @@ export const nothingYet = (): FakeData => ({
   outages: [],
   day: (station, date) => bareDay({ station, date }),
   facts: [],
+  spans: [],
   refuseTold: () => null,
   moved: { done: false, fromDate: '', toDate: '', days: 0, wasJson: null, becomesJson: null },
   outlast: station => ({ ...nothingToSay(), station }),

@@ -336,6 +336,7 @@ function depsOf(
     aim: aimTold(told),
     days: {
       day: async () => Promise.reject(new WattkeepError('STATION_UNKNOWN', 'No day is staged.', 'None.')),
+      spans: async station => ({ station, spans: [] }),
       changeNote: async (station, change) => void told.push(['notes', station, change]),
       changeSpan: async (station, change) => void told.push(['spans', station, change]),
       facts: async station => ({ station, zone: SHED.zone, facts: [] }),

@@ -140,7 +140,7 @@ describe('the columns', () => {
       at > gap.fromMs && at < gap.toMs ? withGap.columns.level[i] : 'outside',
     );
     expect(inside.filter(v => v !== 'outside' && v !== null)).toEqual([]);
-    expect(withGap.gaps).toEqual([gap]);
+    expect(withGap.gaps).toEqual([{ ...gap, reason: null }]);
   });
 });
 

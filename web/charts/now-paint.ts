@@ -74,6 +74,12 @@ export function paintMarks(ink: Ink, picture: NowPicture, palette: Palette, at: 
   );
   for (const dot of picture.dots) ink.dot(at.x(dot.at), at.level(dot.percent), 3.5, palette.stored);
   const taken = paintRange(ink, picture, palette, at, now);
+  for (const { fromMs, toMs, reason } of picture.gaps) {
+    const style = { colour: palette.ink, size: LABEL_PX };
+    const room = at.x(toMs) - at.x(fromMs);
+    const width = ink.measure(reason ?? '', style);
+    if (reason !== null && width + 12 < room) ink.text(reason, at.x(fromMs) + (room - width) / 2, at.level(75), style);
+  }
   paintLeftLabels(ink, picture, palette, at);
   paintSunLabels(ink, picture, palette, at);
   paintCuts(ink, picture, palette, at);

@@ -23,7 +23,8 @@ export interface NowPicture {
   columns: NowColumns;
   ticks: { at: number; label: string }[];
   nights: (Night & { sunsetLabel: string | null; sunriseLabel: string | null })[];
-  gaps: { fromMs: number; toMs: number }[];
+  /** `reason`: why, where it is known. */
+  gaps: { fromMs: number; toMs: number; reason: string | null }[];
   floor: { percent: number; label: string };
   /** Where charging stops, when it is not 100 %. */
   ceilingPct: number | null;
@@ -37,6 +38,9 @@ export interface NowPicture {
   levels: { percent: number; label: string }[];
 }
 
+/** Why nothing was recorded then. */
+export type ReasonOf = (gap: { fromMs: number; toMs: number }) => string | null;
+
 export interface PictureParts {
   history: History;
   station: WireStation;
@@ -46,6 +50,7 @@ export interface PictureParts {
   projection: WireProjection | null;
   nowAt: number;
   widthPx: number;
+  reasonOf?: ReasonOf | null;
   formats: Formats;
   times: Times;
 }
@@ -78,7 +83,11 @@ export function nowPicture(parts: PictureParts): NowPicture {
     })),
     // Between numbers typed now and then nothing is missing.
     gaps: (typed ? [] : gapsIn(history, LEVEL, span.nowMs, gapMs))
-      .map(gap => ({ fromMs: Math.max(gap.fromMs, span.fromMs), toMs: gap.toMs }))
+      .map(gap => ({
+        fromMs: Math.max(gap.fromMs, span.fromMs),
+        toMs: gap.toMs,
+        reason: parts.reasonOf?.(gap) ?? null,
+      }))
       .filter(gap => gap.toMs > gap.fromMs),
     floor: { percent: station.reserveFloorPct, label: words.floorLabel(percent(station.reserveFloorPct)) },
     ceilingPct: station.chargeCeilingPct < 99.5 ? station.chargeCeilingPct : null,

@@ -21,6 +21,9 @@ export const lentTold = (before: string | null, after: string | null): string =>
     .filter(text => text !== '')
     .join(', ');
 
+/** Of a station that says nothing. */
+export const stillAway = (reason: string, since: string): string => `It is ${reason} since ${since}.`;
+
 export const SPANS = 'Spans';
 export const SPANS_WHY = 'Why the station was not read, or gathered nothing: it explains gaps and small days.';
 export const NO_SPANS = 'Nothing is told of this day.';

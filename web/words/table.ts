@@ -17,7 +17,8 @@ export const GAP_LABEL = 'no readings';
 
 export const readPast = (time: string, percent: string, input: string, output: string): string =>
   `${time}: ${percent} left, ${input} in, ${output} out`;
-export const readGap = (time: string): string => `${time}: no readings`;
+export const readGap = (time: string, reason: string | null): string =>
+  `${time}: no readings${reason === null ? '' : `, ${reason}`}`;
 export const readAhead = (time: string, low: string, middle: string, high: string): string =>
   `${time}: likely ${middle}, four times in five ${low} to ${high}`;
 export const CURSOR_HELP = 'Arrow keys move along the drawing, Home and End go to its ends.';
@@ -32,7 +33,7 @@ export const summaryAhead = (percent: string, promised: string, middle: string |
   middle === null
     ? `${percent} is expected about ${promised}.`
     : `${percent} is expected between ${promised} and later, most likely ${middle}.`;
-export const summaryGaps = (count: number): string =>
-  count === 1 ? 'One stretch has no readings.' : `${count} stretches have no readings.`;
+export const summaryGaps = (count: number, reasons: string): string =>
+  `${count === 1 ? 'One stretch has' : `${count} stretches have`} no readings${reasons === '' ? '' : `: ${reasons}`}.`;
 export const FIGURES = 'Figures now, in the last hour and today';
 export const QUANTITY = 'quantity';

@@ -161,6 +161,7 @@ function serve(
     },
     days: {
       day: (station, date) => holding.watch.days.day(station, date),
+      spans: (station, fromMs, toMs) => holding.watch.days.spans(station, fromMs, toMs),
       changeNote: (station, change) => holding.watch.days.changeNote(station, change),
       changeSpan: (station, change) => holding.watch.days.changeSpan(station, change),
       facts: station => holding.watch.days.facts(station),

@@ -1,12 +1,21 @@
 /** One day of the Ledger, and what the owner tells of days: notes, spans with their reason, from when a fact was true. */
 import type * as v from 'valibot';
-import { DoneAnswer, FactChange, FactChanged, FactsAnswer, LedgerDayAnswer, NoteChange, SpanChange } from '#messages';
+import {
+  DoneAnswer,
+  FactChange,
+  FactChanged,
+  FactsAnswer,
+  LedgerDayAnswer,
+  NoteChange,
+  SpanChange,
+  SpansAnswer,
+} from '#messages';
 import type { DayDoor } from '../deps.ts';
-import { dateFrom } from '../query.ts';
+import { checkSpan, dateFrom, instantFrom } from '../query.ts';
 import { json, type Route } from '../router.ts';
 import type { StationList } from './stations.ts';
 
-export function ledgerDayRoutes(stations: StationList, days: DayDoor): Route[] {
+export function ledgerDayRoutes(stations: StationList, days: DayDoor, nowMs: () => number): Route[] {
   const change = <S extends v.GenericSchema>(
     path: string,
     summary: string,
@@ -37,6 +46,21 @@ export function ledgerDayRoutes(stations: StationList, days: DayDoor): Route[] {
       async answer({ station, query }) {
         stations.require(station);
         return json(await days.day(station, dateFrom(query, 'date')));
+      },
+    },
+    {
+      method: 'GET',
+      path: '/api/stations/{station}/spans',
+      summary: 'Spans of time with their reason, as far as they touch a stretch of time',
+      query: { from: 'ISO 8601 with offset, or epoch ms', to: 'the same; now where it is left out' },
+      takes: null,
+      gives: SpansAnswer,
+      async answer({ station, query }) {
+        stations.require(station);
+        const fromMs = instantFrom(query, 'from');
+        const toMs = instantFrom(query, 'to', nowMs());
+        checkSpan(fromMs, toMs);
+        return json(await days.spans(station, fromMs, toMs));
       },
     },
     change('notes', 'Notes to a day or a moment of it: written, changed, removed', NoteChange, (station, body) =>

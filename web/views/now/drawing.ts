@@ -11,6 +11,7 @@ export interface NowDrawing extends Drawable {
   summary: string;
   /** Whole hours of the drawing in numbers. */
   rows: string[][];
+  gaps: NowPicture['gaps'];
 }
 
 const HEIGHT_PX = 347 + AXIS_PX;
@@ -29,10 +30,11 @@ export function nowDrawable(parts: Omit<PictureParts, 'widthPx'>, narrow: boolea
     read: index => readAt(asTold, index, formats, times),
     summary: summaryOf(asTold, formats, times),
     rows: hourlyRows(asTold, formats, times),
+    gaps: asTold.gaps,
   };
 }
 
-function readAt({ columns, span }: NowPicture, index: number, formats: Formats, times: Times): string {
+function readAt({ columns, span, gaps }: NowPicture, index: number, formats: Formats, times: Times): string {
   const at = columns.at[index];
   if (at === undefined) return '';
   const percent = (value: number | null | undefined) => asText(formats.percent(value ?? null));
@@ -41,7 +43,8 @@ function readAt({ columns, span }: NowPicture, index: number, formats: Formats, 
   if (index >= columns.aheadFrom)
     return words.readAhead(time, percent(fan.p10[index]), percent(fan.p50[index]), percent(fan.p90[index]));
   const values = [columns.level[index], columns.input[index], columns.output[index]];
-  if (values.every(value => typeof value !== 'number')) return words.readGap(time);
+  if (values.every(value => typeof value !== 'number'))
+    return words.readGap(time, gaps.find(gap => at >= gap.fromMs && at < gap.toMs)?.reason ?? null);
   const power = (value: number | null | undefined) => asText(formats.power(value ?? null));
   return words.readPast(time, percent(values[0]), power(values[1]), power(values[2]));
 }
@@ -58,7 +61,14 @@ function summaryOf({ columns, span, range, gaps }: NowPicture, formats: Formats,
   );
   const ahead =
     range === null ? '' : words.summaryAhead(percent(range.percent), range.promised.label, range.middle?.label ?? null);
-  return [past, ahead, gaps.length === 0 ? '' : words.summaryGaps(gaps.length), words.CURSOR_HELP]
+  return [
+    past,
+    ahead,
+    gaps.length === 0
+      ? ''
+      : words.summaryGaps(gaps.length, [...new Set(gaps.flatMap(gap => gap.reason ?? []))].join('; ')),
+    words.CURSOR_HELP,
+  ]
     .filter(t => t !== '')
     .join(' ');
 }

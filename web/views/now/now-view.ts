@@ -12,12 +12,17 @@ import './almanac-table.ts';
 import { asksForSource, asksForUnits } from './asks.ts';
 import { need } from './at-need.ts';
 import { type NowDrawing, nowDrawable } from './drawing.ts';
+import type { GapsTold } from './gap-told.ts';
 import { type Sentence, sentenceOf } from './sentence.ts';
 import { mayPromise, type Situation, situationOf } from './situation.ts';
 import { typedForm } from './typed-part.ts';
 
 /** Redraws no more often than this, ms. */
 const REDRAW_MS = 10_000;
+/** As far back as a gap on the drawing may begin, ms. */
+const GAPS_BEHIND_MS = 24 * 3_600_000;
+/** Nothing comes from the station. */
+const SILENT: readonly Situation['freshness'][] = ['none', 'stale', 'disconnected'];
 /** A meaning that only moved is told aloud no more often than this, ms. */
 const TELL_AGAIN_MS = 60_000;
 
@@ -51,6 +56,8 @@ export class NowView extends LitElement {
   private summary: typeof import('./outage-summary.ts') | null = null;
   private chain: typeof import('./why.ts') | null = null;
   private parts: typeof import('./parts-told.ts') | null = null;
+  private gapsTold: GapsTold | null = null;
+  private gapsAsked = '';
   private meaning = '';
   private toldMs = Number.NEGATIVE_INFINITY;
   private drawing: NowDrawing | null = null;
@@ -97,7 +104,7 @@ export class NowView extends LitElement {
       <div class="words">
         <h1>${sentence.headline}</h1>
         <p class="sure">${sentence.sure.map(piece => (piece.strong ? html`<b>${piece.text}</b>` : piece.text))}
-          ${this.whyButton(sentence)}</p>
+          ${this.whyButton(sentence)}${this.away(s)}</p>
         ${this.open && sentence.offers === 'why' && this.chain !== null ? this.why(s, this.chain) : nothing}
         ${this.offered(s, sentence)}
         ${this.outageOver(s)}
@@ -189,8 +196,36 @@ export class NowView extends LitElement {
     return html`<source-question .app=${this.app} .situation=${s}></source-question>`;
   }
 
+  /** Where a station that says nothing is, as far as the owner said so. */
+  private away({ live, freshness, nowAt, times }: Situation): string {
+    const told = this.gapsTold;
+    if (!SILENT.includes(freshness) || nowAt === null || told === null || told.station !== live?.station.id) return '';
+    return ` ${told.away(times, nowAt)}`;
+  }
+
+  /** Why nothing was or is recorded: asked once there is something to explain; the drawing is made anew with it. */
+  private askGaps({ live, freshness, nowAt }: Situation, gaps: number): void {
+    const isSilent = SILENT.includes(freshness);
+    if (live === null || nowAt === null || (gaps === 0 && !isSilent)) return;
+    const { id } = live.station;
+    const key = [id, gaps, isSilent, this.app.past.loads.value].join(' ');
+    if (key === this.gapsAsked) return;
+    this.gapsAsked = key;
+    import('./gap-told.ts')
+      .then(({ gapsTold }) => gapsTold(this.app.api, id, nowAt - GAPS_BEHIND_MS, nowAt))
+      .then(
+        told => {
+          this.gapsTold = told;
+          this.drawnFor = '';
+          this.requestUpdate();
+        },
+        () => undefined,
+      );
+  }
+
   private figures(s: Situation) {
     const drawing = this.drawingFor(s);
+    this.askGaps(s, drawing?.gaps.length ?? 0);
     return html`
       ${this.questions(s)}
       ${
@@ -233,6 +268,7 @@ export class NowView extends LitElement {
         staleAfterMs: live.status?.staleAfterMs ?? null,
         projection,
         nowAt,
+        reasonOf: this.gapsTold?.station === live.station.id ? this.gapsTold.reasonOf : null,
         formats: s.formats,
         times: s.times,
       },

@@ -73,7 +73,7 @@ export const wireNote = ({ id, date, at, text, writtenAt }: Note): LedgerDayAnsw
   writtenAt: toInstant(writtenAt),
 });
 
-function wireSpan(record: DayRecord, span: Span): LedgerDayAnswer['spans'][number] {
+export function wireSpan(record: DayRecord, span: Span): LedgerDayAnswer['spans'][number] {
   const { reason, fromMs, toMs, note } = span;
   return {
     reason,

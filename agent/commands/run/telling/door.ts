@@ -28,6 +28,10 @@ export function dayDoor({ record, clock, station: find, keep }: DayDoorParts): D
       const { dayAnswer } = await import('./day-answer.ts');
       return dayAnswer(record, now(station), date);
     },
+    async spans(station, fromMs, toMs) {
+      const { wireSpan } = await import('./day-answer.ts');
+      return { station, spans: record.spans(station, fromMs, toMs).map(span => wireSpan(record, span)) };
+    },
     async changeNote(station, change) {
       const { noteChanged } = await import('./notes.ts');
       keep(noteChanged(record, now(station), change));
