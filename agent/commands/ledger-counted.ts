@@ -78,10 +78,12 @@ export function countedOver(
     counters: names.map(quantity => {
       const told = days.filter(day => day.quantity === quantity);
       const bridging = blocks.filter(block => block.quantity === quantity);
+      // What reaches out of the range is told with it and is no part of its sum.
+      const bridged = known(bridging.filter(block => block.fromAt >= fromMs && block.toAt <= toMs));
       return {
         quantity,
-        countedWh: wh(sum(told, day => day.countedMilliJ) + known(bridging)),
-        bridgedWh: wh(known(bridging)),
+        countedWh: wh(sum(told, day => day.countedMilliJ) + bridged),
+        bridgedWh: wh(bridged),
         unknown: bridging.filter(({ milliJ }) => milliJ === null).length,
         apart: apartOf(quantity, told),
       };

@@ -100,7 +100,7 @@ export type Bridge = v.InferOutput<typeof Bridge>;
 /** One counter over all days of the range. */
 export const CounterSum = v.object({
   quantity: counter,
-  /** Counted on days, and in blocks between two days; together it is all it counted that is known. */
+  /** On days of the range and in blocks that lie within it: all it counted that is known. */
   countedWh: v.number(),
   /** Of it, in blocks over gaps: none of it is in what was integrated. */
   bridgedWh: v.number(),

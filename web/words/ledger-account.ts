@@ -61,13 +61,3 @@ export const WHY_WORTH = [
   'Learned: the pace of the last twelve months. The earlier date takes the gaps to have been like the rest and a sunny year; the later one takes the gaps as nothing and a poor year. Years differ by some 10 %: common practice, no source.',
   'Wear of the battery and the worth of having power in an outage are not in it.',
 ] as const;
-
-export const COUNTER = 'The station’s own counter';
-export const counterTold = (counted: string, ours: string, days: string): string =>
-  `Over the ${days} days on which the station counted by itself it says ${counted}; added up here were ${ours}.`;
-export const bridged = (energy: string): string =>
-  `${energy} of its count fell into gaps of the record; it belongs to them as a whole and to no hour of them.`;
-export const counterDiffers = (share: string, way: 'more' | 'less'): string =>
-  `Over the recorded time it counts ${share} ${way}.`;
-export const COUNTER_SAME = 'Over the recorded time the two agree within 1 %.';
-export const COUNTER_WHY = 'Two ledgers, never added: neither fills a hole of the other.';

@@ -64,13 +64,10 @@ export const FIGURE_NAMES = {
   full: 'battery full',
   limit: 'at the port’s limit',
   worth: 'worth',
-  counted: 'by the station’s own counter',
 } as const;
 export const levelRange = (low: string, high: string): string => `${low} to ${high}`;
 export const FROM_CLEAR = 'against a clear sky';
 export const FROM_MEASURED = 'against light that was measured';
-export const differs = (share: string): string => `${share} against what is recorded here; the two are never added`;
-export const bridgedOf = (energy: string): string => `${energy} of it was counted while nothing was recorded`;
 export const FIGURES_MISSING = 'Yields and where the rest went could not be read.';
 
 export const WENT = 'Where the rest went';

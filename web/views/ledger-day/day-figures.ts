@@ -1,4 +1,4 @@
-/** The day's figures as rows of words: yields, level, the counters' word; and where the rest went. */
+/** The day's figures as rows of words: yields and level; and where the rest went. */
 import type { LedgerAnswer, LedgerDay, LedgerDayAnswer } from '#messages';
 import { asText, type Formats, GAP, MINUS, spanText } from '../../format.ts';
 import * as words from '../../words/ledger-day.ts';
@@ -11,8 +11,6 @@ export interface FigureRow {
 }
 
 const MINUTE_MS = 60_000;
-/** Counters that differ by less are taken to agree, share. */
-const AGREES_WITHIN = 0.01;
 
 /** @param money writes an amount of the tariff's currency; null without one */
 export function dayFigures(
@@ -36,7 +34,6 @@ export function dayFigures(
     row(names.recorded, percent(Math.floor(day.coveragePct)), spanText(day.coveredMs)),
     ...(told === null ? [] : yieldRows(told, formats)),
     ...(told === null || told.worth === null || money === null ? [] : [row(names.worth, money(told.worth))]),
-    ...(told === null ? [] : countedRows(told, formats)),
   ];
 }
 
@@ -64,21 +61,6 @@ function yieldRows(told: LedgerDay, formats: Formats): FigureRow[] {
     ...minutes(names.limit, told.portLimitMin),
   ];
 }
-
-/** The station's own count of the sun, or of all input where it counts no sun; beside what was summed here. */
-function countedRows({ counted, solarWh, inputWh }: LedgerDay, formats: Formats): FigureRow[] {
-  const theirs = counted?.solarWh ?? counted?.inputWh ?? null;
-  if (counted === null || theirs === null) return [];
-  const ours = counted.solarWh === null ? inputWh : solarWh;
-  const share = ours > 0 ? theirs / ours - 1 : null;
-  const apart = share === null || Math.abs(share) < AGREES_WITHIN ? '' : words.differs(signedPercent(share, formats));
-  const bridged = counted.bridgedSolarWh < 1 ? '' : words.bridgedOf(asText(formats.energy(counted.bridgedSolarWh)));
-  const more = [apart, bridged].filter(text => text !== '').join('; ');
-  return [row(words.FIGURE_NAMES.counted, asText(formats.energy(theirs)), more)];
-}
-
-const signedPercent = (share: number, formats: Formats): string =>
-  `${share < 0 ? MINUS : '+'}${formats.number(Math.abs(share) * 100, 1)}${GAP}%`;
 
 /** Where the rest of a cloudless day went, the largest first; what is below a watt-hour is left out. */
 export function wentRows(told: LedgerDay | null, formats: Formats): FigureRow[] {

@@ -9,7 +9,9 @@ import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
 import { agentNow } from '../../state/live.ts';
 import { shared } from '../../styles/shared.ts';
+import { COUNTER } from '../../words/ledger-counted.ts';
 import * as words from '../../words/ledger-day.ts';
+import { countedLines } from '../ledger/counted.ts';
 import { dayApi, refusedText } from './day-api.ts';
 import { QUANTITIES } from './day-columns.ts';
 import { type DayDrawing, dayDrawable } from './day-drawing.ts';
@@ -157,6 +159,7 @@ export class LedgerDayView extends LitElement {
           ${ledger === null ? html`<p class="small">${words.FIGURES_MISSING}</p>` : nothing}</section>
         <section>${went.length === 0 ? nothing : html`<h2>${words.WENT}</h2>${figureTable(words.WENT, went)}`}
           ${daylist(words.NOT_RECORDED, gapLines(drawing, times))}
+          ${daylist(COUNTER, countedLines(ledger, formats, times, answer.today))}
           ${daylist(words.OUTAGES, outageLines(answer, formats, times))}
           ${markList(answer, formats, times)}</section>
       </div>

@@ -1,4 +1,4 @@
-/** The Ledger's account under the drawing: where the rest went, what it was worth, the station's own counter, each with its why. */
+/** The Ledger's account under the drawing: where the rest went and what it was worth, each with its why. */
 import { html, nothing, svg } from 'lit';
 import type { LedgerAnswer } from '#messages';
 import { paybackDrawing, paybackLayout } from '../../charts/ledger-payback.ts';
@@ -127,27 +127,4 @@ function lineOf({ sums, sinceDate, worth, paid }: Payback, currency: string, { a
     worth: money(worth, currency, formats),
     paid: paid === null ? '' : words.paidLine(money(paid, currency, formats)),
   });
-}
-
-/** What the station itself counted, beside what was added up here over the same days. */
-export function counterPart({ figures, formats }: Account) {
-  const days = figures.days.flatMap(({ day }) =>
-    day?.counted?.solarWh == null ? [] : [{ day, counted: day.counted }],
-  );
-  if (days.length === 0) return nothing;
-  const sum = (pick: (d: (typeof days)[number]) => number) => days.reduce((total, d) => total + pick(d), 0);
-  const [counted, ours, bridged] = [
-    sum(d => d.counted.solarWh!),
-    sum(d => d.day.solarWh),
-    sum(d => d.counted.bridgedSolarWh),
-  ];
-  const energy = (wh: number) => asText(formats.energy(wh));
-  const differs = ours > 0 ? (counted - bridged - ours) / ours : 0;
-  const told =
-    Math.abs(differs) <= 0.01
-      ? words.COUNTER_SAME
-      : words.counterDiffers(asText(formats.percent(Math.abs(100 * differs))), differs > 0 ? 'more' : 'less');
-  return html`<section><h2>${words.COUNTER}</h2>
-    <p>${words.counterTold(energy(counted), energy(ours), formats.number(days.length, 0))} ${bridged >= 1 ? words.bridged(energy(bridged)) : nothing}
-      ${ours > 0 ? told : nothing} ${words.COUNTER_WHY}</p></section>`;
 }

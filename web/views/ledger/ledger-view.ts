@@ -12,7 +12,8 @@ import { agentNow, type StationLive } from '../../state/live.ts';
 import { type Choices, keptChoices } from '../../state/storage.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/ledger.ts';
-import { type Account, counterPart, restPart, why, whyYields, worthPart } from './account.ts';
+import { type Account, restPart, why, whyYields, worthPart } from './account.ts';
+import { countedPart } from './counted.ts';
 import { dayAddress, ledgerShown } from './drawing.ts';
 import { type LedgerFigures, type ListedDay, ledgerFigures, listDays, withToday } from './figures.ts';
 import { happenedList } from './happened-list.ts';
@@ -163,7 +164,7 @@ export class LedgerView extends LitElement {
   }
 
   private accounts(account: Account) {
-    return html`<div class="sides"><div>${restPart(account)}</div><div>${this.extremes(account)}${worthPart(account)}${counterPart(account)}</div></div>`;
+    return html`<div class="sides"><div>${restPart(account)}</div><div>${this.extremes(account)}${worthPart(account)}${countedPart(account.answer, account.formats, account.times, account.answer.today)}</div></div>`;
   }
 
   private extremes({ figures, formats, times }: Account) {

@@ -1,0 +1,151 @@
+/**
+ * The station's own counters beside the bars: what they counted, how far they are from what the watts add up to, and what
+ * they gained while nothing was recorded. A second ledger: nothing here is ever part of a sum of the first.
+ */
+import { html, nothing } from 'lit';
+import type { CounterName } from '#kit';
+import type { Bridge, CounterApart, CounterSum, LedgerAnswer } from '#messages';
+import { asText, type Formats, type Times } from '../../format.ts';
+import { WHY } from '../../words/ledger.ts';
+import * as words from '../../words/ledger-counted.ts';
+
+/** The first that is there leads: what the Ledger is about comes first. */
+const LEADING: readonly CounterName[] = [
+  'solarEnergyWh',
+  'inputEnergyWh',
+  'chargerEnergyWh',
+  'outputEnergyWh',
+  'meterEnergyWh',
+];
+const LEAST_BLOCK_WH = 1;
+/** Less than this apart is told as a figure, not as a sentence, %. */
+const LEAST_TOLD_PCT = 0.5;
+
+export type CountedAnswer = Pick<LedgerAnswer, 'bridges' | 'counters'>;
+
+export interface CountedTold {
+  /** Sentences of the leading counter. */
+  told: string[];
+  /** Blocks and breaks, a line each. */
+  blocks: string[];
+  rows: readonly (readonly string[])[];
+}
+
+/** @param thisDate the date whose year need not be said */
+export function countedTold(
+  answer: CountedAnswer,
+  formats: Formats,
+  times: Times,
+  thisDate: string,
+): CountedTold | null {
+  const counters = LEADING.flatMap(name => answer.counters?.filter(({ quantity }) => quantity === name) ?? []);
+  const [first] = counters;
+  if (first === undefined) return null;
+  const energy = (wh: number): string => asText(formats.energy(wh));
+  const lines = answer.bridges
+    .filter(bridge => (bridge.energyWh ?? LEAST_BLOCK_WH) >= LEAST_BLOCK_WH)
+    .map(bridge => ({ bridge, line: lineOf(bridge, formats, times, thisDate) }));
+  const own = lines.filter(({ bridge }) => bridge.quantity === first.quantity && isGap(bridge));
+  const what = words.COUNTS[first.quantity];
+  const blockTold =
+    own.length === 0
+      ? []
+      : own.length === 1
+        ? [own[0]!.line]
+        : [
+            words.severalBridged(
+              formats.number(own.length, 0),
+              energy(own.reduce((sum, { bridge }) => sum + bridge.energyWh!, 0)),
+              what,
+            ),
+          ];
+  return {
+    told: [words.counted(energy(first.countedWh), what), apartTold(first, formats), ...blockTold],
+    blocks: lines.map(({ line }) => line),
+    rows: counters.map(counter => rowOf(counter, formats)),
+  };
+}
+
+/** The same as lines, each block among them: for the page of one day. */
+export function countedLines(
+  answer: CountedAnswer | null,
+  formats: Formats,
+  times: Times,
+  thisDate: string,
+): readonly string[] {
+  const all = answer === null ? null : countedTold(answer, formats, times, thisDate);
+  return all === null ? [] : [all.told.slice(0, 2).join(' '), ...all.blocks];
+}
+
+const isGap = ({ energyWh, gapMs }: Bridge): boolean => energyWh !== null && gapMs !== 0;
+
+function apartTold({ apart }: CounterSum, formats: Formats): string {
+  if (apart === null) return words.COUNTS_ALONE;
+  return differsBy(apart, formats) ?? words.COUNTS_SAME;
+}
+
+/** A sentence where the two differ beyond what is open; null where they agree. */
+export function differsBy({ beyond, differencePct }: CounterApart, formats: Formats): string | null {
+  if (!beyond || differencePct === null || Math.abs(differencePct) < LEAST_TOLD_PCT) return null;
+  const share = Math.abs(differencePct);
+  const text = asText({ text: formats.number(share, share < 2 ? 1 : 0), unit: '%' });
+  return words.countsApart(text, differencePct > 0 ? 'more' : 'less');
+}
+
+/** One block or break in words. */
+export function lineOf(bridge: Bridge, formats: Formats, times: Times, thisDate: string): string {
+  const { quantity, energyWh, cause, gapMs } = bridge;
+  const [fromAt, toAt] = [Date.parse(bridge.fromAt), Date.parse(bridge.toAt)];
+  const [from, to] = [times.date(fromAt), times.date(toAt)];
+  const moment = (at: number, date: string) => `${times.dayMonth(date, thisDate)} ${times.time(at)}`;
+  const when =
+    from === to
+      ? words.onDay(times.dayMonth(from, thisDate), times.time(fromAt), times.time(toAt))
+      : words.between(moment(fromAt, from), moment(toAt, to));
+  const what = words.COUNTS[quantity];
+  if (energyWh === null) {
+    const why = cause === 'unlikely' || cause === 'overrun' ? cause : 'reset';
+    return words.broke(when, what, words.NOT_KNOWN[why]);
+  }
+  const energy = asText(formats.energy(energyWh));
+  return gapMs === 0 ? words.betweenDays(when, energy, what) : words.bridged(when, energy, what);
+}
+
+function rowOf({ quantity, countedWh, bridgedWh, apart }: CounterSum, formats: Formats): string[] {
+  const energy = (wh: number | null): string => asText(formats.energy(wh));
+  return [
+    words.COUNTS[quantity],
+    energy(countedWh),
+    energy(bridgedWh),
+    energy(apart?.countedWh ?? null),
+    energy(apart?.integratedWh ?? null),
+    apart === null ? energy(null) : apartText(apart, formats),
+  ];
+}
+
+function apartText({ differencePct, differenceWh, beyond }: CounterApart, formats: Formats): string {
+  if (!beyond) return words.AGREES;
+  const sign = differenceWh > 0 ? '+' : '';
+  const figure =
+    differencePct === null ? formats.energy(differenceWh) : { text: formats.number(differencePct, 1), unit: '%' };
+  return `${sign}${asText(figure)}`;
+}
+
+/** The section of the Ledger; nothing where the station has no counters. */
+export function countedPart(answer: CountedAnswer, formats: Formats, times: Times, thisDate: string) {
+  const all = countedTold(answer, formats, times, thisDate);
+  if (all === null) return nothing;
+  const { told, blocks, rows } = all;
+  return html`<section class="counted"><h2>${words.COUNTER}</h2><p>${told.join(' ')}</p>
+    ${
+      blocks.length < 2
+        ? nothing
+        : html`<details><summary>${words.BLOCKS}</summary><ul>${blocks.map(line => html`<li>${line}</li>`)}</ul></details>`
+    }
+    <details><summary>${words.TABLE}</summary><div class="across" tabindex="0" role="region" aria-label=${words.TABLE}>
+      <table><caption class="unseen">${words.TABLE}</caption>
+        <thead><tr>${words.COLUMNS.map(name => html`<th scope="col">${name}</th>`)}</tr></thead>
+        <tbody>${rows.map(([name, ...cells]) => html`<tr><th scope="row">${name}</th>${cells.map(cell => html`<td>${cell}</td>`)}</tr>`)}</tbody>
+      </table></div></details>
+    <details class="why"><summary>${WHY}</summary><ul>${words.WHY_COUNTED.map(line => html`<li>${line}</li>`)}</ul></details></section>`;
+}
