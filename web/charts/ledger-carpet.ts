@@ -19,6 +19,8 @@ export interface Carpet {
 
 export const STEPS = 10;
 const HOUR_MIN = 60;
+/** Less than this is darkness, W. */
+const DARK_W = 0.5;
 
 /** Null where no row knows any sun. */
 export function ledgerCarpet(columns: Columns, stepMin: number): Carpet | null {
@@ -33,7 +35,7 @@ export function ledgerCarpet(columns: Columns, stepMin: number): Carpet | null {
   for (const { from, to, days } of columns.list) {
     for (let row = 0; row < rows; row++) {
       const step = stepOf(meanAt(days, firstSlot + row), range.topW);
-      if (step > 0) cells.fill(step, row * columns.days + from, row * columns.days + to);
+      for (let day = from; day < to; day++) cells[row * columns.days + day] = step;
     }
   }
   return {
@@ -54,8 +56,8 @@ function litRange({ list }: Columns): { first: number; last: number; topW: numbe
     for (const { row } of days) {
       if (row === null) continue;
       for (let slot = 0; slot < row.length; slot++) {
-        const watts = row[slot] ?? 0;
-        if (watts < 0.5) continue;
+        const watts = row[slot]!;
+        if (watts === null || watts < DARK_W) continue;
         if (slot < first) first = slot;
         if (slot > last) last = slot;
         if (watts > topW) topW = watts;
@@ -66,6 +68,7 @@ function litRange({ list }: Columns): { first: number; last: number; topW: numbe
 
 /** Mean of the days that know it; null where none does. */
 function meanAt(days: Columns['list'][number]['days'], slot: number): number | null {
+  if (days.length === 1) return days[0]!.row?.[slot] ?? null;
   let [sum, count] = [0, 0];
   for (const { row } of days) {
     const watts = row?.[slot] ?? null;
@@ -77,7 +80,7 @@ function meanAt(days: Columns['list'][number]['days'], slot: number): number | n
 }
 
 const stepOf = (watts: number | null, topW: number): number =>
-  watts === null ? 0 : watts < 0.5 ? 1 : Math.min(STEPS, 2 + Math.floor((watts / topW) * (STEPS - 1)));
+  watts === null ? 0 : watts < DARK_W ? 1 : Math.min(STEPS, 2 + Math.floor((watts / topW) * (STEPS - 1)));
 
 /** How much ink a step takes, 0 to 1. */
 export const inkOf = (step: number): number =>

@@ -19,6 +19,7 @@ const LEAST_SHARE = 0.01;
 const LEAST_DAYS = 3;
 /** A dip is a place with less than this share of what came before and after it. */
 const DIP = 0.7;
+const SOON_MIN = 180;
 
 export function shadeSeen(days: readonly ListedDay[], stepMin: number): ShadeSeen | null {
   const shaded = days.flatMap((listed, i) => {
@@ -34,24 +35,40 @@ export function shadeSeen(days: readonly ListedDay[], stepMin: number): ShadeSee
   };
 }
 
-/** The half with the fewest clouds: there a dip is not one of the sky. */
+/** Enough to tell a dip by, and soon looked through. */
+const MOST_DAYS = 40;
+
+/** Those with the fewest clouds, half of them at most: there a dip is not one of the sky. */
 function clearest(days: readonly ListedDay[]): ListedDay[] {
   const cloud = ({ day, clearSkyWh }: ListedDay) => (day?.whereItWent?.cloudWh ?? 0) / (clearSkyWh ?? 1);
-  return days.toSorted((a, b) => cloud(a) - cloud(b)).slice(0, Math.ceil(days.length / 2));
+  return days.toSorted((a, b) => cloud(a) - cloud(b)).slice(0, Math.min(MOST_DAYS, Math.ceil(days.length / 2)));
+}
+
+/** Mean watts by time of day; 0 where fewer than half of the days know it. */
+function meanCourse(days: readonly ListedDay[], slots: number): Float64Array {
+  const [sums, counts] = [new Float64Array(slots), new Uint16Array(slots)];
+  for (const { row } of days) {
+    if (row === null) continue;
+    for (let slot = 0; slot < slots; slot++) {
+      const watts = row[slot];
+      if (watts === null || watts === undefined) continue;
+      sums[slot]! += watts;
+      counts[slot]!++;
+    }
+  }
+  return sums.map((sum, slot) => (counts[slot]! < days.length / 2 ? 0 : sum / counts[slot]!));
 }
 
 function dipOf(days: readonly ListedDay[], stepMin: number): number | null {
-  const mean = Array.from({ length: Math.floor(1440 / stepMin) }, (_, slot) => {
-    const watts = days.flatMap(({ row }) => row?.[slot] ?? []);
-    return watts.length < days.length / 2 ? 0 : watts.reduce((a, b) => a + b, 0) / watts.length;
-  });
+  const mean = meanCourse(days, Math.floor(1440 / stepMin));
+  const least = 0.05 * Math.max(...mean);
+  // What follows shortly: the evening's last light is never more than the afternoon's.
+  const soon = Math.ceil(SOON_MIN / stepMin);
   let [deepest, at, before]: [number, number | null, number] = [DIP, null, 0];
   for (let slot = 1; slot < mean.length - 1; slot++) {
     before = Math.max(before, mean[slot - 1]!);
-    // What follows shortly: the evening's last light is never more than the afternoon's.
-    const after = Math.max(...mean.slice(slot + 1, slot + 1 + Math.ceil(180 / stepMin)));
-    const share = mean[slot]! / Math.min(before, after);
-    if (Math.min(before, after) > 0.05 * Math.max(...mean) && share < deepest) [deepest, at] = [share, slot];
+    const beside = Math.min(before, Math.max(...mean.subarray(slot + 1, slot + 1 + soon)));
+    if (beside > least && mean[slot]! / beside < deepest) [deepest, at] = [mean[slot]! / beside, slot];
   }
   return at === null ? null : (at + 0.5) * stepMin;
 }

@@ -1,19 +1,68 @@
 /**
- * Asks the agent for a stretch of the ledger. The answer is checked like any other, but for the carpet: of its tens of
- * thousands of numbers only the kind is looked at, in one plain loop.
+ * Asks the agent for a stretch of the ledger. The answer is checked by its schema, but for its two long lists, the days and
+ * the carpet's rows: a plain loop looks at them, many times as fast, since a year is to be read in one go.
  */
 import * as v from 'valibot';
-import { LedgerAnswer } from '#messages';
+import { LedgerAnswer, type LedgerDay, WhereItWent } from '#messages';
 import type { AgentApi, Answer } from './api.ts';
 
 type Rows = LedgerAnswer['carpet']['rows'];
+/** `value`: a number or null; `parts` and `counted`: an object of such, or null. */
+type Kind = 'number' | 'value' | 'text' | 'choice' | 'parts' | 'counted';
+
+const KINDS = {
+  date: 'text',
+  zone: 'text',
+  solarWh: 'number',
+  inputWh: 'number',
+  outputWh: 'number',
+  coveragePct: 'number',
+  coveredMs: 'number',
+  gapMs: 'number',
+  solarPeakW: 'number',
+  stateOfChargeMinPct: 'value',
+  stateOfChargeMaxPct: 'value',
+  startAt: 'text',
+  endAt: 'text',
+  ratedW: 'value',
+  clearSkyWh: 'value',
+  finalYieldH: 'value',
+  referenceYieldH: 'value',
+  referenceFrom: 'choice',
+  performanceRatio: 'value',
+  fullMin: 'number',
+  portLimitMin: 'number',
+  whereItWent: 'parts',
+  worth: 'value',
+  counted: 'counted',
+} as const satisfies Record<keyof LedgerDay, Kind>;
+
+const FIELDS = Object.entries(KINDS);
+const PARTS = Object.keys(WhereItWent.entries);
+const COUNTED = ['solarWh', 'inputWh', 'outputWh', 'bridgedSolarWh'];
+type Bag = Record<string, unknown>;
+
+const isValue = (value: unknown): boolean => value === null || typeof value === 'number';
+const isBag = (value: unknown): value is Bag => typeof value === 'object' && value !== null;
+
+const FITS: Record<Kind, (value: unknown) => boolean> = {
+  number: value => typeof value === 'number',
+  value: isValue,
+  text: value => typeof value === 'string',
+  choice: value => value === null || value === 'measured' || value === 'clear sky',
+  parts: value => value === null || (isBag(value) && PARTS.every(part => typeof value[part] === 'number')),
+  counted: value => value === null || (isBag(value) && COUNTED.every(key => isValue(value[key]))),
+};
+
+const areDays = (days: unknown): days is LedgerDay[] =>
+  Array.isArray(days) && days.every(day => isBag(day) && FIELDS.every(([name, kind]) => FITS[kind](day[name])));
 
 const areRows = (rows: unknown): rows is Rows =>
-  Array.isArray(rows) &&
-  rows.every(row => Array.isArray(row) && row.every(watts => watts === null || typeof watts === 'number'));
+  Array.isArray(rows) && rows.every(row => Array.isArray(row) && row.every(isValue));
 
 const Heard = v.object({
   ...LedgerAnswer.entries,
+  days: v.custom<LedgerDay[]>(areDays),
   carpet: v.object({ stepMin: v.pipe(v.number(), v.minValue(1), v.maxValue(1440)), rows: v.custom<Rows>(areRows) }),
 });
 
