@@ -5,7 +5,7 @@
 import { civilDate, shiftDate, startOfDate } from '#energy/civil-day';
 import { CARPET_STEP_MIN } from '#energy/ledger/carpet';
 import { type ClearDay, clearDay, energyWh, MINUTE_MS } from '#energy/ledger/clear-day';
-import type { Fact, LedgerAnswer, RecordQueries } from '#messages';
+import type { DayTotals, Fact, LedgerAnswer, RecordQueries, Span } from '#messages';
 import { isGivenThrough, type PlaneFrom, planesFrom, spotPlaneOf } from '../derive/standing.ts';
 import { toInstant } from '../server/encode.ts';
 import { type CountedOver, countedOver } from './ledger-counted.ts';
@@ -67,7 +67,7 @@ export function ledgerWorked(record: Record, asked: LedgerAsked): LedgerWorked {
     zone,
     today,
     days: days.map(({ day }) => day),
-    missing: missing.map(date => ({ date, clearSkyWh: clearSkyOn(date, zone, facts, standing) })),
+    missing: missing.map(date => missedOn(date, zone, facts, standing, spans)),
     carpet: { stepMin: CARPET_STEP_MIN, rows: days.map(({ row }) => row) },
     facts: facts
       .filter(({ key }) => !INNER_KEYS.includes(key))
@@ -113,7 +113,7 @@ function daysOf(
   counted: CountedOver,
 ): DayAnswer[] {
   const recorded = record.days(station, shiftDate(bounds.from, -AROUND_DAYS), shiftDate(bounds.to, AROUND_DAYS));
-  const around = partsOf(recorded, facts).map(part => levelDay(part, facts, standing));
+  const around = partsOf(recorded.filter(holdsReadings), facts).map(part => levelDay(part, facts, standing));
   const levels = levelsOf(record, station, around);
   const spans = record.spans(station, bounds.fromMs - 2 * 86_400_000, bounds.toMs + 2 * 86_400_000);
   const reader = minuteReader(record, station);
@@ -163,9 +163,26 @@ const clearOf = (
     : clearDay(part.startMs, minutesIn(part), place, panels, at => spotPlaneOf(standing, at));
 
 /** What a cloudless sky would have given on a date without any reading, as the panels were known to stand. */
-function clearSkyOn(date: string, zone: string, facts: readonly Fact[], standing: readonly PlaneFrom[]): number | null {
+function missedOn(
+  date: string,
+  zone: string,
+  facts: readonly Fact[],
+  standing: readonly PlaneFrom[],
+  spans: readonly Span[],
+): LedgerAnswer['missing'][number] {
   const day = { startMs: startOfDate(date, zone), endMs: startOfDate(shiftDate(date, 1), zone) };
   const allDay = isGivenThrough(standing, day.startMs, day.endMs) ? spotPlaneOf(standing, day.startMs) : null;
   const clear = clearOf(day, factsAt(facts, middleOf(day), allDay), standing);
-  return clear === null ? null : Math.round(energyWh(clear.powerW) * 1000) / 1000;
+  if (clear === null) return { date, clearSkyWh: null, notOutWh: null };
+  const away = awayMinutes(spans, day.startMs, clear.powerW.length);
+  const milli = (powerW: Float64Array) => Math.round(energyWh(powerW) * 1000) / 1000;
+  return { date, clearSkyWh: milli(clear.powerW), notOutWh: milli(clear.powerW.map((watts, m) => watts * away[m]!)) };
 }
+
+/** A date that lies wholly in a gap has totals as well, and no reading. */
+const holdsReadings = (day: DayTotals): boolean =>
+  day.coveredMs > 0 ||
+  day.inputMilliJ > 0 ||
+  day.outputMilliJ > 0 ||
+  day.solarPeakW > 0 ||
+  day.stateOfChargeMinPct !== null;

@@ -52,6 +52,8 @@ export interface DayAnswer {
   readonly row: (number | null)[];
   /** Share of the reference yield that fell while a full battery or a port held the panels back, %. */
   readonly heldBackPct: number | null;
+  /** What the performance ratio is made of, hours: sums of them give that of many days. */
+  readonly open: { readonly finalH: number; readonly referenceH: number };
 }
 
 export function dayAnswer(asked: DayAsked): DayAnswer {
@@ -80,7 +82,7 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
     worth: tariff === null ? null : dayWorth(tariff, totals, byHour(sunW, wall)),
     counted: asked.counted,
   };
-  return { day, row: carpetRow(sunW, wall), heldBackPct: yields.heldBackPct };
+  return { day, row: carpetRow(sunW, wall), heldBackPct: yields.heldBackPct, open: yields.open };
 }
 
 const DAY_MS = 86_400_000;
@@ -112,8 +114,10 @@ interface Yields {
   from: LedgerDay['referenceFrom'];
   ratio: number | null;
   heldBackPct: number | null;
+  open: DayAnswer['open'];
 }
-const NO_YIELDS: Yields = { referenceH: null, from: null, ratio: null, heldBackPct: null };
+const NOTHING_OPEN = { finalH: 0, referenceH: 0 };
+const NO_YIELDS: Yields = { referenceH: null, from: null, ratio: null, heldBackPct: null, open: NOTHING_OPEN };
 
 function yieldsOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number): Yields {
   const { facts, away, totals, minutes } = asked;
@@ -133,13 +137,16 @@ function yieldsOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Ui
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
   // Minutes say how the day's energy was spread, its totals how much there was.
   const openWh = sums.allW > 0 ? (harvestWh * sums.openW) / sums.allW : 0;
-  const openH = hours(sums.open);
+  const open = {
+    finalH: facts.ratedW === null ? 0 : yieldH(openWh, facts.ratedW),
+    referenceH: facts.ratedW === null ? 0 : hours(sums.open),
+  };
   return {
     referenceH: hours(sums.all),
     from: measured === null ? 'clear sky' : 'measured',
-    ratio:
-      openH < LEAST_REFERENCE_H || facts.ratedW === null ? null : performanceRatio(yieldH(openWh, facts.ratedW), openH),
+    ratio: open.referenceH < LEAST_REFERENCE_H ? null : performanceRatio(open.finalH, open.referenceH),
     heldBackPct: sums.all > 0 ? (100 * sums.held) / sums.all : null,
+    open,
   };
 }
 

@@ -27,16 +27,18 @@ export interface DayFacts {
   portsMaxW: number | null;
 }
 
-const KEYS = ['panel', 'place', 'solarPort', 'chargeCeilingPct', 'paid'] as const;
+const KEYS = ['panel', 'place', 'solarPort', 'chargeCeilingPct', 'paid', 'zone'] as const;
 
 /** The settings of today as if they had always been true: for a record that holds no facts. */
-export const factsOfSettings = (station: StationSettings): Fact[] =>
-  KEYS.map(key => ({
+export function factsOfSettings(station: StationSettings, tariff?: TariffSettings): Fact[] {
+  const said = [...KEYS.map(key => [key, station[key]] as const), ['tariff', tariff] as const];
+  return said.map(([key, value]) => ({
     station: station.id,
     key,
-    valueJson: station[key] === undefined ? null : JSON.stringify(station[key]),
+    valueJson: value === undefined ? null : JSON.stringify(value),
     validFromMs: 0,
   }));
+}
 
 /** What a key said at an instant, read by its schema; null where it said nothing, or nothing that is understood. */
 function factAt<T>(facts: readonly Fact[], key: string, schema: v.GenericSchema<unknown, T>, atMs: number): T | null {

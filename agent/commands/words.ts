@@ -46,10 +46,13 @@ export const demoNotice = (url: string): string =>
 
 export const simulatedNote = 'Simulated station: this is no record of yours.';
 
-export const LEDGER_HELP = `usage: wattkeep ledger [--station ID] [--from DATE] [--to DATE] [--csv | --json] [--data DIR]
+export const LEDGER_HELP = `usage: wattkeep ledger [--station ID] [--from DATE] [--to DATE] [--by month|season|year] [--csv | --json] [--data DIR]
 
---json adds each day's yields: what the panels would have given under a cloudless sky, and their yield against the sun
-that fell on them while it was recorded. They need the panels, how they stand, and the place.
+A row is a day: what came from the sun, what a cloudless sky would have given (clear), and where the rest went: clouds,
+shade at named spots, a full battery or a port at its limit (held), panels that were not out or time not recorded
+(idle), and what nothing explains (other). The ratio is the panels' yield against the light that fell on them while
+nothing held them back. All this needs the panels, how they stand, and the place. Seasons begin in April and October.
+--csv and --json tell all figures, the yields among them.
 
 example: wattkeep ledger --from 2026-06-01 --csv > june.csv
 `;

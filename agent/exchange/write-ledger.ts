@@ -3,8 +3,9 @@
  * day that has passed, so that an honest sum can be told from a partial one. Notes of the owner are text cells that no
  * spreadsheet takes for a formula; a day that holds a note and no reading has a row too. Pure.
  */
-import type { DayTotals } from '#messages';
+import type { DayTotals, LedgerDay } from '#messages';
 import { CRLF, numberCell, textCell } from './cells.ts';
+import { DAY_FIGURE_NAMES, dayFigureCells } from './write-figures.ts';
 
 const MILLIJ_PER_WH = 3_600_000;
 const MS_PER_MIN = 60_000;
@@ -31,13 +32,23 @@ export function coveragePct(day: DayTotals, nowMs: number): number {
   return passedMs <= 0 ? 0 : Math.min(100, (100 * day.coveredMs) / passedMs);
 }
 
-/** @param notes the owner's words by civil date */
+/**
+ * @param notes the owner's words by civil date
+ * @param figures what was worked out of each day; null: its totals alone are told
+ */
 export function ledgerCsv(
   days: readonly DayTotals[],
   nowMs: number,
   notes: ReadonlyMap<string, string> = new Map(),
+  figures: readonly LedgerDay[] | null = null,
 ): string {
-  const header = [...COLUMNS.map(([name]) => name), 'notes'].join(',');
+  const names = [...COLUMNS.map(([name]) => name), ...(figures === null ? [] : DAY_FIGURE_NAMES)];
+  const header = [...names, 'notes'].join(',');
+  const figuresOf = (day: DayTotals): string[] => {
+    if (figures === null) return [];
+    const found = figures.find(({ date, zone }) => date === day.date && zone === day.zone);
+    return found === undefined ? DAY_FIGURE_NAMES.map(() => '') : dayFigureCells(found);
+  };
   const recorded = new Set(days.map(day => day.date));
   const noted = (date: string) => textCell(notes.get(date) ?? '');
   const rows = [
@@ -46,12 +57,13 @@ export function ledgerCsv(
       // A date is there twice where the zone changed on it: its notes stand once.
       cells: [
         ...COLUMNS.map(([, cell]) => cell(day, nowMs)),
+        ...figuresOf(day),
         day === days.findLast(d => d.date === day.date) ? noted(day.date) : '',
       ],
     })),
     ...[...notes.keys()]
       .filter(date => !recorded.has(date))
-      .map(date => ({ date, cells: [textCell(date), ...COLUMNS.slice(1).map(() => ''), noted(date)] })),
+      .map(date => ({ date, cells: [textCell(date), ...names.slice(1).map(() => ''), noted(date)] })),
   ].sort((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : 0));
   return [header, ...rows.map(({ cells }) => cells.join(',')), ''].join(CRLF);
 }

@@ -129,7 +129,14 @@ export const LedgerAnswer = v.object({
   /** Days with any reading, oldest first. */
   days: v.array(LedgerDay),
   /** Clear-sky energy of dates in the range that hold no reading, so that the line goes on over them. */
-  missing: v.array(v.object({ date: v.string(), clearSkyWh: value })),
+  missing: v.array(
+    v.object({
+      date: v.string(),
+      clearSkyWh: value,
+      /** Of it, while the panels were not out. */
+      notOutWh: v.optional(value),
+    }),
+  ),
   /**
    * Mean watts from the sun by time of the civil day, one row for each of `days`; null where nothing was recorded. An
    * hour the clocks skip is null, of one they repeat it is the mean.

@@ -27,6 +27,8 @@ export interface WhereItWent {
 }
 
 const MILLI = 1000;
+/** Less is no energy that could be spread over minutes. */
+const LEAST_WATT_MIN = 1e-6;
 const toMilli = (wattMinutes: number): number => Math.round((wattMinutes / 60) * MILLI);
 
 /** @returns causes in whole mWh, which together with the harvest are the clear-sky energy rounded to mWh */
@@ -74,7 +76,7 @@ export function whereItWent(day: DayMinutes, sums: DaySums): WhereItWent {
 function scaleOf({ sunW, passed }: DayMinutes, { harvestWh }: DaySums): number {
   let sum = 0;
   for (let m = 0; m < passed; m++) if (sunW[m]! > 0) sum += sunW[m]!;
-  return sum > 0 ? (harvestWh * 60) / sum : 0;
+  return sum > LEAST_WATT_MIN ? (harvestWh * 60) / sum : 0;
 }
 
 interface Lost {
