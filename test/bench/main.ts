@@ -16,6 +16,7 @@ import { plant } from './plant.ts';
 import { point } from './pointing.ts';
 import { projection } from './projection.ts';
 import { radio, radioStations } from './radio.ts';
+import { reading } from './reading.ts';
 import { sky } from './sky.ts';
 import { stall } from './stall.ts';
 import { start } from './start.ts';
@@ -39,6 +40,7 @@ const BENCHES: readonly Bench[] = [
   stall,
   modbus,
   store,
+  reading,
   sky,
   plant,
   projection,

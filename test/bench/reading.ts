@@ -1,0 +1,238 @@
+/**
+ * Reading beside saving: how late commits come to their end while the record is exported and the Ledger of its year asked
+ * again and again, beside nothing of that; what the process that reads takes of memory, and how fast files come. The
+ * record: a year of minutes of which the last month is recorded by the second, eight quantities.
+ */
+import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Reading } from '#kit';
+import { createReadingDesk, type ReadingDesk } from '../../agent/commands/run/reading/desk.ts';
+import type { Asked } from '../../agent/commands/run/reading/order.ts';
+import { timers } from '../../agent/commands/surroundings.ts';
+import { takeRecording } from '../../agent/commands/take-recording.ts';
+import { type OpenedRecord, openRecord } from '../../agent/store/open.ts';
+import { built } from '../support/built.ts';
+import { atMost, type Bench, type Figure } from './figure.ts';
+import { MINUTE_MS, MINUTES_A_YEAR, readingAt, STATION, YEAR_STARTS_AT } from './recorded-year.ts';
+import { median, quantile } from './samples.ts';
+
+const SECONDS_DAYS = 30;
+const SECONDS = SECONDS_DAYS * 86_400;
+const MINUTES = MINUTES_A_YEAR - SECONDS_DAYS * 1440;
+const SECONDS_START_AT = YEAR_STARTS_AT + MINUTES * MINUTE_MS;
+const YEAR_ENDS_AT = YEAR_STARTS_AT + MINUTES_A_YEAR * MINUTE_MS;
+const AT_ONCE = 43_200;
+
+/** A commit interval a hundred times shorter than in life: the same work, more often. */
+const COMMIT_EVERY_MS = 100;
+const READINGS_A_COMMIT = 10;
+const IDLE_MS = 20_000;
+const COMMIT_DELAY_MAX_MS = 1_000;
+const CHILD_MAX_MB = 256;
+const WAL_MAX_MB = 64;
+
+const PANELS = [{ ratedW: 400, tiltDeg: 30, azimuthDeg: 180 }];
+const PLACE = { latitudeDeg: 45.5, longitudeDeg: 9 };
+const FACTS = {
+  zone: 'UTC',
+  ratedWh: 1500,
+  floorPct: 10,
+  ceilingPct: 100,
+  lowCutoffPct: 0,
+  inputSource: 'sun' as const,
+  panels: PANELS,
+  solarMaxW: null,
+  place: PLACE,
+  named: [],
+};
+
+/** Those of a second differ from the minute's in the last digits. */
+function readingOfSecond(second: number): Reading {
+  const reading = readingAt(MINUTES + Math.floor(second / 60));
+  const { inputPowerW, outputPowerW } = reading.quantities;
+  const moves = ((second * 7919) % 97) / 10;
+  return {
+    ...reading,
+    session: 's2',
+    seq: second + 1,
+    monoMs: second * 1000,
+    at: SECONDS_START_AT + second * 1000,
+    quantities: {
+      ...reading.quantities,
+      inputPowerW: inputPowerW === 0 ? 0 : inputPowerW! + moves,
+      outputPowerW: outputPowerW! + moves,
+    },
+  };
+}
+
+function recordYear(dir: string): void {
+  const record = openRecord(dir, { nowMs: () => YEAR_ENDS_AT, commitIntervalMs: 0 });
+  const take = (count: number, intervalMs: number, of: (i: number) => Reading) => {
+    for (let from = 0; from < count; from += AT_ONCE) {
+      const readings = Array.from({ length: Math.min(AT_ONCE, count - from) }, (_, i) => of(from + i));
+      takeRecording(readings, { ...FACTS, intervalMs }, record, record.latest(STATION)?.at ?? null);
+    }
+  };
+  take(MINUTES, MINUTE_MS, readingAt);
+  take(SECONDS, 1_000, readingOfSecond);
+  const fact = (key: string, value: unknown) => ({
+    station: STATION,
+    key,
+    valueJson: JSON.stringify(value),
+    validFromMs: YEAR_STARTS_AT,
+  });
+  record.commit({
+    readings: [],
+    days: [],
+    cursors: [],
+    outages: [],
+    spans: [],
+    facts: [
+      fact(
+        'panel',
+        PANELS.map(panel => ({ name: 'folding', count: 1, ...panel })),
+      ),
+      fact('place', PLACE),
+    ],
+  });
+  record.close();
+}
+
+/** Commits of another station until it is stopped; gives how late each came to its end, ms. */
+function keepCommitting(record: OpenedRecord): () => number[] {
+  const late: number[] = [];
+  const beganMs = performance.now();
+  let commits = 0;
+  let timer: NodeJS.Timeout;
+  const from = record.latest('attic')?.seq ?? 0;
+  const next = () => {
+    const readings = Array.from({ length: READINGS_A_COMMIT }, (_, i) => {
+      const seq = from + commits * READINGS_A_COMMIT + i + 1;
+      return { ...readingAt(seq), station: 'attic', session: 'a', seq, at: YEAR_ENDS_AT + seq * 1000 };
+    });
+    const { session, seq, at } = readings.at(-1)!;
+    const cursors = [{ station: 'attic', session, seq, at, inputSource: 'sun' as const }];
+    record.commit({ readings, days: [], cursors, outages: [], spans: [], facts: [] });
+    commits++;
+    late.push(performance.now() - (beganMs + commits * COMMIT_EVERY_MS));
+    timer = setTimeout(next, Math.max(0, beganMs + (commits + 1) * COMMIT_EVERY_MS - performance.now()));
+  };
+  timer = setTimeout(next, COMMIT_EVERY_MS);
+  return () => {
+    clearTimeout(timer);
+    return late;
+  };
+}
+
+interface Beside {
+  dir: string;
+  desk: ReadingDesk;
+}
+
+const ask = ({ dir, desk }: Beside, asked: Asked) => desk.ask({ dir, demo: false, nowMs: YEAR_ENDS_AT, asked });
+const recording = (format: 'csv' | 'parquet'): Asked => ({
+  what: 'recording',
+  format,
+  station: STATION,
+  fromMs: 0,
+  toMs: YEAR_ENDS_AT,
+  zone: 'Europe/Berlin',
+  version: '0',
+});
+const LEDGER: Asked = { what: 'ledger', station: STATION, zone: 'UTC', from: '2025-01-01', to: '2025-12-31' };
+
+async function drain(answer: AsyncIterable<Uint8Array>): Promise<{ ms: number; bytes: number }> {
+  const beganMs = performance.now();
+  let bytes = 0;
+  for await (const piece of answer) bytes += piece.length;
+  return { ms: performance.now() - beganMs, bytes };
+}
+
+/** The whole record in a format, the Ledger again and again beside it, and one who takes a piece a second. */
+async function readOn(beside: Beside, format: 'csv' | 'parquet') {
+  let over = false;
+  const ledgers: number[] = [];
+  const asking = (async () => {
+    while (!over) ledgers.push((await drain(ask(beside, LEDGER))).ms);
+  })();
+  const slow = ask(beside, recording('csv'));
+  const taking = (async () => {
+    while (!over && (await slow.next()).done !== true) await new Promise(resolve => setTimeout(resolve, 1_000));
+    await slow.return?.();
+  })();
+  const file = await drain(ask(beside, recording(format)));
+  over = true;
+  await Promise.all([asking, taking]);
+  const status = readFileSync(`/proc/${beside.desk.pid}/status`, 'utf8');
+  return { ...file, ledgers, peakMB: Number(/VmHWM:\s+(\d+) kB/.exec(status)?.[1] ?? Number.NaN) / 1024 };
+}
+
+const rate = ({ ms, bytes }: { ms: number; bytes: number }) =>
+  `${Math.round(((MINUTES + SECONDS) / ms) * 1000)} rows/s, ${(bytes / 1e6).toFixed(0)} MB`;
+
+async function measure(dir: string, say: (line: string) => void): Promise<Figure[]> {
+  say(`a year, ${MINUTES + SECONDS} readings`);
+  recordYear(dir);
+  const record = openRecord(dir, { nowMs: () => YEAR_ENDS_AT, commitIntervalMs: 100 });
+  const desk = createReadingDesk({
+    entry: built('agent/commands/run/read-child.js'),
+    timers,
+    log: { error: (area, message, fields) => say(`${area}: ${message} ${JSON.stringify(fields)}`) },
+  });
+  try {
+    say('nothing beside it');
+    let stop = keepCommitting(record);
+    await new Promise(resolve => setTimeout(resolve, IDLE_MS));
+    const idle = stop();
+    say('export and Ledger beside it');
+    stop = keepCommitting(record);
+    const csv = await readOn({ dir, desk }, 'csv');
+    const parquet = await readOn({ dir, desk }, 'parquet');
+    const beside = stop();
+    const floorIs = 'with nothing beside it';
+    const samples = `${beside.length} commits, ${csv.ledgers.length + parquet.ledgers.length} Ledgers of a year`;
+    const delay = { unit: 'ms', floorIs, samples, goal: atMost(COMMIT_DELAY_MAX_MS) };
+    return [
+      { ...delay, name: 'commit, 99 in 100 come within', value: quantile(beside, 0.99), floor: quantile(idle, 0.99) },
+      { ...delay, name: 'commit, the latest', value: Math.max(...beside), floor: Math.max(...idle) },
+      { name: 'a year as CSV', unit: 's', value: csv.ms / 1000, samples: rate(csv) },
+      { name: 'a year as Parquet', unit: 's', value: parquet.ms / 1000, samples: rate(parquet) },
+      {
+        name: 'Ledger of a year, an export beside it',
+        unit: 'ms',
+        value: median([...csv.ledgers, ...parquet.ledgers]),
+        samples: `${csv.ledgers.length + parquet.ledgers.length} times`,
+      },
+      {
+        name: 'memory of the process that reads, at most',
+        unit: 'MB',
+        value: Math.max(csv.peakMB, parquet.peakMB),
+        goal: atMost(CHILD_MAX_MB),
+        note: `after CSV ${csv.peakMB.toFixed(0)} MB`,
+      },
+      {
+        name: 'write-ahead log afterwards',
+        unit: 'MB',
+        value: statSync(join(dir, 'record.db-wal')).size / 2 ** 20,
+        goal: atMost(WAL_MAX_MB),
+      },
+    ];
+  } finally {
+    desk.close();
+    record.close();
+  }
+}
+
+export const reading: Bench = {
+  name: 'reading',
+  title: `Reading beside saving: a year of minutes, ${SECONDS_DAYS} days of it by the second`,
+  async run(say) {
+    const dir = mkdtempSync(join(tmpdir(), 'wattkeep-reading-'));
+    try {
+      return await measure(join(dir, 'data'), say);
+    } finally {
+      rmSync(dir, { recursive: true, force: true });
+    }
+  },
+};
