@@ -143,6 +143,15 @@ const SHED_NAMES = [
   { name: 'Honey extractor', powerW: 165, mustStayOn: false },
 ];
 
+/** What the owner thinks of running there. */
+const SHED_PLAN = [
+  { name: 'Fridge', powerW: 57, startFactor: 8, hoursPerDay: 10.8, count: 1, mustStayOn: true },
+  { name: 'Lamp and router', powerW: 19, startFactor: 1, hoursPerDay: 14, count: 1, mustStayOn: false },
+  { name: 'Warming cabinet', powerW: 78, startFactor: 1, hoursPerDay: 6.4, count: 1, mustStayOn: false },
+  { name: 'Honey extractor', powerW: 165, startFactor: 3, hoursPerDay: 0.7, count: 1, mustStayOn: false },
+  { name: 'Wax melter', powerW: 1300, startFactor: 1, hoursPerDay: 0.5, count: 1, mustStayOn: false },
+];
+
 /** The station as its owner would write it down, in the words of the settings file. */
 export function describeShed(zone: string, place: Place) {
   const facts = shedFacts(place);
@@ -154,10 +163,14 @@ export function describeShed(zone: string, place: Place) {
     chargeCeilingPct: 100,
     lowCutoffPct: facts.lowCutoffPct,
     inputSource: 'sun',
+    continuousW: facts.converter.maxW,
+    surgeW: facts.converter.surgeW,
+    wallChargeW: facts.chargerMaxW,
     idleW: facts.converter.idleW + facts.housekeepingW,
     solarPort: [{ ...facts.solarPort, overCurrentAllowed: false, lead: { lengthM: 5, conductorMm2: 4, plugA: 15 } }],
     panel: [{ name: 'Folding panels', ...PANEL_LABEL, count: PANEL_NAMES.length, tiltDeg, azimuthDeg }],
     load: SHED_NAMES,
+    plan: { load: SHED_PLAN, dullDays: 2 },
     place: { ...place, coldestC: COLDEST_C, hottestC: HOTTEST_C },
     zone,
   };

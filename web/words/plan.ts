@@ -106,7 +106,7 @@ export const NEEDED_ONLY = 'only what must stay on';
 export const spread = (low: string, middle: string, high: string): string => `${middle} (${low} to ${high})`;
 export const A_DAY = 'A day takes';
 export const atOutlets = (energy: string): string => `${energy} at the outlets`;
-export const fromBattery = (energy: string): string => `${energy} from the battery`;
+export const toPutIn = (energy: string): string => `${energy} to be put in`;
 export const ownPart = (energy: string): string => `of it ${energy} for the station itself`;
 export const AT_ONCE = 'At once';
 export const runningTold = (watts: string): string => `All running: ${watts}`;

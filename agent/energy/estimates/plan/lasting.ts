@@ -12,8 +12,8 @@ import { dutyOf, meanW, type PlannedLoad, runningW } from './planned-load.ts';
 const DRAWS = 400;
 /** Spread of a load's mean from what the list says, as of a logarithm (own judgement; fridges vary by 2-14 % from day to day). */
 export const LOAD_SPREAD = 0.12;
-/** A battery gives no more than it holds, and a station that is on draws something. */
-const LEAST_COST = 1;
+/** Of the label: a station may hold more than it says. One that is on draws something. */
+const LEAST_COST = 0.3;
 const LEAST_OWN_W = 0.5;
 
 export interface Range {

@@ -22,8 +22,10 @@ export function howLong({ lasting }: Reckoned) {
 
 export function aDay({ use }: Reckoned, basis: PlanAnswer, formats: Formats) {
   const energy = (wh: number) => asText(formats.energy(wh));
-  return html`<h2>${words.A_DAY}</h2><p class="told">${words.atOutlets(energy(use.outletWh))}, <b>${words.fromBattery(energy(use.need.p50))}</b>,
-    ${words.ownPart(energy(24 * basis.losses.mean[1]))}.</p>`;
+  // The label's watt-hours are told to nobody: what comes in is what a panel or a wall is measured by.
+  const [, ownW, inWorth] = basis.losses.mean;
+  return html`<h2>${words.A_DAY}</h2><p class="told">${words.atOutlets(energy(use.outletWh))}, <b>${words.toPutIn(energy(use.need.p50 / inWorth))}</b>,
+    ${words.ownPart(energy((24 * ownW) / inWorth))}.</p>`;
 }
 
 export function atOnce({ running, verdict }: Reckoned, basis: PlanAnswer, formats: Formats) {
