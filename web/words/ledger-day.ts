@@ -81,6 +81,7 @@ export const CAUSES = {
   aheadWh: 'still ahead',
   otherWh: 'nothing explains it',
 } as const;
+export const OTHER_MORE = 'more than the model gives';
 
 export const NOTES = 'Notes';
 export const NO_NOTES = 'Nothing is noted of this day.';

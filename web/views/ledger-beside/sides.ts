@@ -15,7 +15,8 @@ export interface Sides {
 
 /** A year and a leap day. */
 export const MOST_DAYS = 366;
-const USUAL_DAYS = 30;
+/** Of two stations; of one, a week against the week before. */
+const USUAL_DAYS = { two: 30, one: 7 };
 
 const isDate = (text: string | null): text is string =>
   text !== null && /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text)) && shiftDate(text, 0) === text;
@@ -30,15 +31,15 @@ export function wrongOf(side: Side): 'date' | 'order' | 'long' | null {
 }
 
 /**
- * What the address asks for; what it leaves open is the last thirty days of two stations, or of one against the thirty
- * days before.
+ * What the address asks for; what it leaves open is the last thirty days of two stations, or the last week of one against
+ * the week before.
  *
  * @param stations ids, the selected one first
  * @param today civil date; it is never whole, so that the usual period ends the day before
  */
 export function sidesOf(search: string, stations: readonly string[], today: string): Sides {
   const query = new URLSearchParams(search);
-  const [first, second = first] = stations as [string, string?];
+  const [first = '', second = first] = stations;
   const known = (name: string, usual: string) => {
     const told = query.get(name);
     return told !== null && stations.includes(told) ? told : usual;
@@ -48,8 +49,10 @@ export function sidesOf(search: string, stations: readonly string[], today: stri
     return isDate(told) ? told : usual;
   };
   const to = date('oneTo', shiftDate(today, -1));
-  const one = { station: known('one', first), from: date('oneFrom', shiftDate(to, 1 - USUAL_DAYS)), to };
-  const another = known('other', stations.find(id => id !== one.station) ?? second!);
+  const station = known('one', first);
+  const another = known('other', stations.find(id => id !== station) ?? second);
+  const usual = USUAL_DAYS[station === another ? 'one' : 'two'];
+  const one = { station, from: date('oneFrom', shiftDate(to, 1 - usual)), to };
   const before = shiftDate(one.from, -1);
   const isSame = another === one.station;
   return {

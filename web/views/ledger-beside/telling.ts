@@ -64,7 +64,7 @@ export function besideRows(beside: Beside, formats: Formats, money: ((amount: nu
   const aDay = (value: number | null) => (value === null || beside.common === 0 ? null : value / beside.common);
   return [
     [words.ROWS.days, days, days, ''],
-    ...row(words.ROWS.harvest, sum => sum.harvestWh, energy),
+    ...row(words.ROWS.harvest, sum => (beside.common === 0 ? null : sum.harvestWh), energy),
     ...row(words.ROWS.yieldH, sum => sum.yieldH, hours),
     ...row(words.ROWS.yieldADay, sum => aDay(sum.yieldH), hours),
     ...row(

@@ -73,7 +73,7 @@ export function wentRows(told: LedgerDay | null, formats: Formats): FigureRow[] 
     .sort((a, b) => b.wh - a.wh)
     .map(({ cause, wh }) =>
       row(
-        words.CAUSES[cause],
+        cause === 'otherWh' && wh < 0 ? words.OTHER_MORE : words.CAUSES[cause],
         `${wh < 0 ? MINUS : ''}${asText(formats.energy(Math.abs(wh)))}`,
         whole > 0 ? asText(formats.percent((100 * wh) / whole)) : '',
       ),

@@ -18,6 +18,7 @@ export const dayStyles = css`
   .small { color: var(--soft); font-size: 16px; }
   .csv { display: inline-block; padding: 10px 0; }
   @media (max-width: 719px) {
+    .others { gap: 4px 18px; font-size: 16px; }
     .chart-room { height: 360px; }
     table { font-size: 16px; }
   }

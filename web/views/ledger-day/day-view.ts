@@ -164,7 +164,7 @@ export class LedgerDayView extends LitElement {
           ${markList(answer, formats, times)}</section>
       </div>
       <day-notes .app=${this.app} .station=${answer.station} .date=${answer.date} .notes=${answer.notes} .times=${times} @changed=${this.again}></day-notes>
-      <told-spans .app=${this.app} .station=${answer.station} .date=${answer.date} .spans=${answer.spans.filter(({ reason }) => reason !== 'noReading')} .lasting=${answer.lasting}
+      <told-spans .app=${this.app} .station=${answer.station} .date=${answer.date} .spans=${answer.spans.filter(isTelling)} .lasting=${answer.lasting}
         .linked=${live?.station.transport !== 'typed'} .times=${times} @changed=${this.again}></told-spans>
       ${answer.day === null ? nothing : html`<p><a class="csv" href=${api.samplesAddress(answer.startAt, answer.endAt)} download>${words.CSV}</a></p>`}
       <dated-facts .app=${this.app} .station=${answer.station} @changed=${this.again}></dated-facts>`;
@@ -177,6 +177,11 @@ export class LedgerDayView extends LitElement {
           .summary=${drawing.summary} .light=${this.app.light.value}></time-chart>`;
   }
 }
+
+/** What the agent saw by itself is told from a minute on; that no reading came, only as a gap. */
+const isTelling = ({ reason, fromAt, toAt }: LedgerDayAnswer['spans'][number]): boolean =>
+  reason !== 'noReading' &&
+  (reason !== 'agentDown' || toAt === null || Date.parse(toAt) - Date.parse(fromAt) >= MINUTE_MS);
 
 function gapLines({ gaps }: DayDrawing, times: Times): string[] {
   return gaps.map(({ fromMs, toMs, reason }) => {
