@@ -22,6 +22,7 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   aim: async () => (await import('./commands/aim.ts')).aim,
   wiring: async () => (await import('./commands/wiring.ts')).wiring,
   outlast: async () => (await import('./commands/outlast.ts')).outlast,
+  plan: async () => (await import('./commands/plan.ts')).plan,
   adapter: async () => (await import('./commands/adapter.ts')).adapter,
   share: async () => (await import('./commands/share.ts')).share,
   pair: async () => (await import('./commands/pair.ts')).pair,

@@ -14,6 +14,7 @@ verbs:
   aim                                  sun, clear sky and best panel plane of one instant
   wiring                               which ways of wiring panels a solar port bears, and why
   outlast                              a recording replayed: what would have been said, and how right it was
+  plan                                 what it would run, for how long, and whether the sun keeps up
   adapter                              teaches it the protocol of your station
   share                                the home network on or off
   pair                                 lets a phone in, or a browser here change things
