@@ -1,7 +1,8 @@
 /**
  * Adds readings that lie before a station's record or in a gap of it, within the caller's transaction: hours that they
- * share with recorded ones are written anew in order of time, rollups and totals take only what is added. Which readings
- * may be added is the caller's business; what is given here is counted.
+ * share with recorded ones are written anew in order of time, rollups and totals take only what is added. In an hour of
+ * which only minutes are left they join those. Which readings may be added is the caller's business; what is given here is
+ * counted.
  */
 import type { Reading } from '#kit';
 import type { Batch, BridgedBlock } from '#messages';
@@ -12,6 +13,7 @@ import { openBlock } from './codec/rows.ts';
 import { removeBridges } from './counted.ts';
 import type { Connection } from './kept.ts';
 import { prepareLedger } from './ledger.ts';
+import { prepareOnlyMinutes } from './query/only-minutes.ts';
 import { openSealer, prepareSeal } from './seal.ts';
 import { openShelf } from './shelf.ts';
 
@@ -56,9 +58,15 @@ export function insertOlder(db: Connection, batch: OlderBatch): void {
       'SELECT id, layout, body FROM blk WHERE station = ? AND fromAt >= ? AND fromAt < ? ORDER BY fromAt, id',
     );
     const remove = db.prepare('DELETE FROM blk WHERE id = ?');
+    const onlyMinutes = prepareOnlyMinutes(db, shelf);
     for (const added of byHour(readings)) {
       const startAt = Math.floor(added[0]!.at / HOUR_MS) * HOUR_MS;
       const blocks = inHour.all(id, startAt, startAt + HOUR_MS);
+      if (blocks.length === 0 && onlyMinutes.any(id, startAt, startAt + HOUR_MS)) {
+        // Beside minutes whose readings were let go, readings would be taken for the whole hour.
+        sealer.addMinutes(added);
+        continue;
+      }
       for (const block of blocks) remove.run(block.id);
       sealer.join(
         blocks.flatMap(block => openBlock(block.body, shelf.byId(block.layout)).readings(name)),

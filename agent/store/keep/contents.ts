@@ -8,6 +8,8 @@ import type { Connection } from '../kept.ts';
 export interface StationContents {
   name: string;
   readings: number;
+  /** Readings of which only minutes are left; absent from manifests of earlier versions. */
+  letGo: number;
   /** null before the first reading. */
   firstAt: number | null;
   lastAt: number | null;
@@ -34,6 +36,8 @@ export interface Contents {
 
 export const schemaOf = (db: Connection): number => Number(db.pragma('user_version', { simple: true }));
 
+const RETENTION_SINCE_SCHEMA = 7;
+
 const SUMS = `SELECT count(*) AS days, total(solarMilliJ) AS solarMilliJ, total(inputMilliJ) AS inputMilliJ,
   total(outputMilliJ) AS outputMilliJ, total(coveredMs) AS coveredMs, total(gapMs) AS gapMs FROM day WHERE station = ?`;
 
@@ -55,6 +59,10 @@ export function contentsOf(db: Connection): Contents {
       'SELECT (SELECT total(count) FROM blk WHERE station = ?) + (SELECT total(count) FROM tail WHERE station = ?)',
     )
     .pluck();
+  const letGo =
+    schemaOf(db) < RETENTION_SINCE_SCHEMA
+      ? null
+      : db.prepare<[number], number>('SELECT readings FROM letGo WHERE station = ?').pluck();
   const sessions = db.prepare<[number], { name: string; lastSeq: number }>(
     'SELECT name, lastSeq FROM session WHERE station = ? ORDER BY name',
   );
@@ -72,6 +80,7 @@ export function contentsOf(db: Connection): Contents {
       return {
         ...station,
         readings: readings.get(id, id) ?? 0,
+        letGo: letGo?.get(id) ?? 0,
         sessions: all.length,
         sessionsDigest: digest.digest('hex'),
         cursor: cursor.get(id) ?? null,

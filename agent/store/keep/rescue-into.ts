@@ -3,6 +3,9 @@ import { blockHolds, fingerprint } from '../codec/block.ts';
 import { parseLayout } from '../codec/layout.ts';
 import { CodecError } from '../codec/varint.ts';
 import type { Connection } from '../kept.ts';
+import { keepFuller, LEVELS } from '../rollup.ts';
+import { openShelf } from '../shelf.ts';
+import { allBuckets, openRollups } from '../stored-rollups.ts';
 import {
   type CarvedRow,
   carveRows,
@@ -23,6 +26,8 @@ export interface Damaged {
   path: string;
 }
 
+/** What readings were let go: before blocks, since pages no longer used hold those that went. */
+const RETENTION = ['evidence', 'letGo'] as const;
 /** Tables of rows of one station each. What else is lost stays in the damaged file. */
 const OF_STATION = [
   'session',
@@ -35,8 +40,6 @@ const OF_STATION = [
   'spot',
   'mark',
   'note',
-  'evidence',
-  'letGo',
   'counted',
   'bridge',
 ] as const;
@@ -123,15 +126,45 @@ function takeBlocks(from: Damaged, into: Connection): void {
   const taken = [overlaps('blk'), overlaps('tail')];
   // Blocks of a station never overlap: what does is an older state of one that is there.
   const isNew = ({ station, fromAt, toAt }: Row) => taken.every(one => one.get(station, toAt, fromAt) === undefined);
-  const found = [...carved(from, BLOCK, looksLikeBlock)].filter(row => fits(row) && isNew(row));
+  const wentStatement = into.prepare<unknown[], number>(`SELECT 1 FROM letGo WHERE station = @station
+    AND beforeMs > @toAt AND NOT EXISTS (SELECT 1 FROM evidence WHERE evidence.station = letGo.station
+      AND droppedAt IS NULL AND fromMs <= @toAt AND toMs > @fromAt)`);
+  const went = ({ station, fromAt, toAt }: Row) => wentStatement.get({ station, fromAt, toAt }) !== undefined;
+  const found = [...carved(from, BLOCK, looksLikeBlock)].filter(row => fits(row) && isNew(row) && !went(row));
   found.sort((a, b) => Number(b.count) - Number(a.count));
   const putFound = inserter(into, 'blk', BLOCK);
   for (const row of found) if (isNew(row)) putFound({ ...row, id: null });
 
+  takeRollups(from, into, fits);
+}
+
+/**
+ * Those that can be reached stand. For the others pages may hold several states: of each bucket the fullest is taken, from
+ * them and from the blocks, since where readings were let go no block can tell.
+ */
+function takeRollups(from: Damaged, into: Connection, fits: (row: Row) => boolean): void {
   const putRollup = inserter(into, 'rb', ROLLUP.slice(1));
-  for (const row of reached(from, 'rb')) if (fits(row)) putRollup(row);
-  rebuildRollups(into);
-  for (const row of carved(from, ROLLUP, looksLikeRollup)) if (fits(row)) putRollup(row);
+  const keyOf = (...parts: unknown[]) => parts.join(' ');
+  const stand = new Set<string>();
+  for (const row of reached(from, 'rb')) {
+    if (!fits(row)) continue;
+    putRollup(row);
+    stand.add(keyOf(row.station, row.stepMs, row.startAt));
+  }
+  const shelf = openShelf(into);
+  const rollups = openRollups(into, shelf);
+  const layoutOf = into.prepare<[number], number>('SELECT layout FROM station WHERE id = ?').pluck();
+  for (const row of carved(from, ROLLUP, looksLikeRollup)) {
+    const level = LEVELS.find(({ stepMs }) => stepMs === row.stepMs);
+    const [station, startAt] = [Number(row.station), Number(row.startAt)];
+    if (level === undefined || stand.has(keyOf(station, level.stepMs, startAt)) || !fits(row)) continue;
+    // The newest layout begins with all older ones.
+    const newest = layoutOf.get(station)!;
+    const buckets = allBuckets(row.body as Buffer, shelf.byId(Number(row.layout)), level);
+    keepFuller(buckets, rollups.read(station, level, startAt) ?? []);
+    rollups.put(station, level, startAt, buckets, shelf.byId(newest), newest);
+  }
+  rebuildRollups(into, (station, { stepMs }, startAt) => stand.has(keyOf(station, stepMs, startAt)));
 }
 
 /** Rows of a table as far as both files know its columns. */
@@ -168,13 +201,16 @@ export function rescueInto(
 ): { readings: number; lostBlocks: number } {
   takeTable(from, into, 'meta', () => true);
   takeNames(from, into, names);
-  takeBlocks(from, into);
   const stations = new Set(into.prepare<[], number>('SELECT id FROM station').pluck().all());
+  for (const table of RETENTION) takeTable(from, into, table, row => stations.has(Number(row.station)));
+  takeBlocks(from, into);
   for (const table of OF_STATION) takeTable(from, into, table, row => stations.has(Number(row.station)));
   const end = (pick: string) =>
     `(SELECT ${pick} FROM (SELECT station, fromAt, toAt FROM blk UNION ALL SELECT station, fromAt, toAt FROM tail) AS all_
       WHERE all_.station = station.id)`;
-  into.exec(`UPDATE station SET firstAt = ${end('min(fromAt)')}, lastAt = ${end('max(toAt)')}`);
+  into.exec(`UPDATE station SET firstAt = ${end('min(fromAt)')}, lastAt = ${end('max(toAt)')};
+    UPDATE station SET firstAt = (SELECT min(firstAt) FROM session WHERE session.station = station.id)
+      WHERE EXISTS (SELECT 1 FROM letGo JOIN session USING (station) WHERE letGo.station = station.id)`);
   // Last: the rows above would take them away. Days that lost something no longer match theirs, and are named so.
   takeTable(from, into, 'seal', row => stations.has(Number(row.station)));
   const count = (sql: string) => into.prepare<[], number>(sql).pluck().get() ?? 0;

@@ -9,6 +9,7 @@ import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
 import { prepareMarks } from './marks.ts';
 import { prepareMeans } from './means.ts';
 import { prepareNotes } from './notes.ts';
+import { prepareOnlyMinutes } from './only-minutes.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareGather, prepareSeries } from './series.ts';
 import { prepareTold } from './told.ts';
@@ -21,8 +22,9 @@ export type Queries = Omit<RecordQueries, 'savedState'> &
 
 export function prepareQueries(db: Connection): Queries {
   const shelf = openShelf(db);
+  const onlyMinutes = prepareOnlyMinutes(db, shelf);
   const gather = prepareGather(db, shelf);
-  const { readings, latest } = prepareReadings(db, shelf);
+  const { readings, latest } = prepareReadings(db, shelf, onlyMinutes);
   return {
     ...prepareLedgerQueries(db),
     ...prepareMarks(db),
@@ -31,9 +33,9 @@ export function prepareQueries(db: Connection): Queries {
     ...prepareEvidence(db),
     readings,
     latest,
-    series: prepareSeries(gather),
+    series: prepareSeries(db, gather, onlyMinutes),
     means: prepareMeans(gather),
-    instants: prepareInstants(db, shelf),
+    instants: prepareInstants(db, shelf, onlyMinutes),
     told: prepareTold(db, shelf, readings),
   };
 }

@@ -8,8 +8,9 @@ import type { Layout } from '../codec/layout.ts';
 import { decodeBuckets } from '../codec/rollup.ts';
 import { openBlock } from '../codec/rows.ts';
 import type { Connection } from '../connection.ts';
-import { addBucket, addRows, type BucketColumn, emptyColumn, type Level } from '../rollup.ts';
+import { addBucket, addRows, type BucketColumn, emptyColumn, type Level, MINUTES } from '../rollup.ts';
 import type { LayoutShelf } from '../shelf.ts';
+import type { OnlyMinutes } from './only-minutes.ts';
 import { planSeries, type SeriesPlan } from './steps.ts';
 
 const HOUR_MS = 3_600_000;
@@ -131,11 +132,25 @@ export function prepareGather(db: Connection, shelf: LayoutShelf): Gather {
 }
 
 /** The answer may throw REQUEST_INVALID or CodecError. */
-export const prepareSeries =
-  (gather: Gather) =>
-  (request: SeriesRequest): Series => {
-    const plan = planSeries(request.fromMs, request.toMs, request.points);
+export function prepareSeries(
+  db: Connection,
+  gather: Gather,
+  onlyMinutes: OnlyMinutes,
+): (request: SeriesRequest) => Series {
+  const stationId = db.prepare<[string], number>('SELECT id FROM station WHERE name = ?').pluck();
+  // In one transaction: another process may let readings go between the plan and what it is answered from.
+  return db.transaction(({ station, quantities, fromMs, toMs, points }: SeriesRequest): Series => {
+    let plan = planSeries(fromMs, toMs, points);
+    const id = stationId.get(station);
+    // Where minutes are all there is, all of the answer is by the minute: buckets between them would be false gaps.
+    if (
+      plan.level === null &&
+      id !== undefined &&
+      onlyMinutes.any(id, plan.startMs, plan.startMs + plan.count * plan.stepMs)
+    )
+      plan = planSeries(fromMs, toMs, points, MINUTES.stepMs);
     const { startMs, stepMs, count } = plan;
-    const gathered = gather(request.station, request.quantities, plan);
+    const gathered = gather(station, quantities, plan);
     return { startMs, stepMs, count, columns: Object.fromEntries(gathered.map(g => [g.key, toColumn(g)])) };
-  };
+  });
+}

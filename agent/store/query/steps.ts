@@ -26,8 +26,12 @@ export interface SeriesPlan {
   level: Level | null;
 }
 
-/** Throws REQUEST_INVALID for a span that is empty or a number of points outside 1 to POINTS_MAX. */
-export function planSeries(fromMs: number, toMs: number, points: number): SeriesPlan {
+/**
+ * Throws REQUEST_INVALID for a span that is empty or a number of points outside 1 to POINTS_MAX.
+ *
+ * @param leastMs what every width is a multiple of
+ */
+export function planSeries(fromMs: number, toMs: number, points: number, leastMs = 1): SeriesPlan {
   if (!Number.isSafeInteger(fromMs) || !Number.isSafeInteger(toMs) || fromMs >= toMs) {
     throw new WattkeepError('REQUEST_INVALID', `from ${fromMs} to ${toMs} is not a span of time`, 'Ask from < to.');
   }
@@ -37,7 +41,7 @@ export function planSeries(fromMs: number, toMs: number, points: number): Series
   for (const stepMs of STEPS_MS) {
     const startMs = Math.floor(fromMs / stepMs) * stepMs;
     const count = Math.ceil((toMs - startMs) / stepMs);
-    if (count > points) continue;
+    if (count > points || stepMs % leastMs !== 0) continue;
     const level = LEVELS.findLast(candidate => stepMs % candidate.stepMs === 0) ?? null;
     return { startMs, stepMs, count, level };
   }
