@@ -103,7 +103,7 @@ export function wallTold(wall: WallPlanTold, currency: string): string {
   const money = (value: number) => `${value.toFixed(2)} ${currency}`;
   const days = DAYS.map((day, d) => `  ${day}  ${spans(wall.on.slice(24 * d, 24 * d + 24)) || 'not at all'}`);
   return [
-    `At the wall in these hours about ${money(p50)} a month would be saved (8 of 10: ${money(p10)} to ${money(p90)}), wear taken off:`,
+    `At the wall in these hours about ${money(p50)} a month would be saved (8 of 10: ${money(p10)} to ${money(p90)}), wear ${wall.wear === null ? 'not counted' : 'taken off'}:`,
     ...days,
     `That is ${wall.cycles.toFixed(1)} full cycles a month more${wall.wear === null ? '' : `, ${money(wall.wear)} of wear`}. Nothing is switched here.`,
   ].join('\n');

@@ -60,6 +60,7 @@ export const LIMIT_MISSING = 'its limit is not told';
 export const LIMITS_MISSING = 'What its AC outlets give is not told:';
 export const LIMITS_LINK = 'tell it in Setup';
 export const TOTAL = 'All of it';
+export const TOTAL_FITTING = 'All but what is too big';
 export const CHANGE = 'Change';
 export const ADD = 'Add a load';
 export const ADD_FROM = 'Begin with';
@@ -142,8 +143,8 @@ export const WALL_MISSING = {
 } as const;
 export const WALL_FLAT = 'Every hour costs the same, so nothing is to be saved by choosing them.';
 export const WALL_NOTHING = 'Losses and wear take all that the cheap hours would save, so leave it plugged in.';
-export const wallSaves = (middle: string, low: string, high: string): string =>
-  `By these hours about ${middle} a month (${low} to ${high}) would be saved, wear taken off.`;
+export const wallSaves = (middle: string, low: string, high: string, wornOff: boolean): string =>
+  `By these hours about ${middle} a month (${low} to ${high}) would be saved, ${wornOff ? 'wear taken off' : 'wear not counted'}.`;
 export const WALL_BUSY = 'Reckoning the hours.';
 export const ON_WALL = 'at the wall';
 export const ON_WALL_DAY = 'day';

@@ -96,6 +96,9 @@ describe('what the outlets carry', () => {
     const kettle = planned('kettle', 2200);
     expect(words([fridge, planned('router', 10)])).toEqual(['runs', 'runs']);
     expect(words([kettle])).toEqual(['tooBig']);
+    // What runs at no time stands in nobody's way.
+    expect(words([planned('router', 10), kettle])).toEqual(['runs', 'tooBig']);
+    expect(planVerdict([planned('router', 10), kettle], limits)).toMatchObject({ runningW: 10, runsTogether: true });
     // 850 + 100 run together; 850 and the fridge's 800 at its start too.
     expect(words([fridge, heater])).toEqual(['runs', 'runs']);
     const crowded = planVerdict([fridge, heater, planned('lamp', 40), planned('fan', 120)], limits);

@@ -29,6 +29,7 @@ export interface LoadVerdict {
 
 export interface PlanVerdict {
   loads: LoadVerdict[];
+  /** Of all but what is too big. */
   runningW: number;
   /** All starting in the same moment: as when the outlets come back after they were off. */
   startingW: number;
@@ -53,10 +54,22 @@ const fits = (
 
 /** @param limits what is not told limits nothing; whether that was decisive is told as `unknown` */
 export function planVerdict(loads: readonly PlannedLoad[], limits: OutletLimits): PlanVerdict {
-  const runningTotalW = totalRunningW(loads);
-  const startingTotalW = totalStartingW(loads);
+  const alone = loads.map(load => fits(load, [], limits));
+  // What is too big runs at no time, so it stands in nobody's way.
+  const running = loads.filter((_, i) => alone[i] === null);
+  const runningTotalW = totalRunningW(running);
+  const startingTotalW = totalStartingW(running);
   return {
-    loads: loads.map((_, i) => loadVerdict(loads, i, limits)),
+    loads: loads.map((_, i) => {
+      const by = alone[i]!;
+      if (by !== null) return { verdict: 'tooBig', off: [], stopsNeeded: false, by };
+      return loadVerdict(
+        loads,
+        i,
+        loads.flatMap((other, k) => (k === i || alone[k] !== null || runningW(other) === 0 ? [] : k)),
+        limits,
+      );
+    }),
     runningW: runningTotalW,
     startingW: startingTotalW,
     runsTogether: limits.continuousW === null ? null : runningTotalW <= limits.continuousW,
@@ -64,11 +77,14 @@ export function planVerdict(loads: readonly PlannedLoad[], limits: OutletLimits)
   };
 }
 
-function loadVerdict(loads: readonly PlannedLoad[], index: number, limits: OutletLimits): LoadVerdict {
+/** Of one that runs alone. */
+function loadVerdict(
+  loads: readonly PlannedLoad[],
+  index: number,
+  others: readonly number[],
+  limits: OutletLimits,
+): LoadVerdict {
   const load = loads[index]!;
-  const others = loads.flatMap((other, i) => (i === index || runningW(other) === 0 ? [] : i));
-  const alone = fits(load, [], limits);
-  if (alone !== null) return { verdict: 'tooBig', off: [], stopsNeeded: false, by: alone };
   const all = fits(
     load,
     others.map(i => loads[i]!),

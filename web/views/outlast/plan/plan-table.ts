@@ -23,8 +23,8 @@ export function planTable(table: PlanTable) {
     <caption class="unseen">${words.LOADS}</caption>
     <thead><tr>${words.LOAD_COLUMNS.map(column => html`<th scope="col">${column}</th>`)}</tr></thead>
     <tbody>${plan.load.map((load, i) => row(load, i, table))}</tbody>
-    <tfoot><tr><th scope="row">${words.TOTAL}</th><td>${asText(formats.power(reckoned.verdict.runningW))}</td>
-      <td>${asText(formats.energy(24 * plan.load.reduce((sum, load) => sum + meanW(load), 0)))}</td><td></td></tr></tfoot>
+    <tfoot><tr><th scope="row">${reckoned.running.length < plan.load.length ? words.TOTAL_FITTING : words.TOTAL}</th><td>${asText(formats.power(reckoned.verdict.runningW))}</td>
+      <td>${asText(formats.energy(reckoned.use.outletWh))}</td><td></td></tr></tfoot>
   </table>`;
 }
 

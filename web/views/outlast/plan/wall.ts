@@ -44,7 +44,7 @@ function saving({ basis, formats, times, locale, reservePct }: WallTold, wall: W
   const { p10, p50, p90 } = wall.saves;
   const watts = asText(formats.power(wall.wallW));
   const wear = wall.wear === null ? words.WEAR_UNKNOWN : words.wearCosts(money(wall.wear));
-  return html`<p class="told"><b>${words.wallSaves(money(p50), money(p10), money(p90))}</b></p>
+  return html`<p class="told"><b>${words.wallSaves(money(p50), money(p10), money(p90), wall.wear !== null)}</b></p>
     <div class="across" tabindex="0" role="region" aria-label=${words.ON_WALL}><table class="hours"><caption class="unseen">${words.ON_WALL}</caption>
       <thead><tr><th scope="col">${words.ON_WALL_DAY}</th><th scope="col">${words.ON_WALL}</th></tr></thead>
       <tbody>${overNight(wallDays(wall.on)).map(({ from, to, spans }) => html`<tr><th scope="row">${daysText(from, to, times)}</th><td>${spansText(spans, times)}</td></tr>`)}</tbody></table></div>
