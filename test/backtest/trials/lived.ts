@@ -36,6 +36,8 @@ export interface Lived {
     readonly ticks: readonly { at: number; pct: number }[];
     readonly cutOffAt: number | null;
     readonly fullAt: number | null;
+    /** Of the charge, when it ended, %. */
+    readonly endPct: number;
     /** Running totals at the end of each step. */
     readonly at: Float64Array;
     readonly acByWh: Float64Array;
@@ -227,6 +229,7 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
       ticks,
       cutOffAt,
       fullAt,
+      endPct: 100 * pack.share(),
       at: track.column(0),
       acByWh: track.column(1),
       inByWh: track.column(2),

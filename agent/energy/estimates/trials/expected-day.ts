@@ -39,8 +39,8 @@ const SOURCES: Record<string, Source> = {
 };
 /** A spread is the range of 19 in 20. */
 const TO_DEVIATION = 1 / 1.96;
-/** Beyond all named: the clear-sky law over a day. Published comparisons: some 5 %, from memory. */
-const LAW_SHARE = 0.03;
+/** Beyond all named: a clear-sky law is known to some 10 % a day. */
+const LAW_SHARE = 0.05;
 
 /** Relative errors of the expectation, as of an instant at which most of it comes. */
 export function clearTerms(

@@ -10,11 +10,14 @@ import { figureOf } from './figure.ts';
 import { countedWh, ownGain } from './own-watts.ts';
 import { HOUR_MS, indexAt, isTold, MINUTE_MS } from './samples.ts';
 import { stood, waiting } from './stage.ts';
-import { scaled } from './terms.ts';
+import { fromScatter, scaled } from './terms.ts';
 import { gapsSeen, INPUT_W, type Stretch, spoiled, stretchesWhere } from './watch.ts';
 
 /** Of the panels' rating: light enough to count. */
-const LIGHT_SHARE = 0.02;
+const LIGHT_SHARE = 0.004;
+const LIGHT_W = 1;
+/** Before the sun is round to the panels it may be dark on them for so long after the first light. */
+const BEFORE_MS = 4 * HOUR_MS;
 /** The day's last light is gone: longest night between two lights. */
 const DARK_MS = 2 * HOUR_MS;
 /** A station that takes less than this of what is expected, while full, is held back. */
@@ -37,13 +40,19 @@ function beginning(asked: Asked): number | Waits {
   const first = indexAt(s.at, startedAt);
   if (first >= s.at.length) return nowAt - startedAt > HOUR_MS && s.at.length === 0 ? 'readings' : 'sun';
   const sun = solarColumn(asked);
-  const least = Math.max(INPUT_W, LIGHT_SHARE * ratedOf(asked));
+  const least = Math.max(LIGHT_W, LIGHT_SHARE * ratedOf(asked));
   const found = stretchesWhere(s.at, first, s.at.length - 1, k => sun[k]! > least, 2 * MINUTE_MS, 10 * MINUTE_MS)[0];
   return found === undefined ? 'sun' : found.from;
 }
 
+interface SunRun extends Stretch {
+  readonly over: boolean;
+  /** The day's light ends, or the owner ended it. */
+  readonly endAt: number;
+}
+
 /** The last sample of the day's light; whether the day is over. */
-function ending(asked: Asked, from: number, clear: ((at: number) => number) | null): Stretch & { over: boolean } {
+function ending(asked: Asked, from: number, clear: ((at: number) => number) | null): SunRun {
   const { samples: s, nowAt, endedAt } = asked;
   const least = LIGHT_SHARE * ratedOf(asked);
   const last = s.at.length - 1;
@@ -53,15 +62,17 @@ function ending(asked: Asked, from: number, clear: ((at: number) => number) | nu
     let end = from;
     for (let k = from; k <= last; k++) {
       if (sun[k]! > INPUT_W) end = k;
-      else if (s.at[k]! - s.at[end]! > DARK_MS) return { from, to: end, over: true };
+      else if (s.at[k]! - s.at[end]! > DARK_MS) return { from, to: end, over: true, endAt: s.at[end]! };
     }
-    return { from, to: last, over: false };
+    return { from, to: last, over: false, endAt: s.at[last]! };
   }
   // By the sky itself: clouds in the evening are no night.
-  let darkAt = s.at[from]!;
-  while (darkAt < s.at[from]! + 24 * HOUR_MS && clear(darkAt) > least * 0.5) darkAt += 5 * MINUTE_MS;
+  const beginAt = s.at[from]!;
+  let darkAt = beginAt;
+  while (darkAt < beginAt + BEFORE_MS && clear(darkAt) <= least / 2) darkAt += 5 * MINUTE_MS;
+  while (darkAt < beginAt + 24 * HOUR_MS && clear(darkAt) > least / 2) darkAt += 5 * MINUTE_MS;
   const to = Math.max(from, indexAt(s.at, Math.min(darkAt, until) + 1) - 1);
-  return { from, to, over: until >= darkAt };
+  return { from, to, over: until >= darkAt, endAt: Math.min(until, darkAt) };
 }
 
 /** Energies of the day, sample by sample: what came in, what was expected, and how much of that was held back. */
@@ -77,7 +88,7 @@ interface Day {
   readonly limited: readonly Stretch[];
 }
 
-function dayOf(asked: Asked, { from, to }: Stretch, clear: (at: number) => number): Day {
+function dayOf(asked: Asked, { from, to, endAt }: SunRun, clear: (at: number) => number): Day {
   const { samples: s, options, gapLimitMs } = asked;
   const sun = solarColumn(asked);
   const isFull = (k: number) =>
@@ -108,13 +119,24 @@ function dayOf(asked: Asked, { from, to }: Stretch, clear: (at: number) => numbe
     sums.freeClearWh += expectedW * hours;
     sums.freeInWh += inW * hours;
   }
+  // Nothing told any more before the light was gone.
+  for (let at = s.at[to]!; at + MINUTE_MS < endAt && endAt - s.at[to]! > gapLimitMs; at += MINUTE_MS) {
+    const wh = (clear(at) * MINUTE_MS) / HOUR_MS;
+    sums.clearWh += wh;
+    sums.gapClearWh += wh;
+  }
   return { ...sums, full, limited };
 }
 
-function spoilersOf(asked: Asked, run: Stretch & { over: boolean }, day: Day | null): Spoiled[] {
+function spoilersOf(asked: Asked, run: SunRun, day: Day | null): Spoiled[] {
   const { samples: s } = asked;
   const { from, to } = run;
-  const gaps = gapsSeen(s.at, from, to, asked.gapLimitMs, Number.POSITIVE_INFINITY);
+  const gaps = [
+    ...gapsSeen(s.at, from, to, asked.gapLimitMs, Number.POSITIVE_INFINITY),
+    ...(run.over
+      ? gapsSeen(Float64Array.of(s.at[to]!, run.endAt), 0, 1, asked.gapLimitMs, Number.POSITIVE_INFINITY)
+      : []),
+  ];
   const until = asked.endedAt ?? asked.nowAt;
   const trailing = run.over ? [] : gapsSeen(Float64Array.of(s.at[to]!, until), 0, 1, asked.gapLimitMs, HOUR_MS);
   const mains = isTold(s.solarW)
@@ -153,6 +175,20 @@ function clearCurve(asked: Asked, { from, to }: Stretch, clear: (at: number) => 
   );
 }
 
+/**
+ * What clouds may have done between readings: as of a random walk held at both, variance step² × time² / 12 (from memory);
+ * steps told by second differences, which are twice as large in square and leave the course of the sun out.
+ */
+function sampledWh(at: Float64Array, sun: Float64Array, { from, to }: Stretch, gapLimitMs: number): number {
+  let squares = 0;
+  for (let k = from + 1; k < to; k++) {
+    const hours = (at[k + 1]! - at[k]!) / HOUR_MS;
+    const bend = sun[k + 1]! - 2 * sun[k]! + sun[k - 1]!;
+    if (at[k + 1]! - at[k - 1]! <= 2 * gapLimitMs && !Number.isNaN(bend)) squares += (bend * hours) ** 2 / 24;
+  }
+  return Math.sqrt(squares);
+}
+
 function resultOf(
   asked: Asked,
   run: Stretch,
@@ -164,7 +200,8 @@ function resultOf(
   if (to - from < 5) return null;
   const sun = solarColumn(asked);
   const counted = countedWh(s, sun, from, to, asked.gapLimitMs, `digits:${station}:in`, { begin: false, end: false });
-  const harvest = figureOf('harvestWh', counted.energyWh, 'Wh', 'ownWatts', counted.terms);
+  const sampled = fromScatter('sky', sampledWh(s.at, sun, run, asked.gapLimitMs), (to - from) / 4);
+  const harvest = figureOf('harvestWh', counted.energyWh, 'Wh', 'ownWatts', [...counted.terms, sampled]);
   const curves = [hourCurve('wattsByHour', s.at, sun, from, to)];
   const under = {
     meanW: counted.energyWh / counted.hours,
@@ -177,7 +214,7 @@ function resultOf(
   const terms = [
     ownGain(pct, options.ownWattsLimitPct, station, 'in'),
     ...scaled(clearTerms(options.place, options.turbidityTold, options.panels, day.brightestAt), pct),
-    ...scaled(counted.terms, pct / Math.max(1, counted.energyWh)),
+    ...scaled([...counted.terms, sampled], pct / Math.max(1, counted.energyWh)),
   ];
   return {
     figures: [harvest, figureOf('ofClearSkyPct', pct, '%', 'clearSky', terms)],

@@ -18,15 +18,17 @@ type Asked = TrialAsked<'twoSets'>;
 const BLOCK_MS = 10 * MINUTE_MS;
 /** Blocks wanted at two ports, rounds wanted in turn. */
 const BLOCKS = 9;
-const ROUNDS = 4;
+const ROUNDS = 5;
 const LEAST_ROUNDS = 3;
 /** After a change the tracker looks for its point and the cells warm; own judgement. */
 const SETTLES_MS = 90_000;
+/** Neighbouring rounds share a stand, and count as so many of their number. Own judgement, tuned. */
+const OVERLAP = 0.7;
 const STOOD_MS = 2 * MINUTE_MS;
 /** Longer after A than this, A says nothing of that sky any more. */
 const APART_MS = 45 * MINUTE_MS;
 /** What a clear sky may bend in the middle of a round, relative. Own judgement, tuned. */
-const BEND = 0.003;
+const BEND = 0.0012;
 /** Rounds or blocks that scatter more than this say more of clouds than of panels. */
 const CLOUDY = 0.12;
 
@@ -124,7 +126,7 @@ function roundsOf(asked: Asked, from: number, to: number): Rounds {
     return { ratios, counted: ratios.length };
   }
   const ratios = inTurn(standsOf(asked, to));
-  return { ratios, counted: Math.ceil((ratios.length + 1) / 2) };
+  return { ratios, counted: (ratios.length + 1) * OVERLAP };
 }
 
 /** The mean ratio with the scatter of its rounds. */
