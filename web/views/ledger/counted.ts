@@ -142,10 +142,10 @@ export function countedPart(answer: CountedAnswer, formats: Formats, times: Time
         ? nothing
         : html`<details><summary>${words.BLOCKS}</summary><ul>${blocks.map(line => html`<li>${line}</li>`)}</ul></details>`
     }
-    <details><summary>${words.TABLE}</summary><div class="across" tabindex="0" role="region" aria-label=${words.TABLE}>
+    <div class="across" tabindex="0" role="region" aria-label=${words.TABLE}>
       <table><caption class="unseen">${words.TABLE}</caption>
         <thead><tr>${words.COLUMNS.map(name => html`<th scope="col">${name}</th>`)}</tr></thead>
         <tbody>${rows.map(([name, ...cells]) => html`<tr><th scope="row">${name}</th>${cells.map(cell => html`<td>${cell}</td>`)}</tr>`)}</tbody>
-      </table></div></details>
+      </table></div>
     <details class="why"><summary>${WHY}</summary><ul>${words.WHY_COUNTED.map(line => html`<li>${line}</li>`)}</ul></details></section>`;
 }
