@@ -41,6 +41,9 @@ describePage('the Ledger', stage => {
       /^The 96 whole days averaged [\d ]+ Wh; a clear day could give [\d ]+ Wh\. 3 days are only partly recorded\. 4 days are not recorded at all\.$/,
     );
     await drawn(page);
+    expect(plain(await page.locator('.counted p').textContent())).toMatch(
+      /^The station itself counted [\d.]+ kWh from the sun\. It counts 1\.2 % more than its own watts .* part of no bar and no sum here\.$/,
+    );
     expect(await page.locator('table.sums tbody tr').count()).toBe(4);
     expect(plain(await page.locator('table.sums tfoot').textContent())).toMatch(/^together[\d.]+ kWh94 %96 of 104/);
     expect(await page.locator('table.rest tbody th').allTextContents()).toEqual([
@@ -186,7 +189,7 @@ describePage('the Ledger', stage => {
         worth: null,
         counted: null,
       }));
-      return { ...answer, days, missing: [], money: null };
+      return { ...answer, days, missing: [], money: null, bridges: [], counters: [] };
     };
     const { page } = await stage.open(summerData({ ledger: bare }), { path: '/ledger' });
     await drawn(page);
