@@ -103,8 +103,8 @@ export const lentDay = (more: Partial<LedgerDayAnswer> = {}): LedgerDayAnswer =>
   };
 };
 
-/** A whole day of the shed's, the same every day, but for the hours it was lent. */
+/** A day of the shed's last week, the same every day but for the hours it was lent; of earlier days nothing is recorded. */
 export function daySeries(fromMs: number, toMs: number): SeriesAnswer {
-  const shown = shedSeries(fromMs, Math.min(toMs, EVENING_AT), LENT);
-  return shown;
+  if (fromMs >= EVENING_AT - 7 * 24 * HOUR_MS) return shedSeries(fromMs, toMs, LENT);
+  return { station: 'shed', startAt: iso(fromMs), stepMs: 60_000, count: 0, columns: {} };
 }
