@@ -18,11 +18,13 @@ import type { DayTotals, LedgerDay, TariffSettings } from '#messages';
 import { encodeDay, toInstant } from '../server/encode.ts';
 import type { DayFacts } from './ledger-facts.ts';
 import { heldMinutes } from './ledger-held.ts';
-import { type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
+import { joined, type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
 import { dayWorth } from './ledger-worth.ts';
 
 /** Less sun than this gives no ratio worth a number, hours. */
 const LEAST_REFERENCE_H = 0.1;
+/** At the edges of clouds and of the day measured light may be this much of the clear sky's. */
+const MOST_LIGHT = 1.5;
 /** Shares this near to all are all: readings do not come on the stroke of a minute. */
 const AS_GOOD_AS_ALL = 0.995;
 
@@ -62,10 +64,10 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
   const sunW = sunMinutes(minutes, totals);
   const wall = wallMinutes(asked.startMs, count, totals.zone, isPlainDay(asked));
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
-  const held = heldMinutes(facts, minutes, sunW);
-  const covered = coveredShare(totals, sunW);
-  const yields = clear === null ? NO_YIELDS : yieldsOf(asked, clear, sunW, held, covered);
-  const inSun = (why: number) => held.reduce((sum, is, m) => sum + (is === why && isLit(asked, sunW, m) ? 1 : 0), 0);
+  const seen = seenOf(asked, sunW);
+  const yields = clear === null ? NO_YIELDS : yieldsOf(asked, clear, seen);
+  const inSun = (why: number) =>
+    seen.held.reduce((sum, is, m) => sum + (is === why && isLit(asked, sunW, m) ? 1 : 0), 0);
   const day: LedgerDay = {
     ...encodeDay(totals, nowMs),
     startAt: toInstant(asked.startMs),
@@ -78,12 +80,29 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
     performanceRatio: yields.ratio,
     fullMin: inSun(FULL),
     portLimitMin: inSun(AT_PORT),
-    whereItWent: clear === null ? null : whereOf(asked, clear, sunW, held, covered),
+    whereItWent: clear === null ? null : whereOf(asked, clear, seen),
     worth: tariff === null ? null : dayWorth(tariff, totals, byHour(sunW, wall)),
     counted: asked.counted,
   };
   return { day, row: carpetRow(sunW, wall), heldBackPct: yields.heldBackPct, open: yields.open };
 }
+
+/** The day's minutes, made whole. */
+interface Seen {
+  readonly sunW: Float64Array;
+  readonly held: Uint8Array;
+  /** Share of the minutes with watts from the sun that the day's totals cover. */
+  readonly covered: number;
+  /** Measured light; null where there is none all day. */
+  readonly planeWm2: Float64Array | null;
+}
+
+const seenOf = ({ totals, facts, minutes }: DayAsked, sunW: Float64Array): Seen => ({
+  sunW,
+  held: heldMinutes(facts, minutes, sunW),
+  covered: coveredShare(totals, sunW),
+  planeWm2: minutes.planeWm2?.some(wm2 => !Number.isNaN(wm2)) === true ? joined(minutes.planeWm2.slice()) : null,
+});
 
 const DAY_MS = 86_400_000;
 /** A whole day without a change of clocks: its first minute is midnight. */
@@ -95,7 +114,6 @@ const milli = (wh: number): number => Math.round(wh * 1000) / 1000;
 const isLit = ({ clear }: DayAsked, sunW: Float64Array, m: number): boolean =>
   clear === null ? sunW[m]! > 0 : clear.powerW[m]! > 0;
 
-/** Share of the minutes with watts from the sun that the day's totals cover. */
 function coveredShare({ solarMilliJ, coveredMs }: DayTotals, sunW: Float64Array): number {
   let [wattMin, shown] = [0, 0];
   for (const watts of sunW) {
@@ -119,9 +137,9 @@ interface Yields {
 const NOTHING_OPEN = { finalH: 0, referenceH: 0 };
 const NO_YIELDS: Yields = { referenceH: null, from: null, ratio: null, heldBackPct: null, open: NOTHING_OPEN };
 
-function yieldsOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number): Yields {
-  const { facts, away, totals, minutes } = asked;
-  const measured = measuredThrough(sunW, minutes.planeWm2);
+function yieldsOf(asked: DayAsked, clear: ClearDay, { sunW, held, covered, planeWm2 }: Seen): Yields {
+  const { facts, away, totals } = asked;
+  const measured = measuredThrough(sunW, planeWm2);
   const light = measured ?? clear.planeWm2;
   const sums = { all: 0, held: 0, open: 0, openW: 0, allW: 0 };
   for (let m = 0; m < sunW.length; m++) {
@@ -162,12 +180,11 @@ const measuredThrough = (sunW: Float64Array, planeWm2: Float64Array | null): Flo
   return seen > 0 ? planeWm2 : null;
 };
 
-function whereOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uint8Array, covered: number) {
-  const { minutes, away, through, level, totals, nowMs, startMs } = asked;
+function whereOf(asked: DayAsked, clear: ClearDay, { sunW, held, covered, planeWm2 }: Seen) {
+  const { away, through, level, totals, nowMs, startMs } = asked;
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
   // Totals of minutes that nothing tells any more cannot be split.
   if (harvestWh > 0 && !sunW.some(watts => watts > 0)) return null;
-  const measured = minutes.planeWm2?.some(wm2 => !Number.isNaN(wm2)) === true ? minutes.planeWm2 : null;
   const passed = Math.min(sunW.length, Math.max(0, Math.ceil((nowMs - startMs) / MINUTE_MS)));
   return whereItWent(
     {
@@ -176,7 +193,7 @@ function whereOf(asked: DayAsked, clear: ClearDay, sunW: Float64Array, held: Uin
       held,
       away,
       through,
-      lightShare: measured?.map((wm2, m) => wm2 / clear.planeWm2[m]!) ?? null,
+      lightShare: planeWm2?.map((wm2, m) => Math.min(MOST_LIGHT, wm2 / clear.planeWm2[m]!)) ?? null,
       passed,
     },
     { harvestWh, covered, level: level.level, usualSky: level.usualSky },
