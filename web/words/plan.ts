@@ -36,7 +36,7 @@ export const WEATHER_FROM = {
   record: 'own record',
   assumed: 'assumed',
 } as const;
-export const withDays = (from: string, days: string): string => `${from}, ${days}`;
+export const withDays = (from: string, days: string): string => `${from}, ${days} days`;
 export const NO_END = 'no end';
 export const range = (low: string, high: string): string => `${low}–${high}`;
 
@@ -166,6 +166,15 @@ export const WALL_PASSES =
   'While plugged in, the wall is taken to feed the outlets and the battery to charge until it is full.';
 
 export const WHY = 'Why?';
+export const whyChain = (
+  share: string,
+  label: string,
+  held: string,
+  mean: string,
+  drain: string,
+  hours: string,
+): string =>
+  `${share} of the label’s ${label} lie between full and the floor: ${held}. The list averages ${mean}, for which ${drain} leave the battery with all losses. ${held} last ${hours} at that.`;
 export const whyLosses = (own: string, cost: string, worth: string): string =>
   `The station takes ${own} for itself. A watt-hour out costs ${cost} of the label, one that comes in is worth ${worth}.`;
 export const LOSSES_LEARNED = (percents: string): string => `That was learned from ${percents} percents of its gauge.`;

@@ -32,12 +32,13 @@ export class LoadForm extends LitElement {
   static override styles = [
     shared,
     css`
-      :host { display: block; margin: 8px 0 16px; font-weight: var(--text-weight); text-align: left; color: var(--ink); }
-      .fields { display: grid; grid-template-columns: repeat(auto-fit, minmax(150px, 1fr)); gap: 12px 16px; margin: 8px 0; }
+      :host { display: block; margin: 8px 0 16px; font-weight: var(--text-weight); text-align: left; white-space: normal; color: var(--ink); }
+      .fields { display: grid; grid-template-columns: repeat(auto-fit, minmax(150px, 1fr)); align-items: start; gap: 12px 16px; margin: 8px 0; }
       .wide { grid-column: 1 / -1; max-width: 420px; }
       label { display: block; padding-bottom: 4px; font-size: 15px; }
       label.tick { display: flex; align-items: center; gap: 10px; min-height: 44px; font-size: inherit; }
       .row { margin-top: 12px; gap: 8px; }
+      .fields div:not(.wide) label { display: flex; align-items: flex-end; min-height: 44px; line-height: 20px; }
       p { margin: 4px 0 0; font-size: 15px; line-height: 21px; }
       .ask { color: var(--soft); }
     `,

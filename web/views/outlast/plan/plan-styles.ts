@@ -6,7 +6,7 @@ export const planStyles = css`
   .loads td.verdict { white-space: normal; min-width: 104px; }
   .loads tfoot th, .loads tfoot td { border-bottom: 0; color: var(--soft); }
   .verdict span { display: block; }
-  .verdict .runs { color: var(--soft); }
+  .verdict .runs, .verdict .mild { color: var(--soft); }
   .verdict .othersOff, .verdict .tooBig { font-weight: var(--strong-weight); }
   .verdict .tooBig { display: inline-block; border-left: 4px solid var(--ink); padding-left: 8px; }
   .verdict .half { color: var(--soft); }
@@ -26,7 +26,7 @@ export const planStyles = css`
   .back { margin: 0; font-size: 17px; }
   @media (max-width: 719px) {
     dl { font-size: 17px; gap: 2px 12px; }
-    .loads td.verdict { min-width: 0; }
+    .loads td.verdict { min-width: 108px; font-size: 15px; line-height: 20px; }
     .small-table, .months, .hours { font-size: 15px; }
   }
 `;

@@ -58,5 +58,8 @@ function verdictCell(i: number, { plan, reckoned }: Pick<PlanTable, 'plan' | 're
         : verdict === 'unknown'
           ? words.LIMIT_MISSING
           : '';
-  return html`<span class=${verdict}>${words.VERDICTS[verdict]}</span>${why === '' ? nothing : html`<span class="half">${why}</span>`}`;
+  // Where large ones are in each other's way, the small ones need not shout as well.
+  const inTheWay = reckoned.verdict.loads.some(other => other.off.includes(i));
+  const shape = verdict === 'othersOff' && !inTheWay ? 'mild' : verdict;
+  return html`<span class=${shape}>${words.VERDICTS[verdict]}</span>${why === '' ? nothing : html`<span class="half">${why}</span>`}`;
 }

@@ -4,17 +4,20 @@ import type { PlanAnswer, PlanSettings } from '#messages';
 import { asText, type Formats } from '../../../format.ts';
 import * as words from '../../../words/plan.ts';
 import type { Reckoned } from './reckoned.ts';
+import { hoursText } from './sentence.ts';
 
-export function whyLines(basis: PlanAnswer, { sun }: Reckoned, formats: Formats): string[] {
+export function whyLines(basis: PlanAnswer, reckoned: Reckoned, formats: Formats): string[] {
+  const { sun } = reckoned;
   const [outCost, ownW, inWorth] = basis.losses.mean;
   const ticks = basis.losses.ticks;
   const lines = [
+    ...chain(basis, reckoned, formats),
     words.whyLosses(asText(formats.power(ownW)), formats.number(outCost, 2), formats.number(inWorth, 2)),
     ticks > 0 ? words.LOSSES_LEARNED(formats.number(ticks, 0)) : words.LOSSES_ASSUMED,
     words.whyRange,
     words.whyMean,
   ];
-  if (basis.continuousW !== null) lines.splice(2, 0, words.whySquare(asText(formats.power(basis.continuousW))));
+  if (basis.continuousW !== null) lines.splice(-2, 0, words.whySquare(asText(formats.power(basis.continuousW))));
   if (sun === null) return lines;
   const known = sun.months.some(month => month.from !== 'assumed');
   return [
@@ -22,6 +25,25 @@ export function whyLines(basis: PlanAnswer, { sun }: Reckoned, formats: Formats)
     words.whySky,
     ...(known ? [words.weatherOwn(formats.number(basis.days.length, 0))] : []),
     words.whyKeeps,
+  ];
+}
+
+/** From the label to the hours, each step with its number. */
+function chain({ ratedWh, full }: PlanAnswer, { lasting, use, running }: Reckoned, formats: Formats): string[] {
+  if (ratedWh === null || lasting === null || running.length === 0) return [];
+  const energy = (wh: number) => asText(formats.energy(wh));
+  const power = (w: number) => asText(formats.power(w));
+  const share = asText(formats.percent(full.labelPct));
+  const held = energy((full.labelPct * ratedWh) / 100);
+  return [
+    words.whyChain(
+      share,
+      energy(ratedWh),
+      held,
+      power(use.outletWh / 24),
+      power(use.need.p50 / 24),
+      hoursText(lasting.full.p50),
+    ),
   ];
 }
 
