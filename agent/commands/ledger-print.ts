@@ -1,5 +1,6 @@
 /** The Ledger on a terminal and as JSON. Energies Wh; what is not known is a dash, or null. */
 import type { LedgerAnswer, LedgerDay } from '#messages';
+import { counterLine } from './ledger-counted-words.ts';
 import type { DayAnswer } from './ledger-day.ts';
 import { type Period, type PeriodSum, periodSums, sumOf } from './ledger-periods.ts';
 
@@ -31,6 +32,8 @@ export function ledgerJson(printed: Printed): string {
       outputWh: Math.round(totals.outputWh),
     },
     money: answer.money,
+    counters: answer.counters ?? [],
+    bridges: answer.bridges,
   })}\n`;
 }
 
@@ -81,6 +84,7 @@ export function ledgerTable(printed: Printed): string {
     ),
     ...(by === null ? answer.days.map(day => row(day.date, rowOf(day))) : sums.map(sum => row(sum.from, sum))),
     row('sum', totalOf(printed)),
+    ...(answer.counters ?? []).map(counterLine),
     '',
   ].join('\n');
 }

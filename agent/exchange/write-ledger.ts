@@ -3,8 +3,9 @@
  * day that has passed, so that an honest sum can be told from a partial one. Notes of the owner are text cells that no
  * spreadsheet takes for a formula; a day that holds a note and no reading has a row too. Pure.
  */
-import type { DayTotals, LedgerDay } from '#messages';
+import type { Counted, DayTotals, LedgerDay } from '#messages';
 import { CRLF, numberCell, textCell } from './cells.ts';
+import { COUNTED_NAMES, countedCells } from './write-counted.ts';
 import { DAY_FIGURE_NAMES, dayFigureCells } from './write-figures.ts';
 
 const MILLIJ_PER_WH = 3_600_000;
@@ -35,14 +36,20 @@ export function coveragePct(day: DayTotals, nowMs: number): number {
 /**
  * @param notes the owner's words by civil date
  * @param figures what was worked out of each day; null: its totals alone are told
+ * @param counted what the station's own counters say of a day; null: columns of theirs are left out
  */
 export function ledgerCsv(
   days: readonly DayTotals[],
   nowMs: number,
   notes: ReadonlyMap<string, string> = new Map(),
   figures: readonly LedgerDay[] | null = null,
+  counted: ((day: DayTotals) => Counted | null) | null = null,
 ): string {
-  const names = [...COLUMNS.map(([name]) => name), ...(figures === null ? [] : DAY_FIGURE_NAMES)];
+  const names = [
+    ...COLUMNS.map(([name]) => name),
+    ...(figures === null ? [] : DAY_FIGURE_NAMES),
+    ...(counted === null ? [] : COUNTED_NAMES),
+  ];
   const header = [...names, 'notes'].join(',');
   const figuresOf = (day: DayTotals): string[] => {
     if (figures === null) return [];
@@ -58,6 +65,7 @@ export function ledgerCsv(
       cells: [
         ...COLUMNS.map(([, cell]) => cell(day, nowMs)),
         ...figuresOf(day),
+        ...(counted === null ? [] : countedCells(counted(day))),
         day === days.findLast(d => d.date === day.date) ? noted(day.date) : '',
       ],
     })),

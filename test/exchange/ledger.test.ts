@@ -1,5 +1,6 @@
 import Papa from 'papaparse';
 import { expect, test } from 'vitest';
+import type { Counted } from '#messages';
 import { ledgerCsv } from '../../agent/exchange/write-ledger.ts';
 import { dayDelta } from '../support/record.ts';
 
@@ -58,4 +59,22 @@ test('notes are text that no spreadsheet reckons with, and days that hold nothin
   expect(data[1]).toHaveLength(12);
   expect(data[1]!.slice(0, 3)).toEqual(['2026-06-01', '', '']);
   expect(data[3]!.slice(0, 3)).toEqual(['2026-06-03', 'Europe/Berlin', '0']);
+});
+
+test('what the station itself counted stands in columns of its own, empty where no counter was told', () => {
+  const counted: Counted = { solarWh: 1251.5, inputWh: null, outputWh: 40, bridgedSolarWh: 120 };
+  const [known, bare] = [dayDelta({ date: '2026-06-03' }), dayDelta({ date: '2026-06-04' })];
+  const csv = ledgerCsv([known, bare], 0, new Map(), null, day => (day === known ? counted : null));
+  const { data } = Papa.parse<Record<string, string>>(csv, { newline: '\r\n', header: true });
+  const own = [
+    'countedSolarWh',
+    'countedInputWh',
+    'countedChargerWh',
+    'countedOutputWh',
+    'countedMeterWh',
+    'bridgedSolarWh',
+  ];
+  expect(own.map(name => data[0]![name])).toEqual(['1251.5', '', '', '40', '', '120']);
+  expect(own.map(name => data[1]![name])).toEqual(['', '', '', '', '', '']);
+  expect(data[0]).toMatchObject({ solarWh: '0', notes: '' });
 });
