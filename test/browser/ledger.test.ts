@@ -61,12 +61,14 @@ describePage('the Ledger', stage => {
       '4 August to 8 August: lent: to the neighbour (lent at 92 %, back at 31 %)',
       '20 August: tariff changed: 0.34 EUR a kWh',
     ]);
-    expect(await page.locator('details tbody tr').count()).toBe(0);
+    expect(await page.locator('.every tbody tr').count()).toBe(0);
     await page.getByText('Every day in numbers').first().click();
-    await expect.poll(() => page.locator('details tbody tr').count()).toBe(104);
+    await expect.poll(() => page.locator('.every tbody tr').count()).toBe(104);
     expect(await page.getByRole('link', { name: '26 July', exact: true }).getAttribute('href')).toBe(
       '/ledger/2026-07-26',
     );
+    const beside = page.getByRole('link', { name: 'Beside another stretch or station' });
+    expect(await beside.getAttribute('href')).toBe('/ledger/beside?one=shed&oneFrom=2026-06-01&oneTo=2026-09-11');
     const download = page.waitForEvent('download');
     await page.getByRole('link', { name: 'Save the days as CSV' }).click();
     expect((await download).url()).toContain('/api/stations/shed/days.csv');
@@ -85,6 +87,7 @@ describePage('the Ledger', stage => {
     await page.locator('#light').click();
     await page.emulateMedia({ media: 'print' });
     await expect.poll(async () => (await cellOf(page, 5, 14)).rgba.slice(0, 3)).toEqual([0, 0, 0]);
+    expect(await page.locator('ledger-chart svg').getAttribute('width')).toBe('720');
     expect(await page.getByRole('button', { name: 'A year earlier' }).isVisible()).toBe(false);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(DESK.width);
   });

@@ -3,7 +3,7 @@ import type { LedgerAnswer } from '#messages';
 import { carpetPixels, inkOf, ledgerCarpet, STEPS } from '../../web/charts/ledger-carpet.ts';
 import { ledgerColumns } from '../../web/charts/ledger-columns.ts';
 import { ledgerLayout } from '../../web/charts/ledger-layout.ts';
-import { placeMarks, textPx } from '../../web/charts/ledger-marks.ts';
+import { letterMarks, placeMarks, textPx } from '../../web/charts/ledger-marks.ts';
 import { shadeSeen } from '../../web/charts/ledger-shade.ts';
 import { formatsFor, timesFor } from '../../web/format.ts';
 import { ledgerShown } from '../../web/views/ledger/drawing.ts';
@@ -143,12 +143,15 @@ describe('the layout', () => {
       for (const b of marks) if (a !== b && a.row === b.row) expect(Math.abs(a.textX - b.textX)).toBeGreaterThan(60);
   });
 
-  it('keeps all words within a narrow drawing', () => {
-    const { names, marks, shade, widthPx } = layout(SUMMER, 328);
+  it('keeps all words within a narrow drawing: briefly, and by letters', () => {
+    const { names, marks, letters, shade, widthPx } = layout(SUMMER, 328);
     for (const { x, text } of names) expect(x + textPx(text)).toBeLessThanOrEqual(widthPx + 2);
-    for (const { textX, text, anchor } of marks)
-      if (anchor === 'start') expect(textX).toBeGreaterThanOrEqual(60);
-      else expect(textX - textPx(text)).toBeGreaterThanOrEqual(0);
+    expect(marks).toEqual([]);
+    expect(letters.map(({ letter, text }) => `${letter} ${text.split(':')[0]}`)).toEqual([
+      'a panels changed',
+      'b lent',
+      'c tariff changed',
+    ]);
     expect(shade!.label.text).toBe('shade at about 17:30');
   });
 
@@ -174,22 +177,27 @@ describe('the layout', () => {
 });
 
 describe('marks under the axis', () => {
+  const rows = { top: 0, names: 20, first: 40, rowPx: 20 };
+  const axis = (right: number, pxPerDay: number) => ({ left: 60, right, x: (day: number) => 60 + day * pxPerDay });
+  const changed = (...days: number[]) => days.map(at => ({ at, text: 'something was changed' }));
+
   it('never lead through the words of another one', () => {
-    const moments = [3, 4, 5, 6, 60].map(at => ({ at, text: 'something was changed' }));
-    const placed = placeMarks(moments, day => 60 + day * 10, 60, 1000, { top: 0, names: 20, first: 40, rowPx: 20 });
+    const placed = placeMarks(changed(3, 4, 40, 41, 90), axis(1000, 10), rows)!;
     expect(placed).toHaveLength(5);
     for (const a of placed)
       for (const b of placed) {
-        if (a === b || a.row <= b.row) continue;
+        if (a === b || a.row < b.row) continue;
         const [from, to] =
           b.anchor === 'start' ? [b.textX, b.textX + textPx(b.text)] : [b.textX - textPx(b.text), b.textX];
         expect(a.x > from && a.x < to).toBe(false);
       }
   });
 
-  it('leave out what finds no room', () => {
-    const moments = Array.from({ length: 20 }, (_, i) => ({ at: i / 10, text: 'something was changed' }));
-    const placed = placeMarks(moments, day => 60 + day, 60, 300, { top: 0, names: 20, first: 40, rowPx: 20 });
-    expect(placed.length).toBeLessThanOrEqual(4);
+  it('become letters with footnotes where they do not all find room', () => {
+    const moments = changed(...Array.from({ length: 30 }, (_, i) => i / 3));
+    expect(placeMarks(moments, axis(300, 1), rows)).toBeNull();
+    const letters = letterMarks(moments, axis(300, 1), rows);
+    expect([letters[0]!.letter, letters[25]!.letter, letters[26]!.letter]).toEqual(['a', 'z', 'aa']);
+    for (const [i, { x }] of letters.slice(1).entries()) expect(x - letters[i]!.x).toBeGreaterThanOrEqual(10);
   });
 });

@@ -13,6 +13,7 @@ export const ledgerChartStyles = css`
   svg { display: block; position: relative; width: 100%; height: auto; overflow: visible; }
   text { font-size: 13px; font-weight: var(--text-weight); fill: var(--soft); }
   text.end { text-anchor: end; }
+  text.middle { text-anchor: middle; }
   text.ink { fill: var(--ink); }
   text.strong-ink { fill: var(--ink); font-weight: var(--text-weight); }
   text.name { fill: var(--ink); font-weight: var(--strong-weight); }
@@ -30,12 +31,15 @@ export const ledgerChartStyles = css`
   .reading { display: flex; flex-wrap: wrap; justify-content: flex-end; align-items: center; gap: 0 16px; min-height: 44px; color: var(--ink); font-size: 15px; line-height: 20px; }
   .hint, .binned { color: var(--soft); }
   .binned { margin: 0; font-size: 15px; }
+  .notes { display: flex; flex-wrap: wrap; gap: 2px 16px; margin: 0 0 4px; color: var(--ink); font-size: 14px; line-height: 20px; }
+  .notes b { font-weight: var(--strong-weight); }
   .open { display: inline-flex; align-items: center; min-height: 44px; padding: 0; border: 0; background: none; color: var(--ink); font: inherit; text-decoration: underline; text-underline-offset: 3px; cursor: pointer; }
   .open:focus-visible { outline: 3px solid var(--ink); outline-offset: 3px; }
   @media (max-width: 719px) {
     .reading { justify-content: space-between; font-size: 14px; }
   }
   @media print {
+    :host { --bar: #000000; --fan-inner: rgb(0 0 0 / 0.2); }
     .reading { display: none; }
   }
 `;

@@ -23,6 +23,8 @@ export type MonthWanted = CustomEvent<string>;
 
 const PAGE = 10;
 const LEAST_PX = 280;
+/** A sheet of A4 between usual margins. */
+const PAPER_PX = 720;
 
 export class LedgerChart extends LitElement {
   static override properties = {
@@ -53,19 +55,26 @@ export class LedgerChart extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback();
     this.sizes.observe(this);
-    this.print.addEventListener('change', this.paintCarpet);
+    this.print.addEventListener('change', this.printed);
   }
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.sizes.disconnect();
-    this.print.removeEventListener('change', this.paintCarpet);
+    this.print.removeEventListener('change', this.printed);
   }
 
   private measure(): void {
-    // On paper the drawing is scaled as it is.
     if (!this.print.matches && this.clientWidth > 0) this.widthPx = Math.max(LEAST_PX, Math.floor(this.clientWidth));
   }
+
+  /** Paper gets a drawing made for its width, at once: what is printed is what stands there when this returns. */
+  private readonly printed = () => {
+    if (this.print.matches) this.widthPx = PAPER_PX;
+    else this.measure();
+    this.performUpdate();
+    this.paintCarpet();
+  };
 
   protected override willUpdate(changed: Map<string, unknown>): void {
     if (this.widthPx === 0) this.measure();
@@ -90,6 +99,7 @@ export class LedgerChart extends LitElement {
         @keydown=${this.onKey} @pointermove=${this.point} @pointerdown=${this.point} @pointerleave=${this.leave}
         @blur=${this.blurred} @click=${this.clicked}><canvas></canvas>${drawing(layout, this.place)}</div>
       <div class="reading">${this.place === null ? html`<span class="hint">${this.touched ? words.HOW_TO_TAP : words.HOW_TO_OPEN}</span>` : html`<span aria-hidden="true">${shown.read(column, bin)}</span> ${this.opening(column, bin, shown)}`}</div>
+      ${layout.letters.length === 0 ? nothing : html`<p class="notes">${layout.letters.map(({ letter, text }) => html`<span><b>${letter}</b> ${text}</span> `)}</p>`}
       ${bin === 'day' ? nothing : html`<p class="binned">${bin === 'week' ? words.IN_WEEKS : words.IN_MONTHS}</p>`}
       <p id="summary" hidden>${shown.summary}</p>`;
   }
@@ -222,6 +232,7 @@ function drawing(layout: LedgerLayout, place: number | null): TemplateResult {
     ${layout.darkest === null ? nothing : svg`<text class="end" x=${layout.darkest.x} y=${layout.darkest.y}>${layout.darkest.text}</text>`}
     ${layout.shade === null ? nothing : svg`<path class="halo" d=${layout.shade.path}></path><path class="lead" d=${layout.shade.path}></path><text class=${`strong-ink ${layout.shade.anchor}`} x=${layout.shade.label.x} y=${layout.shade.label.y}>${layout.shade.label.text}</text>`}
     ${layout.names.map(({ x, y, text }) => svg`<text class="name" x=${x} y=${y}>${text}</text>`)}
+    ${layout.letters.map(({ path, x, letter }) => svg`<path class="lead" d=${path}></path><text class="ink middle" x=${x} y=${layout.lettersY}>${letter}</text>`)}
     ${layout.marks.map(({ path, textX, y, anchor, text }) => svg`<path class="lead" d=${path}></path><text class=${`ink ${anchor}`} x=${textX} y=${y}>${text}</text>`)}
     ${at === null ? nothing : svg`<line class="cursor" x1=${cursor} x2=${cursor} y1=${bars.top} y2=${bottom}></line>`}`}</svg>`;
 }

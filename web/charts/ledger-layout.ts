@@ -5,7 +5,7 @@
 import type { ListedDay } from '../views/ledger/figures.ts';
 import { type Carpet, ledgerCarpet } from './ledger-carpet.ts';
 import { type Columns, ledgerColumns } from './ledger-columns.ts';
-import { type Moment, type PlacedMark, placeMarks, textPx } from './ledger-marks.ts';
+import { type LetteredMark, letterMarks, type Moment, type PlacedMark, placeMarks, textPx } from './ledger-marks.ts';
 import { type ShadeSeen, shadeSeen } from './ledger-shade.ts';
 
 /** What is to be drawn, with the words for it. Places on the axis are counted in days from the first one's midnight. */
@@ -51,6 +51,9 @@ export interface LedgerLayout {
   names: readonly Label[];
   spans: readonly { x: number; width: number }[];
   marks: readonly PlacedMark[];
+  /** In place of `marks` where these find no room; their words stand beneath the drawing. */
+  letters: readonly LetteredMark[];
+  lettersY: number;
 }
 
 export const LEFT_PX = 60;
@@ -81,16 +84,16 @@ export function ledgerLayout(drawable: LedgerDrawable, room: Room): LedgerLayout
   const seen = carpet === null ? null : shadeSeen(days, drawable.stepMin);
   const shade = seen === null ? null : shadeNote(seen, drawable, carpet!, { x, top, bottom, left, right });
   const axis = bottom + (shade === null ? 0 : ROW_PX);
-  const marks = placeMarks(drawable.marks, x, left, right, {
-    top: bottom,
-    names: axis + 28,
-    first: axis + 46,
-    rowPx: ROW_PX,
-  });
+  const rows = { top: bottom, names: axis + 28, first: axis + 46, rowPx: ROW_PX };
+  const placed = placeMarks(drawable.marks, { left, right, x }, rows);
+  const marks = placed ?? [];
   const kilo = scale.topWh >= 10_000;
   return {
     widthPx: room.widthPx,
-    heightPx: axis + 32 + (marks.length === 0 ? 0 : ROW_PX * (1 + Math.max(...marks.map(m => m.row))) + 6),
+    heightPx:
+      axis +
+      32 +
+      (placed === null ? ROW_PX : marks.length === 0 ? 0 : ROW_PX * (1 + Math.max(...marks.map(m => m.row))) + 6),
     left,
     right,
     columns,
@@ -114,6 +117,8 @@ export function ledgerLayout(drawable: LedgerDrawable, room: Room): LedgerLayout
       width: Math.max(2, x(Math.min(columns.days, to)) - x(Math.max(0, from))),
     })),
     marks,
+    letters: placed === null ? letterMarks(drawable.marks, { left, right, x }, rows) : [],
+    lettersY: axis + 46,
   };
 }
 
@@ -182,13 +187,14 @@ function shadeNote(
   carpet: Carpet,
   at: { x: (day: number) => number; top: number; bottom: number; left: number; right: number },
 ): LedgerLayout['shade'] {
-  const whole = drawable.shadeWords(seen, false);
-  const text = textPx(whole) > at.right - at.left ? drawable.shadeWords(seen, true) : whole;
   const x = Math.round(at.x(seen.middle + 0.5)) + 0.5;
+  const room = Math.max(at.right - x, x - at.left) - 6;
+  const whole = drawable.shadeWords(seen, false);
+  const text = textPx(whole) > room ? drawable.shadeWords(seen, true) : whole;
   const anchor = x + 6 + textPx(text) > at.right ? 'end' : 'start';
   const perMin = (at.bottom - at.top) / (carpet.toMin - carpet.fromMin);
   const y = seen.atMin === null ? at.bottom : at.top + (seen.atMin - carpet.fromMin) * perMin;
-  const textX = anchor === 'start' ? x + 6 : Math.max(x - 6, at.left + textPx(text));
+  const textX = anchor === 'start' ? x + 6 : x - 6;
   return { label: { x: textX, y: at.bottom + 15, text }, anchor, path: `M${x} ${n(y)}V${at.bottom + 16}` };
 }
 

@@ -17,7 +17,7 @@ export const CAUSES = {
 export const OTHER_MORE = 'more than the model gives';
 export const NO_CLEAR_SKY =
   'What a cloudless sky would have given is not known: it takes the place, and how the panels stand.';
-export const OPEN_SETUP = 'Tell them in Setup';
+export const OPEN_SETUP = 'Tell it in Setup';
 export const unknownDays = (count: number, text: string): string =>
   count === 0 ? '' : count === 1 ? 'Of one day it cannot be said.' : `Of ${text} days it cannot be said.`;
 

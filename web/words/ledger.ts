@@ -95,5 +95,6 @@ export const DAYS = 'Every day in numbers';
 export const DAY_COLUMNS = ['day', 'from the sun', 'clear sky', 'coming in', 'going out', 'recorded', 'level'] as const;
 export const levelRange = (low: string, high: string): string => `${low} to ${high}`;
 export const daysOf = (whole: string, all: string): string => `${whole} of ${all}`;
+export const BESIDE = 'Beside another stretch or station';
 export const CSV = 'Save the days as CSV';
 export const WHY = 'Why?';

@@ -5,12 +5,11 @@ import type { LedgerShown } from '../../charts/ledger-chart.ts';
 import type { Bin, Column } from '../../charts/ledger-columns.ts';
 import { asText, type Formats, type Times } from '../../format.ts';
 import * as words from '../../words/ledger.ts';
+import { dayAddress } from './addresses.ts';
 import type { LedgerFigures, ListedDay } from './figures.ts';
 import { changesOf, spansOf } from './happened.ts';
 
 const DAY_MS = 86_400_000;
-/** Address of a day's page. */
-export const dayAddress = (date: string): string => `/ledger/${date}`;
 
 export function ledgerShown(
   { days }: LedgerFigures,

@@ -19,6 +19,7 @@ export const ledgerViewStyles = css`
   table { font-size: 17px; }
   th, td { padding: 7px 0 7px 16px; border-bottom: var(--hair-width) solid var(--hair); }
   th:first-child { padding-left: 0; }
+  td { white-space: nowrap; }
   thead th { font-size: 15px; vertical-align: bottom; }
   tbody th { color: var(--ink); white-space: nowrap; }
   tfoot th, tfoot td { color: var(--ink); font-weight: var(--strong-weight); }
@@ -54,7 +55,6 @@ export const ledgerViewStyles = css`
     table { font-size: 15px; }
     thead th { font-size: 13px; }
     .rest tbody th { white-space: normal; }
-    td { white-space: nowrap; }
     td, th + th { padding-left: 10px; }
     .rest td { padding-left: 8px; }
     .sums tbody th { white-space: nowrap; }
@@ -62,7 +62,10 @@ export const ledgerViewStyles = css`
   }
   @media print {
     .periods .kinds, .periods .steps, .ways, details:not([open]) { display: none; }
-    .sides { grid-template-columns: minmax(0, 1.5fr) minmax(0, 1fr); }
+    :host { --bar: #000000; }
+    table { font-size: 14px; }
+    thead th { font-size: 13px; }
+    td, th + th { padding-left: 8px; }
     section, table, ledger-chart { break-inside: avoid; }
   }
 `;

@@ -13,8 +13,9 @@ import { type Choices, keptChoices } from '../../state/storage.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/ledger.ts';
 import { type Account, restPart, why, whyYields, worthPart } from './account.ts';
+import { besideAddress, dayAddress } from './addresses.ts';
 import { countedPart } from './counted.ts';
-import { dayAddress, ledgerShown } from './drawing.ts';
+import { ledgerShown } from './drawing.ts';
 import { type LedgerFigures, type ListedDay, ledgerFigures, listDays, withToday } from './figures.ts';
 import { happenedList } from './happened-list.ts';
 import { ledgerViewStyles } from './ledger-styles.ts';
@@ -180,10 +181,11 @@ export class LedgerView extends LitElement {
     return html`<div class="below"><h2>${words.SUMS}</h2>
         <div class="across" tabindex="0" role="region" aria-label=${words.SUMS}>${sumTable(figures, formats, times)}</div>
         ${why(whyYields(account))}${happenedList(account)}
-        <details @toggle=${(event: Event) => {
+        <details class="every" @toggle=${(event: Event) => {
           this.listed = (event.target as HTMLDetailsElement).open;
         }}><summary>${words.DAYS}</summary>${this.listed ? this.everyDay(figures, formats, times) : nothing}</details>
-        <div class="ways"><a href=${this.app.api.daysCsvAddress(station)} download>${words.CSV}</a></div></div>`;
+        <div class="ways"><a href=${besideAddress(station, figures.days)}>${words.BESIDE}</a>
+          <a href=${this.app.api.daysCsvAddress(station)} download>${words.CSV}</a></div></div>`;
   }
 
   private everyDay(figures: LedgerFigures, formats: Formats, times: Times) {

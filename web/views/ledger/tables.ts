@@ -2,7 +2,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import { asText, type Formats, MISSING, type Times } from '../../format.ts';
 import * as words from '../../words/ledger.ts';
-import { dayAddress } from './drawing.ts';
+import { dayAddress } from './addresses.ts';
 import type { LedgerFigures, ListedDay, Sums } from './figures.ts';
 
 type Cell = string | TemplateResult;
