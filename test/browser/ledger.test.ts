@@ -156,7 +156,7 @@ describePage('the Ledger', stage => {
     await drawn(page);
     await page.getByRole('button', { name: 'Year', exact: true }).click();
     await page.getByText('A column is a week:').waitFor();
-    for (const details of await page.locator('details summary').all()) await details.click();
+    for (const details of await page.locator('details:not(.every) > summary').all()) await details.click();
     expect(await axeViolations(page)).toEqual([]);
     await bars(page).focus();
     await page.keyboard.press('Home');
