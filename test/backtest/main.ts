@@ -2,7 +2,8 @@
  * `npm run backtest -- FOLDER [--every-nth N] [--only KIND]`: every recording of a folder lived through, without and with
  * the log before its start, held against the bars and the plain ways of the same run; then how wrong ranges mend, and
  * times to full over simulated charges. `npm run backtest -- aim [FOLDER] [--walks N]`: pairs of spots;
- * `npm run backtest -- skyline`: sun and shade learned. It only reports: the exit status is 0 whatever the figures are.
+ * `npm run backtest -- skyline`: sun and shade learned; `npm run backtest -- trials`: stations with hidden values. It
+ * only reports: the exit status is 0 whatever the figures are.
  */
 import { parseArgs } from 'node:util';
 import { replayRows } from '../../agent/commands/replay-rows.ts';
@@ -14,6 +15,7 @@ import { type Lived, liveThrough } from './live-through.ts';
 import { type Case, casesIn } from './manifest.ts';
 import { mendHalved } from './repair.ts';
 import { backtestSkyline } from './spots/run.ts';
+import { backtestTrials } from './trials/run.ts';
 
 const WITHOUT_FOLDER = `usage: npm run backtest -- FOLDER [--every-nth N] [--only KIND]
 
@@ -33,6 +35,10 @@ Judges pairs of spots on the simulated panels; where FOLDER holds measured irrad
        npm run backtest -- skyline [--every-nth N]
 
 Holds what is learned of sun and shade at simulated spots against their true skylines.
+
+       npm run backtest -- trials [--every-nth N]
+
+Puts simulated stations with hidden true values through every kind of trial, sets pairs side by side, and spoils runs.
 `;
 
 const CHARGES = 300;
@@ -96,6 +102,10 @@ async function main(): Promise<void> {
   }
   if (positionals[0] === 'skyline') {
     backtestSkyline(Math.max(1, Number(values['every-nth'] ?? 1) || 1), print);
+    return;
+  }
+  if (positionals[0] === 'trials') {
+    backtestTrials(Math.max(1, Number(values['every-nth'] ?? 1) || 1), print);
     return;
   }
   const [folder] = positionals;

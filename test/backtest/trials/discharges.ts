@@ -2,6 +2,7 @@
 import { createChance } from '#energy/estimates/chance';
 import type { TrialAsked, UsableOptions } from '#energy/estimates/trials/asked';
 import { judgeTrial } from '#energy/estimates/trials/judge';
+import { PRESUMED } from '#energy/estimates/trials/kinds';
 import { type Hidden, TOLD } from './hidden.ts';
 import { type Lived, type Script, START_AT } from './lived.ts';
 
@@ -32,8 +33,8 @@ export function dischargeScript(loadW: number, seed: number): Script {
 
 export const common = (hidden: Hidden, meter: Meter) => ({
   ratedWh: hidden.ratedWh,
-  tempMinC: 10,
-  tempMaxC: 40,
+  tempMinC: PRESUMED.tempMinC,
+  tempMaxC: PRESUMED.tempMaxC,
   ownWattsLimitPct: TOLD.ownWattsLimitPct,
   batteryLimitPct: TOLD.batteryLimitPct,
   meter:

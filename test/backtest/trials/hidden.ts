@@ -139,9 +139,9 @@ export function drawHidden(seed: number): Hidden {
 export const trueBusW = ({ converter: c, housekeepingW }: Hidden, acW: number): number =>
   c.idleW + c.p1 * acW + c.p2 * acW * acW + (acW > c.fanFromW ? c.fanW : 0) + housekeepingW;
 
-/** What the battery's content loses for `busW` at its terminals, W: its own resistance among it. */
+/** Between 90 and 55 % of charge, where curves are measured: what the battery's content loses for `busW` at its terminals, W: its own resistance among it. */
 export function trueContentW({ pack }: Hidden, busW: number): number {
-  const open = pack.cells * openCircuitCellV(0.5);
+  const open = pack.cells * openCircuitCellV(0.73);
   let amps = busW / open;
   for (let k = 0; k < 8; k++)
     amps = busW / (open - amps * pack.resistanceOhm - pack.cells * pack.overvoltageV * Math.tanh(amps));

@@ -72,6 +72,14 @@ function showing(hidden: Hidden, jitter: readonly number[]) {
   };
 }
 
+/** Share of a step over which it was on. */
+function since(on: (ms: number) => boolean, fromMs: number, stepMs: number): number {
+  const parts = 32;
+  let count = 0;
+  for (let k = 0; k < parts; k++) if (on(fromMs + ((k + 0.5) * stepMs) / parts)) count++;
+  return count / parts;
+}
+
 /** Columns that grow. */
 function createRows(width: number, most: number) {
   let room = Math.min(most, 4096);
@@ -151,10 +159,12 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
     }
     const hours = dtS / 3600;
     acW *= runs;
-    // Of the step in which it is plugged in, half.
-    const acHours = acW > 0 && lastAcW === 0 ? hours / 2 : hours;
+    // Of the step in which something is plugged in, the part after that moment.
+    const acHours = acW > 0 && lastAcW === 0 ? hours * since(at => script.loadW(at) > 0, ms, stepMs) : hours;
     acWh += acW * acHours;
-    inWh += (wallW + sunW + (wall ? acW : 0)) * (wall && !lastWall ? hours / 2 : hours);
+    inWh +=
+      (wallW + sunW + (wall ? acW : 0)) *
+      (wall && !lastWall ? hours * since(at => script.wall!(at), ms, stepMs) : hours);
     busWh += busW * hours;
     meterWh += acW * acHours * hidden.meter.gain;
     lastAcW = acW;

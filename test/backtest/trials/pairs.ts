@@ -1,4 +1,4 @@
-/** Two stations side by side: equal but for their instruments and gauges, or five percent apart in what they hold. */
+/** Two stations side by side: equal but for their instruments, or five percent apart in what they hold. */
 
 import { createChance } from '#energy/estimates/chance';
 import type { Comparable } from '#energy/estimates/trials/compare';
@@ -13,7 +13,7 @@ export interface Pair {
   readonly byOwnWatts: string;
 }
 
-/** Another one of the same make: as large, as lossy; its gauge, its instruments, its idea of full are its own. */
+/** Another one of the same make: as large, as lossy, cut off alike; its instruments and its idea of full are its own. */
 export function sisterOf(hidden: Hidden, seed: number, holds: number): Hidden {
   const other = drawHidden(seed);
   const chance = createChance(seed + 1);
@@ -22,6 +22,7 @@ export function sisterOf(hidden: Hidden, seed: number, holds: number): Hidden {
     ratedWh: hidden.ratedWh,
     pack: { ...hidden.pack, capacityAh: hidden.pack.capacityAh * holds },
     converter: hidden.converter,
+    gauge: hidden.gauge,
     housekeepingW: hidden.housekeepingW,
     lowCutoffPct: hidden.lowCutoffPct,
     chargerMaxW: hidden.chargerMaxW,

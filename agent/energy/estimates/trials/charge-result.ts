@@ -78,8 +78,14 @@ function byPercent(asked: Asked, { from, to }: Stretch): TrialCurve {
   for (let k = from; k <= to; k++) {
     const [pct, w] = [s.pct[k]!, input[k]!];
     if (Number.isNaN(pct) || Number.isNaN(w)) continue;
-    const of = sums.get(Math.round(pct)) ?? { sum: 0, count: 0 };
-    sums.set(Math.round(pct), { sum: of.sum + w, count: of.count + 1 });
+    const at = Math.round(pct);
+    let of = sums.get(at);
+    if (of === undefined) {
+      of = { sum: 0, count: 0 };
+      sums.set(at, of);
+    }
+    of.sum += w;
+    of.count++;
   }
   const points: TrialPoint[] = [...sums]
     .sort(([a], [b]) => a - b)

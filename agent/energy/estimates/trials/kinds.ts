@@ -112,7 +112,7 @@ export const NOT_MEASURABLE = [
 /** What is presumed where nobody says otherwise; common practice, no source. */
 export const PRESUMED = {
   tempMinC: 10,
-  tempMaxC: 40,
+  tempMaxC: 45,
   ownWattsLimitPct: 3,
   batteryLimitPct: 1,
   meterLimitPct: 1,

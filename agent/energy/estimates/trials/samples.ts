@@ -25,8 +25,12 @@ export function valuesOf(column: Float64Array, from: number, to: number): Float6
   return column.subarray(from, to + 1).filter(x => !Number.isNaN(x));
 }
 
+/** Of many values every so-manyth is enough. */
+const MEDIAN_OF = 4000;
+
 export function medianOf(values: ArrayLike<number>): number {
-  const sorted = Float64Array.from(values).sort();
+  const stride = Math.max(1, Math.floor(values.length / MEDIAN_OF));
+  const sorted = Float64Array.from({ length: Math.ceil(values.length / stride) }, (_, k) => values[k * stride]!).sort();
   return sorted.length === 0 ? Number.NaN : (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
 }
 
@@ -36,22 +40,22 @@ export const meanOf = (values: ArrayLike<number>): number => {
   return values.length === 0 ? Number.NaN : sum / values.length;
 };
 
-/** Scatter of single readings beside their neighbours, a slow drift left out: from the median of differences. */
+/** Scatter of single readings beside their neighbours, a slow course left out: by second differences, outliers left out. */
 export function scatterOf(values: ArrayLike<number>): number {
-  const n = values.length - 1;
+  const n = values.length - 2;
   if (n < 3) return 0;
-  const most = 4001;
-  const stride = Math.max(1, Math.floor(n / most));
+  const stride = Math.max(1, Math.floor(n / 4000));
+  const bends: number[] = [];
+  for (let k = 0; k < n; k += stride) bends.push(Math.abs(values[k + 2]! - 2 * values[k + 1]! + values[k]!));
+  const limit = 6 * Math.max(1e-9, medianOf(bends), meanOf(bends) / 4);
   let [squares, count] = [0, 0];
-  const steps: number[] = [];
-  for (let k = 0; k < n; k += stride) steps.push(Math.abs(values[k + 1]! - values[k]!));
-  const limit = 6 * Math.max(1e-9, medianOf(steps), meanOf(steps) / 4);
-  for (const step of steps) {
-    if (step > limit) continue;
-    squares += step * step;
+  for (const bend of bends) {
+    if (bend > limit) continue;
+    squares += bend * bend;
     count++;
   }
-  return count === 0 ? 0 : Math.sqrt(squares / count / 2);
+  // A second difference of independent readings has six times their variance.
+  return count === 0 ? 0 : Math.sqrt(squares / count / 6);
 }
 
 const STEPS = [10, 5, 2, 1, 0.5, 0.1, 0.05, 0.01, 0.001] as const;

@@ -18,12 +18,12 @@ type Asked = TrialAsked<'twoSets'>;
 const BLOCK_MS = 10 * MINUTE_MS;
 /** Blocks wanted at two ports, rounds wanted in turn. */
 const BLOCKS = 9;
-const ROUNDS = 5;
+const ROUNDS = 4;
 const LEAST_ROUNDS = 3;
 /** After a change the tracker looks for its point and the cells warm; own judgement. */
 const SETTLES_MS = 90_000;
 /** Neighbouring rounds share a stand, and count as so many of their number. Own judgement, tuned. */
-const OVERLAP = 0.7;
+const OVERLAP = 0.55;
 const STOOD_MS = 2 * MINUTE_MS;
 /** Longer after A than this, A says nothing of that sky any more. */
 const APART_MS = 45 * MINUTE_MS;
