@@ -43,6 +43,7 @@ export class LedgerBesideView extends LitElement {
       .key { display: flex; flex-wrap: wrap; gap: 4px 24px; margin: 8px 0 0; color: var(--soft); font-size: 15px; }
       .key span::before { content: ''; display: inline-block; width: 12px; height: 14px; margin-right: 8px; border: 1.5px solid var(--ink); vertical-align: -2px; }
       .key .filled::before { background: var(--fill); border-color: var(--fill); }
+      .key.dim .filled::before { background: var(--bar); border-color: var(--bar); border-top-color: var(--ink); }
       .key .dashed::before { border-style: dashed; border-width: 1px; }
       .across { overflow-x: auto; }
       table { max-width: 860px; font-size: 17px; }
@@ -146,7 +147,7 @@ export class LedgerBesideView extends LitElement {
     const drawing = besideDrawable(beside, today, formats, times);
     return html`<time-chart .drawable=${drawing} .height=${this.narrow.matches ? 260 : 300} .label=${words.DRAWING}
         .summary=${drawing.summary} .light=${this.app.light.value}></time-chart>
-      <p class="key"><span class="filled">${words.keyFilled(one)}</span><span>${words.keyOutlined(other)}</span><span class="dashed">${words.KEY_DASHED}</span></p>`;
+      <p class="key ${this.app.light.value === 'night' ? 'dim' : ''}"><span class="filled">${words.keyFilled(one)}</span><span>${words.keyOutlined(other)}</span><span class="dashed">${words.KEY_DASHED}</span></p>`;
   }
 
   private table(beside: Beside, [one, other]: [string, string], formats: Formats) {

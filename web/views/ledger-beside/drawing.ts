@@ -111,7 +111,7 @@ function planOf(
             const at = (value: number, scale: string) => u.valToPos(value, scale, true) / ratio;
             paintBars(ink, bars, palette, at);
             const unit = bars.perKw ? words.scaleYield : words.scaleEnergy;
-            ink.text(unit, LEFT_PX - 8, 12, { colour: palette.soft, size: LABEL_PX, align: 'right' });
+            ink.text(unit, 0, 12, { colour: palette.soft, size: LABEL_PX });
           },
         ],
       },
@@ -134,7 +134,7 @@ function paintBars(
       const x = at(i, 'x') + (side === 0 ? -wide : 0);
       const y = at(value, 'y');
       if (!pairs[i]!.counted) ink.outline(x + 0.5, y, wide - 1, base - y, palette.ink);
-      else if (side === 0) ink.box(x, y, wide - 1, base - y, palette.fill);
+      else if (side === 0) filled(ink, x, y, wide - 1, base - y, palette);
       else framed(ink, x + 0.75, y, wide - 1.5, base - y, palette.ink);
     });
   });
@@ -142,6 +142,18 @@ function paintBars(
     [
       [at(-0.5, 'x'), base],
       [at(pairs.length - 0.5, 'x'), base],
+    ],
+    { colour: palette.ink, width: 1.5 },
+  );
+}
+
+/** Ink by day; dim at night, where no large area is bright and the upper edge tells. */
+function filled(ink: Ink, x: number, y: number, width: number, height: number, palette: Palette): void {
+  ink.box(x, y, width, height, palette.bar === palette.stored ? palette.fill : palette.bar);
+  ink.line(
+    [
+      [x, y],
+      [x + width, y],
     ],
     { colour: palette.ink, width: 1.5 },
   );

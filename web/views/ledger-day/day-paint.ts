@@ -135,14 +135,15 @@ function paintClear(on: Painting, freeFrom: number): void {
 
 /** Within the outline where it has room; the list below the drawing holds every one. */
 function paintGapReasons(on: Painting): void {
-  const { ink, picture, palette, layout, top } = on;
+  const { ink, picture, palette } = on;
   const style = { colour: palette.ink, size: LABEL_PX };
   for (const { fromMs, toMs, reason } of picture.gaps) {
     if (reason === null) continue;
     const [from, to] = [on.x(fromMs), on.x(toMs)];
     const width = ink.measure(reason, style);
     if (width + 12 > to - from) continue;
-    ink.text(reason, (from + to - width) / 2, top + (layout.fullPx + layout.emptyPx) / 2, style);
+    // Between two of the level's hairlines.
+    ink.text(reason, (from + to - width) / 2, on.level(75) + 5, style);
   }
 }
 
