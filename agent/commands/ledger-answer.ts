@@ -14,7 +14,7 @@ import { factsAt, paidFor, tariffAt } from './ledger-facts.ts';
 import { AROUND_MS, type LevelDay, levelsOf } from './ledger-levels.ts';
 import { minuteReader } from './ledger-minutes.ts';
 import { type DayPart, missingDates, partsOf } from './ledger-parts.ts';
-import { throughOver } from './ledger-shade.ts';
+import { type LimitsOn, throughOver } from './ledger-shade.ts';
 import { awayMinutes, spansTold } from './ledger-spans.ts';
 import { worthBefore } from './ledger-worth.ts';
 
@@ -40,7 +40,10 @@ export interface LedgerWorked {
   readonly days: readonly DayAnswer[];
 }
 
-type Record = Pick<RecordQueries, 'means' | 'series' | 'days' | 'facts' | 'spans' | 'extent' | 'counted' | 'bridges'>;
+type Record = Pick<
+  RecordQueries,
+  'means' | 'limits' | 'latest' | 'series' | 'days' | 'facts' | 'spans' | 'extent' | 'counted' | 'bridges'
+>;
 
 export const ledgerAnswer = (record: Record, asked: LedgerAsked): LedgerAnswer => ledgerWorked(record, asked).answer;
 
@@ -117,7 +120,8 @@ function daysOf(
   const levels = levelsOf(record, station, around);
   const spans = record.spans(station, bounds.fromMs - 2 * 86_400_000, bounds.toMs + 2 * 86_400_000);
   const reader = minuteReader(record, station);
-  const throughOn = throughOver(around, levels, facts, reader);
+  const limitsOn = limitsOf(record, station);
+  const throughOn = throughOver(around, levels, facts, reader, limitsOn);
   const money = tariffAt(facts, nowMs);
   return around.flatMap(({ part, facts: now, clear }, i) => {
     const { totals, startMs, endMs } = part;
@@ -132,6 +136,7 @@ function daysOf(
       clear,
       level: levels[i]!,
       minutes: reader.read(startMs, count),
+      limits: limitsOn(startMs, count),
       away: awayMinutes(spans, startMs, count),
       through: throughOn(i),
       // Sums are told in one currency.
@@ -140,6 +145,12 @@ function daysOf(
       nowMs,
     });
   });
+}
+
+/** Asked of a station only that says what holds it back: readings are dear to open. */
+function limitsOf(record: Record, station: string): LimitsOn {
+  const says = record.latest(station)?.states.inputLimitedBy !== undefined;
+  return says ? (startMs, minutes) => record.limits(station, startMs, minutes) : () => null;
 }
 
 const minutesIn = ({ startMs, endMs }: Pick<DayPart, 'startMs' | 'endMs'>): number =>

@@ -38,6 +38,8 @@ export interface DayAsked {
   readonly clear: ClearDay | null;
   readonly level: Level;
   readonly minutes: RecordedMinutes;
+  /** What the station said to hold it back, by the codes of `RecordQueries.limits`; null where it does not. */
+  readonly limits: Uint8Array | null;
   /** 1 in minutes in which the panels were not out. */
   readonly away: Uint8Array;
   /** Share of the light that what stands around them lets through; null where nothing is known to be in the way. */
@@ -97,9 +99,9 @@ interface Seen {
   readonly planeWm2: Float64Array | null;
 }
 
-const seenOf = ({ totals, facts, minutes }: DayAsked, sunW: Float64Array): Seen => ({
+const seenOf = ({ totals, facts, minutes, limits }: DayAsked, sunW: Float64Array): Seen => ({
   sunW,
-  held: heldMinutes(facts, minutes, sunW),
+  held: heldMinutes(facts, minutes, sunW, limits),
   covered: coveredShare(totals, sunW),
   planeWm2: minutes.planeWm2?.some(wm2 => !Number.isNaN(wm2)) === true ? joined(minutes.planeWm2.slice()) : null,
 });

@@ -20,6 +20,9 @@ const LEAST_STAY_MS = 2 * 3_600_000;
 /** The answer gives the share let through in each minute of a day; null: everything. Days are asked for in order of time. */
 export type ThroughOn = (index: number) => Float64Array | null;
 
+/** What the station said to hold it back, by the codes of `RecordQueries.limits`. */
+export type LimitsOn = (startMs: number, minutes: number) => Uint8Array | null;
+
 interface Lesson {
   readonly index: number;
   readonly stay: Stay & { spot: string };
@@ -34,6 +37,7 @@ export function throughOver(
   levels: readonly Level[],
   facts: readonly DatedFact[],
   reader: MinuteReader,
+  limitsOn: LimitsOn,
 ): ThroughOn {
   const stays = staysOf(facts).filter(isNamed);
   if (stays.length === 0) return () => null;
@@ -50,7 +54,7 @@ export function throughOver(
       learnings.set(key, learning);
       const minutes = reader.read(part.startMs, clear!.powerW.length);
       const sunW = sunMinutes(minutes, part.totals);
-      const held = heldMinutes(now, minutes, sunW);
+      const held = heldMinutes(now, minutes, sunW, limitsOn(part.startMs, sunW.length));
       onlyWithin(sunW, part.startMs, stay);
       learning.learn({ startMs: part.startMs, sunW, held, clear: clear!, level: levels[index]!.level, plane: plane! });
     }

@@ -2,7 +2,7 @@
  * What the record offers to whoever reads it. The store implements it, the server and derive use it; instants are
  * UTC epoch ms in here, ISO 8601 only on the wire.
  */
-import type { InputSource, QuantityKey, Reading } from '#kit';
+import type { InputLimit, InputSource, QuantityKey, Reading } from '#kit';
 import type { BridgedBlock, CountedDay, CountedDelta, CounterEnd } from './counted.ts';
 
 export interface SeriesRequest {
@@ -28,6 +28,9 @@ export interface Series {
   count: number;
   columns: { [K in QuantityKey]?: SeriesColumn };
 }
+
+/** What can hold a station's input back, in the order of `RecordQueries.limits`. */
+export const INPUT_LIMITS = ['nothing', 'full', 'port', 'cold', 'owner'] as const satisfies readonly InputLimit[];
 
 /** Rollups as they are kept, without any being put together. */
 export interface MeansRequest {
@@ -250,6 +253,11 @@ export interface RecordQueries {
   series(request: SeriesRequest): Series;
   /** For whoever goes through months of minutes. */
   means(request: MeansRequest): Means;
+  /**
+   * What the station itself said to hold its input back in most of each minute from `fromMs` on: one more than its place
+   * in INPUT_LIMITS, 0 where it did not say. null where no reading that is kept says so: a minute's rollup does not tell.
+   */
+  limits(station: string, fromMs: number, minutes: number): Uint8Array | null;
   /**
    * Days whose date lies in [fromDate, toDate], oldest first; days without any reading are absent. A date is there twice
    * where the owner changed the zone on it.

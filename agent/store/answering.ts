@@ -31,6 +31,7 @@ export abstract class AnsweringRecord implements RecordQueries {
   latest = (station: string) => this.#ask(q => q.latest(station));
   series = (request: SeriesRequest) => this.#ask(q => q.series(request));
   means = (request: MeansRequest) => this.#ask(q => q.means(request));
+  limits = (station: string, fromMs: number, minutes: number) => this.#ask(q => q.limits(station, fromMs, minutes));
   days = (station: string, from: string, to: string) => this.#ask(q => q.days(station, from, to));
   extent = (station: string) => this.#ask(q => q.extent(station));
   outages = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.outages(station, fromMs, toMs));

@@ -355,3 +355,36 @@ describe('the spans of the answer', () => {
     expect(spans.filter(({ reason }) => reason === 'noReading')).toHaveLength(1);
   });
 });
+
+describe('what holds the panels back', () => {
+  /** Half of the clear sky's watts from noon on; the percents stay at 60, or are full in the morning. */
+  const said = (limit: string | undefined, morningPct = 60) =>
+    recordedDays({
+      from: DAY,
+      powerW: (at, hour) => clearW(at) * (hour >= 12 ? 0.5 : 1),
+      stateOfChargePct: hour => (hour < 12 ? morningPct : 60),
+      limitedBy: hour => (hour >= 12 ? limit : limit === undefined ? undefined : 'nothing'),
+    });
+
+  it('is what the station itself says, whatever its percent is', () => {
+    const silent = firstDayOf(said(undefined));
+    expect([silent.fullMin, silent.portLimitMin]).toEqual([0, 0]);
+    expect(silent.whereItWent!.cloudWh).toBeGreaterThan(300);
+    const full = firstDayOf(said('full', 100));
+    expect(full.fullMin).toBeGreaterThan(9 * 60);
+    expect(full.fullMin).toBeLessThan(10 * 60);
+    expect(full.whereItWent!.fullWh).toBeGreaterThan(300);
+    expect(full.performanceRatio).toBeCloseTo(0.8, 2);
+    const port = firstDayOf(said('port'));
+    expect([port.fullMin, port.portLimitMin > 9 * 60]).toEqual([0, true]);
+    expect(port.whereItWent!.portLimitWh).toBeGreaterThan(300);
+  });
+
+  it('of a pack too cold to be charged is other, and no fault of the panels', () => {
+    const cold = firstDayOf(said('cold'));
+    expect([cold.fullMin, cold.portLimitMin]).toEqual([0, 0]);
+    expect(cold.whereItWent!.otherWh).toBeGreaterThan(300);
+    expect(cold.performanceRatio).toBeCloseTo(0.8, 2);
+    expect(offBy(cold)).toBe(0);
+  });
+});

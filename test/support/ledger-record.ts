@@ -4,7 +4,7 @@ import { type CivilDay, civilDayOf } from '#energy/civil-day';
 import { totalWm2 } from '#energy/laws/plane-of-array';
 import { onPlane } from '#energy/panel-power';
 import { clearSkyOver } from '#energy/sky';
-import type { Quantities } from '#kit';
+import type { Quantities, States } from '#kit';
 import { type Fact, type LedgerAnswer, type LedgerDay, StationSettings } from '#messages';
 import { type LedgerWorked, ledgerWorked } from '../../agent/commands/ledger-answer.ts';
 import { factsOfSettings } from '../../agent/commands/ledger-facts.ts';
@@ -54,6 +54,8 @@ export interface Course {
   readonly stateOfChargePct?: (hour: number) => number;
   /** Light measured on the panels, as a share of the clear sky's. */
   readonly measured?: number;
+  /** What the station says to hold its input back; not told where left out. */
+  readonly limitedBy?: (hour: number) => string | undefined;
   readonly settings?: StationSettings;
 }
 
@@ -91,7 +93,9 @@ function take(
       stateOfChargePct: course.stateOfChargePct?.(hour) ?? 50,
       ...(course.measured === undefined ? {} : { planeOfArrayWm2: course.measured * planeWm2(at) }),
     };
-    readings.push(reading(++seq, quantities, { at, monoMs: at, states: { inputSource: 'sun' } }));
+    const inputLimitedBy = course.limitedBy?.(hour) as States['inputLimitedBy'] | undefined;
+    const states: States = { inputSource: 'sun', ...(inputLimitedBy === undefined ? {} : { inputLimitedBy }) };
+    readings.push(reading(++seq, quantities, { at, monoMs: at, states }));
   }
   takeRecording(readings, factsOf(settings, stepMs, settings.zone ?? ZONE), record, resumeAt);
 }

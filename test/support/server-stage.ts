@@ -115,6 +115,7 @@ export function recordOfOneDay(): RecordQueries {
       ),
     }),
     means: () => ({}),
+    limits: () => null,
     days: (_station, from, to) =>
       [
         {

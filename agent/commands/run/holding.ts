@@ -194,6 +194,7 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     latest: station => ask().latest(station),
     series: request => ask().series(request),
     means: request => ask().means(request),
+    limits: (station, fromMs, minutes) => ask().limits(station, fromMs, minutes),
     days: (station, from, to) => ask().days(station, from, to),
     extent: station => ask().extent(station),
     outages: (station, fromMs, toMs) => ask().outages(station, fromMs, toMs),

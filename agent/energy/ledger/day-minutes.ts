@@ -3,6 +3,8 @@
 export const FREE = 0;
 export const FULL = 1;
 export const AT_PORT = 2;
+/** Held back by something that is no cause of its own: a pack too cold to be charged. */
+export const OTHERWISE = 3;
 
 /** A day by the minute: columns of equal length. */
 export interface DayMinutes {
@@ -10,7 +12,7 @@ export interface DayMinutes {
   readonly clearW: Float64Array;
   /** Mean watts from the sun; NaN where that was not recorded. */
   readonly sunW: Float64Array;
-  /** What held the panels back: FREE, FULL or AT_PORT. */
+  /** What held the panels back: FREE, FULL, AT_PORT or OTHERWISE. */
   readonly held: Uint8Array;
   /** Share of the light that what stands around the panels lets through; null where nothing is known to be in the way. */
   readonly through: Float64Array | null;

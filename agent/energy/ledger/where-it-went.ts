@@ -101,6 +101,7 @@ function split(day: DayMinutes, m: number, came: number, recorded: number, sky: 
   lost.shade += open - behind;
   if (held === FULL) lost.full += behind - came;
   if (held === AT_PORT) lost.port += behind - came;
+  // OTHERWISE: what no cause takes is left over, and so `other`.
   // What is missing behind a shade that nothing else explains is cloud; beside a measured light it is not.
   lost.cloud += held === FREE && through < 1 ? clear - open + (behind - came) : clear - open;
 }

@@ -116,6 +116,16 @@ class OpenedBlock {
     return { quantities, words: [...ways.values()], sessions };
   }
 
+  /** What each row says to hold the input back; null where none of them says anything. */
+  limits(): { at: Float64Array; said: (States['inputLimitedBy'] | undefined)[] } | null {
+    const byWord = this.#words.map(word =>
+      word.includes('"inputLimitedBy"') ? (JSON.parse(word) as States).inputLimitedBy : undefined,
+    );
+    if (byWord.every(limit => limit === undefined)) return null;
+    const states = this.#runs(PART.states);
+    return { at: this.at(), said: Array.from(states, word => byWord[word]) };
+  }
+
   readings(station: string): Reading[] {
     const channels = this.#layout.channels.map((_, index) => this.channel(index)!);
     const [at, seq, behind] = [this.at(), this.#deltas(PART.seq), this.#deltas(PART.monoMs)];

@@ -6,6 +6,7 @@ import { prepareCountedQueries } from './counted.ts';
 import { prepareEvidence } from './evidence.ts';
 import { prepareInstants } from './instants.ts';
 import { type LedgerQueries, prepareLedgerQueries } from './ledger.ts';
+import { prepareLimits } from './limits.ts';
 import { prepareMarks } from './marks.ts';
 import { prepareMeans } from './means.ts';
 import { prepareNotes } from './notes.ts';
@@ -35,7 +36,8 @@ export function prepareQueries(db: Connection): Queries {
     latest,
     series: prepareSeries(db, gather, onlyMinutes),
     means: prepareMeans(gather),
+    limits: prepareLimits(db, shelf),
     instants: prepareInstants(db, shelf, onlyMinutes),
-    told: prepareTold(db, shelf, readings),
+    told: prepareTold(db, shelf, onlyMinutes),
   };
 }
