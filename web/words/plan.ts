@@ -161,6 +161,8 @@ export const WALL_RESTS = (weeks: string, watts: string): string =>
   `It rests on ${weeks} of your record and on charging with ${watts}.`;
 export const WALL_FEW_WEEKS = (watts: string): string =>
   `Fewer than three weeks are on record, so load is taken 30 % up and down. It charges with ${watts}.`;
+export const WALL_NO_WEEKS = (watts: string): string =>
+  `No week is on record yet, so the list is taken as the load, 30 % up and down, without sun. It charges with ${watts}.`;
 export const WALL_ASSUMED = 'What it takes from a wall is assumed: three tenths of its label an hour.';
 export const WALL_PASSES =
   'While plugged in, the wall is taken to feed the outlets and the battery to charge until it is full.';

@@ -50,7 +50,7 @@ function saving({ basis, formats, times, locale, reservePct }: WallTold, wall: W
       <tbody>${overNight(wallDays(wall.on)).map(({ from, to, spans }) => html`<tr><th scope="row">${daysText(from, to, times)}</th><td>${spansText(spans, times)}</td></tr>`)}</tbody></table></div>
     <ul class="small"><li>${words.wallWear(formats.number(wall.cycles, 1))}${wear}</li>
       <li>${words.wallKeeps(asText(formats.percent(reservePct)))}</li>
-      <li>${wall.weeks < FEW_WEEKS ? words.WALL_FEW_WEEKS(watts) : words.WALL_RESTS(`${wall.weeks} weeks`, watts)}</li>
+      <li>${wall.weeks === 0 ? words.WALL_NO_WEEKS(watts) : wall.weeks < FEW_WEEKS ? words.WALL_FEW_WEEKS(watts) : words.WALL_RESTS(`${wall.weeks} weeks`, watts)}</li>
       ${wall.assumedWall ? html`<li>${words.WALL_ASSUMED}</li>` : nothing}
       <li>${words.WALL_PASSES}</li></ul>`;
 }
