@@ -1,16 +1,20 @@
 import { describe, expect, it } from 'vitest';
 import type { LedgerAnswer } from '#messages';
 import { paybackLayout } from '../../web/charts/ledger-payback.ts';
-import { formatsFor } from '../../web/format.ts';
-import { type ListedDay, listDays } from '../../web/views/ledger/figures.ts';
+import { formatsFor, timesFor } from '../../web/format.ts';
+import { ledgerShown } from '../../web/views/ledger/drawing.ts';
+import { type ListedDay, ledgerFigures, listDays } from '../../web/views/ledger/figures.ts';
 import { changesOf, spansOf } from '../../web/views/ledger/happened.ts';
 import { paybackOf } from '../../web/views/ledger/payback.ts';
 import { CAUSES, restOf, strokesOf } from '../../web/views/ledger/rest.ts';
+import { ZONE } from '../support/honey-shed.ts';
 import { ledgerSeason, summer, years } from '../support/ledger-season.ts';
 
 const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
 const formats = formatsFor('en-GB', 'C');
+const times = timesFor('en-GB', ZONE, '24');
 const list = (answer: LedgerAnswer): ListedDay[] => listDays(answer, answer.days, answer.today);
+const YEARS = years('shed', '2000-01-01', '2026-09-12');
 const SUMMER = summer('shed', '2026-04-01', '2026-09-12');
 
 describe('where the rest went', () => {
@@ -85,7 +89,7 @@ describe('what it was worth beside what the set cost', () => {
   });
 
   it('names the day on which the set had come back', () => {
-    const answer = years('shed', '2000-01-01', '2026-09-12');
+    const answer = YEARS;
     const { when, sums } = told(answer);
     expect(when.kind).toBe('back');
     const date = when.kind === 'back' ? when.date! : '';
@@ -107,7 +111,7 @@ describe('what it was worth beside what the set cost', () => {
   });
 
   it('needs the price paid, the whole record and a pace', () => {
-    const answer = years('shed', '2000-01-01', '2026-09-12');
+    const answer = YEARS;
     const why = (changed: LedgerAnswer, range = all) => {
       const { when } = told(changed, range);
       return when.kind === 'notYet' ? when.why : when.kind;
@@ -166,5 +170,13 @@ describe('what happened', () => {
     expect(spansOf(SUMMER.spans, formats).map(s => plain(s.text))).toEqual([
       'lent: to the neighbour (lent at 92 %, back at 31 %)',
     ]);
+  });
+
+  it('keeps what the owner said apart from silences the agent saw', () => {
+    const silence = { ...SUMMER.spans[0]!, reason: 'noReading', note: '', beforePct: null, afterPct: null };
+    expect(spansOf([...SUMMER.spans, silence], formats).map(s => s.own)).toEqual([true, false]);
+    const missing = { ...SUMMER, spans: [silence] };
+    expect(restOf(list(missing), missing.spans)!.parts.notOutWh).toBe(0);
+    expect(ledgerShown(ledgerFigures(list(missing)), missing, formats, times).spans).toEqual([]);
   });
 });

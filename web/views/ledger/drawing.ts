@@ -21,11 +21,10 @@ export function ledgerShown(
   const energy = (wh: number) => asText(formats.energy(wh));
   const place = placeOn(days[0]!.date, answer.zone);
   const onAxis = ({ at }: { at: number }) => at >= 0 && at < days.length;
-  const spans = spansOf(answer.spans, formats).map(({ fromAt, toAt, text }) => ({
-    from: place(fromAt),
-    to: toAt === null ? days.length : place(toAt),
-    text,
-  }));
+  // What the agent saw of silences stands in the list: here they would be many, and their gaps show.
+  const spans = spansOf(answer.spans, formats)
+    .filter(({ own }) => own)
+    .map(({ fromAt, toAt, text }) => ({ from: place(fromAt), to: toAt === null ? days.length : place(toAt), text }));
   const shownSpans = spans.filter(({ from, to }) => to > 0 && from < days.length);
   return {
     days,

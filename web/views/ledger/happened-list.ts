@@ -4,6 +4,9 @@ import * as words from '../../words/ledger.ts';
 import type { Account } from './account.ts';
 import { changesOf, spansOf } from './happened.ts';
 
+/** Silences of a few hours are many, and each day's page tells them. */
+const LONG_MS = 6 * 3_600_000;
+
 export function happenedList({ answer, figures, formats, times }: Account) {
   const [first, last] = [figures.days[0]!.date, figures.days.at(-1)!.date];
   const date = (at: number) => times.dayMonth(times.date(at), last);
@@ -13,6 +16,7 @@ export function happenedList({ answer, figures, formats, times }: Account) {
       .filter(({ atMs }) => within(atMs, atMs))
       .map(({ atMs, text }) => ({ at: atMs, line: words.on(date(atMs), text) })),
     ...spansOf(answer.spans, formats)
+      .filter(({ own, fromAt, toAt }) => own || (toAt ?? Number.POSITIVE_INFINITY) - fromAt >= LONG_MS)
       .filter(({ fromAt, toAt }) => within(fromAt, toAt ?? fromAt))
       .map(({ fromAt, toAt, text }) => ({
         at: fromAt,

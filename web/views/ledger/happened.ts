@@ -60,13 +60,20 @@ export interface Stretch {
   fromAt: number;
   toAt: number | null;
   text: string;
+  /** The owner said so: nothing could be gathered. Else the agent only saw that nothing came. */
+  own: boolean;
 }
+
+/** In these the panels give nothing for a reason of the owner's. */
+const OWN_REASONS = ['lent', 'stored', 'travelling', 'panelsIn'];
+export const isOwn = ({ reason }: { reason: string }): boolean => OWN_REASONS.includes(reason);
 
 export const spansOf = (spans: LedgerAnswer['spans'], formats: Formats): Stretch[] =>
   spans.map(span => ({
     fromAt: Date.parse(span.fromAt),
     toAt: span.toAt === null ? null : Date.parse(span.toAt),
     text: spanWords(span, formats),
+    own: isOwn(span),
   }));
 
 function spanWords({ reason, note, beforePct, afterPct }: LedgerAnswer['spans'][number], formats: Formats): string {

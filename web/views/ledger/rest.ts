@@ -4,6 +4,7 @@
  */
 import type { LedgerAnswer, WhereItWent } from '#messages';
 import type { ListedDay } from './figures.ts';
+import { isOwn } from './happened.ts';
 
 export type Cause = Exclude<keyof WhereItWent, 'aheadWh'>;
 /** In the order they are told. */
@@ -51,14 +52,11 @@ export function restOf(days: readonly ListedDay[], spans: LedgerAnswer['spans'])
   return { clearSkyWh, harvestWh, parts, days: known, unknownDays: days.length - known };
 }
 
-const AWAY = ['lent', 'stored', 'travelling', 'panelsIn'];
-
 /** Whether the owner said that nothing could be gathered at the middle of that date. */
 function isAway(date: string, spans: LedgerAnswer['spans']): boolean {
   const noonAt = Date.parse(`${date}T12:00:00Z`);
   return spans.some(
-    ({ reason, fromAt, toAt }) =>
-      AWAY.includes(reason) && Date.parse(fromAt) <= noonAt && (toAt === null || Date.parse(toAt) > noonAt),
+    span => isOwn(span) && Date.parse(span.fromAt) <= noonAt && (span.toAt === null || Date.parse(span.toAt) > noonAt),
   );
 }
 
