@@ -1,9 +1,25 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { countOn, NOTHING_COUNTED, quantityRow } from '#kit';
+import { createCounters } from '../../agent/derive/counters.ts';
+import type { StationFacts } from '../../agent/derive/facts.ts';
+import { sunspecModbus } from '../../protocol-adapters/sunspec-modbus/index.ts';
 import { drop, duplicate, type Fault, garble, late, seededRandom } from '../../simulators/faults.ts';
 import { sunspecWords } from '../../simulators/wire/modbus/models.ts';
 import { type LineOptions, modbusLine } from '../support/modbus-line.ts';
+
+const FOLLOWED: StationFacts = {
+  intervalMs: sunspecModbus.manifest.intervalMs,
+  zone: 'UTC',
+  ratedWh: null,
+  floorPct: 0,
+  ceilingPct: 100,
+  lowCutoffPct: 0,
+  inputSource: 'unknown',
+  panels: [],
+  solarMaxW: 400,
+  place: null,
+};
 
 /** A device whose powers tell the time: a tenth of a watt each tenth of a second. */
 const timeTelling = (monoMs: number): Uint16Array => {
@@ -194,6 +210,35 @@ describe('a SunSpec device that answers badly', () => {
     expect(anew.unknownMs).toBeGreaterThan(0);
     expect(anew.totalWh).toBeGreaterThanOrEqual(over.totalWh);
     expect(anew.totalWh - over.totalWh).toBeLessThan(0.5);
+  });
+
+  it('is followed through running over by what its manifest says of its counters, and told of a new beginning', () => {
+    const { clock, device, plant, readings } = modbusLine({ make: '103' });
+    const facts = { ...FOLLOWED, counterSteps: sunspecModbus.manifest.counterSteps };
+    const followed = (from: number) => {
+      const counters = createCounters([], null);
+      const all = readings.slice(from).map(({ at, reading }, i) => {
+        const identity = { station: 'shed', session: 's1', seq: i + 1, monoMs: at, at, clock: 'synced' as const };
+        return counters.add({ ...reading, ...identity }, reading.quantities.solarPowerW ?? null, facts);
+      });
+      const milliJ = all.flatMap(told => told.counted).filter(({ quantity }) => quantity === 'solarEnergyWh');
+      return {
+        countedWh: milliJ.reduce((sum, { countedMilliJ }) => sum + countedMilliJ, 0) / 3_600_000,
+        causes: all.flatMap(told => told.bridges).flatMap(b => (b.quantity === 'solarEnergyWh' ? [b.cause] : [])),
+      };
+    };
+    clock.advance(6000);
+    device.counters('wrap');
+    clock.advance(4000);
+    const first = readings.length - 1;
+    const trueWh = plant.ledger.total().solarWh;
+    clock.advance(60_000);
+    const over = followed(first);
+    expect(over.causes).toEqual([]);
+    expect(Math.abs(over.countedWh - (plant.ledger.total().solarWh - trueWh))).toBeLessThan(0.3);
+    device.counters('reset');
+    clock.advance(20_000);
+    expect(followed(first).causes).toEqual(['reset']);
   });
 
   it('is left alone where it is no SunSpec device, with what was found in words', () => {

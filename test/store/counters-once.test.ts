@@ -10,10 +10,12 @@ import { createPending, enter } from '../../agent/commands/run/pending.ts';
 import type { StationFacts } from '../../agent/derive/facts.ts';
 import { createFollower } from '../../agent/derive/follow.ts';
 import { difference } from '../../agent/store/keep/manifest.ts';
+import { rescueRecord } from '../../agent/store/keep/rescue.ts';
 import { planRestore } from '../../agent/store/keep/restore.ts';
 import { snapshotRecord } from '../../agent/store/keep/snapshot-record.ts';
 import type { OpenedRecord } from '../../agent/store/open.ts';
 import { withoutSurvivors } from '../../agent/store/survivors.ts';
+import { destroy, rootOf } from '../support/damage.ts';
 import { freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
 
 const FACTS: StationFacts = {
@@ -138,7 +140,7 @@ test('counters are counted once, whatever is killed and replayed, for two statio
       expectCountedOnce(life.record);
       life.record.close();
     }),
-    { numRuns: 40 },
+    { numRuns: 25 },
   );
 }, 60_000);
 
@@ -171,4 +173,36 @@ test('a snapshot proves them, and a copy that says otherwise is refused', () => 
   expect(difference(manifest, { ...manifest, stations: [{ ...manifest.stations[0]!, bridgedMilliJ: 1 }] })).toBe(
     'shed: other totals',
   );
+});
+
+test('a rescue keeps them, and where they are lost themselves the next reading begins anew and counts nothing twice', () => {
+  const recorded = () => {
+    const dir = freshFolder();
+    const life = createLife(dir);
+    for (const pause of [5000, 3_600_000, 5000]) {
+      life.read('shed', 100);
+      life.pass(pause, 100);
+    }
+    life.commit(life.batch());
+    const told = [life.record.counted('shed', '', '9'), life.record.bridges('shed', 0, 8e15)] as const;
+    life.record.close();
+    return { dir, told };
+  };
+  const elsewhere = recorded();
+  destroy(elsewhere.dir, [rootOf(elsewhere.dir, 'outage')]);
+  rescueRecord(elsewhere.dir, ['shed'], START_AT);
+  const record = openTestRecord(elsewhere.dir);
+  expect([record.counted('shed', '', '9'), record.bridges('shed', 0, 8e15)]).toEqual(elsewhere.told);
+
+  const theirs = recorded();
+  destroy(theirs.dir, [rootOf(theirs.dir, 'counted')]);
+  rescueRecord(theirs.dir, ['shed'], START_AT);
+  const life = createLife(theirs.dir);
+  expect(life.record.counterEnds('shed')).toEqual([]);
+  expect(life.record.bridges('shed', 0, 8e15)).toEqual(theirs.told[1]);
+  life.kill();
+  life.pass(8_000_000, 100);
+  life.read('shed', 100);
+  life.commit(life.batch());
+  expect(life.record.counted('shed', '', '9')).toMatchObject([{ countedMilliJ: 0 }]);
 });
