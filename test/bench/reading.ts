@@ -1,7 +1,7 @@
 /**
  * Reading beside saving: how late commits come to their end while the record is exported and the Ledger of its year asked
  * again and again, beside nothing of that; what the process that reads takes of memory, and how fast files come. The
- * record: a year of minutes of which the last month is recorded by the second, eight quantities.
+ * record: a year of minutes of which the last week is recorded by the second, eight quantities.
  */
 import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -10,42 +10,30 @@ import type { Reading } from '#kit';
 import { createReadingDesk, type ReadingDesk } from '../../agent/commands/run/reading/desk.ts';
 import type { Asked } from '../../agent/commands/run/reading/order.ts';
 import { timers } from '../../agent/commands/surroundings.ts';
-import { takeRecording } from '../../agent/commands/take-recording.ts';
 import { type OpenedRecord, openRecord } from '../../agent/store/open.ts';
 import { built } from '../support/built.ts';
 import { atMost, type Bench, type Figure } from './figure.ts';
 import { MINUTE_MS, MINUTES_A_YEAR, readingAt, STATION, YEAR_STARTS_AT } from './recorded-year.ts';
 import { median, quantile } from './samples.ts';
 
-const SECONDS_DAYS = 30;
+const SECONDS_DAYS = 7;
 const SECONDS = SECONDS_DAYS * 86_400;
 const MINUTES = MINUTES_A_YEAR - SECONDS_DAYS * 1440;
 const SECONDS_START_AT = YEAR_STARTS_AT + MINUTES * MINUTE_MS;
 const YEAR_ENDS_AT = YEAR_STARTS_AT + MINUTES_A_YEAR * MINUTE_MS;
-const AT_ONCE = 43_200;
+const DAY_MS = 86_400_000;
+const DAYS_A_YEAR = 365;
 
 /** A commit interval a hundred times shorter than in life: the same work, more often. */
 const COMMIT_EVERY_MS = 100;
 const READINGS_A_COMMIT = 10;
-const IDLE_MS = 20_000;
+const IDLE_MS = 10_000;
 const COMMIT_DELAY_MAX_MS = 1_000;
 const CHILD_MAX_MB = 256;
 const WAL_MAX_MB = 64;
 
-const PANELS = [{ ratedW: 400, tiltDeg: 30, azimuthDeg: 180 }];
+const PANEL = { ratedW: 400, tiltDeg: 30, azimuthDeg: 180 };
 const PLACE = { latitudeDeg: 45.5, longitudeDeg: 9 };
-const FACTS = {
-  zone: 'UTC',
-  ratedWh: 1500,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun' as const,
-  panels: PANELS,
-  solarMaxW: null,
-  place: PLACE,
-  named: [],
-};
 
 /** Those of a second differ from the minute's in the last digits. */
 function readingOfSecond(second: number): Reading {
@@ -66,36 +54,44 @@ function readingOfSecond(second: number): Reading {
   };
 }
 
+/** A day at a time, with the sums of a day; the follower's work is no part of this bench. */
 function recordYear(dir: string): void {
   const record = openRecord(dir, { nowMs: () => YEAR_ENDS_AT, commitIntervalMs: 0 });
-  const take = (count: number, intervalMs: number, of: (i: number) => Reading) => {
-    for (let from = 0; from < count; from += AT_ONCE) {
-      const readings = Array.from({ length: Math.min(AT_ONCE, count - from) }, (_, i) => of(from + i));
-      takeRecording(readings, { ...FACTS, intervalMs }, record, record.latest(STATION)?.at ?? null);
-    }
-  };
-  take(MINUTES, MINUTE_MS, readingAt);
-  take(SECONDS, 1_000, readingOfSecond);
+  const bare = { cursors: [], outages: [], spans: [], facts: [] };
+  for (let day = 0; day < DAYS_A_YEAR; day++) {
+    const bySecond = day - (DAYS_A_YEAR - SECONDS_DAYS);
+    const [count, stepMs] = bySecond < 0 ? [1440, MINUTE_MS] : [86_400, 1000];
+    const readings = Array.from({ length: count }, (_, i) =>
+      bySecond < 0 ? readingAt(day * count + i) : readingOfSecond(bySecond * count + i),
+    );
+    const sum = (key: 'inputPowerW' | 'outputPowerW') =>
+      Math.round(readings.reduce((all, { quantities }) => all + (quantities[key] ?? 0) * stepMs, 0));
+    const startMs = YEAR_STARTS_AT + day * DAY_MS;
+    const totals = {
+      station: STATION,
+      date: new Date(startMs).toISOString().slice(0, 10),
+      zone: 'UTC',
+      startMs,
+      endMs: startMs + DAY_MS,
+      solarMilliJ: sum('inputPowerW'),
+      inputMilliJ: sum('inputPowerW'),
+      outputMilliJ: sum('outputPowerW'),
+      coveredMs: DAY_MS,
+      gapMs: 0,
+      solarPeakW: 380,
+      stateOfChargeMinPct: 20,
+      stateOfChargeMaxPct: 90,
+    };
+    record.commit({ ...bare, readings, days: [totals] });
+  }
   const fact = (key: string, value: unknown) => ({
     station: STATION,
     key,
     valueJson: JSON.stringify(value),
     validFromMs: YEAR_STARTS_AT,
   });
-  record.commit({
-    readings: [],
-    days: [],
-    cursors: [],
-    outages: [],
-    spans: [],
-    facts: [
-      fact(
-        'panel',
-        PANELS.map(panel => ({ name: 'folding', count: 1, ...panel })),
-      ),
-      fact('place', PLACE),
-    ],
-  });
+  const facts = [fact('panel', [{ name: 'folding', count: 1, ...PANEL }]), fact('place', PLACE)];
+  record.commit({ ...bare, readings: [], days: [], facts });
   record.close();
 }
 

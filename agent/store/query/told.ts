@@ -1,14 +1,13 @@
 /**
  * What readings tell of, block by block, none of their values opened: the columns of a file of them are learned twenty
- * times as fast as by reading it. No statement stays open between two steps.
+ * times as fast as by reading it; and of minutes where no readings are left. No statement stays open between two steps.
  */
-import type { QuantityKey } from '#kit';
-import type { KeptReading, Told } from '#messages';
+import type { Told } from '#messages';
 import { openBlock } from '../codec/rows.ts';
 import type { Connection } from '../connection.ts';
 import type { LayoutShelf } from '../shelf.ts';
+import { type MinuteDay, minuteReading, type OnlyMinutes } from './only-minutes.ts';
 
-const LETS_GO_SINCE_SCHEMA = 7;
 const HOUR_MS = 3_600_000;
 
 interface BlockRow {
@@ -18,15 +17,12 @@ interface BlockRow {
   body: Buffer;
 }
 
-/** @param readings what is left of a time from which readings were let go is read as it is: minutes, and evidence */
 export function prepareTold(
   db: Connection,
   shelf: LayoutShelf,
-  readings: (station: string, fromMs: number, toMs: number) => Iterable<KeptReading>,
+  onlyMinutes: OnlyMinutes,
 ): (station: string, fromMs: number, toMs: number) => Generator<Told> {
-  const letsGo = Number(db.pragma('user_version', { simple: true })) >= LETS_GO_SINCE_SCHEMA;
   const stationId = db.prepare<[string], number>('SELECT id FROM station WHERE name = ?').pluck();
-  const beforeMs = letsGo ? db.prepare<[number], number>('SELECT beforeMs FROM letGo WHERE station = ?').pluck() : null;
   const nextBlock = db.prepare<[number, number, number, number, number], BlockRow>(`
     SELECT id, fromAt, layout, body FROM blk
     WHERE station = ? AND (fromAt, id) > (?, ?) AND fromAt < ? AND toAt >= ? ORDER BY fromAt, id LIMIT 1`);
@@ -38,20 +34,23 @@ export function prepareTold(
   return function* told(station, fromMs, toMs) {
     const id = stationId.get(station);
     if (id === undefined) return;
-    const wholeFromMs = Math.min(toMs, Math.max(fromMs, beforeMs?.get(id) ?? fromMs));
-    for (const reading of readings(station, fromMs, wholeFromMs))
-      yield {
-        quantities: Object.keys(reading.quantities) as QuantityKey[],
-        words: [reading],
-        sessions: [reading.session],
-      };
-    let [fromAt, blockId] = [wholeFromMs - HOUR_MS, 0];
+    for (const day of onlyMinutes.days(id, fromMs, toMs)) yield toldByMinutes(station, day);
+    let [fromAt, blockId] = [fromMs - HOUR_MS, 0];
     for (;;) {
-      const block = nextBlock.get(id, fromAt, blockId, toMs, wholeFromMs);
+      const block = nextBlock.get(id, fromAt, blockId, toMs, fromMs);
       if (block === undefined) break;
       [fromAt, blockId] = [block.fromAt, block.id];
-      yield open(block).told(wholeFromMs, toMs);
+      yield open(block).told(fromMs, toMs);
     }
-    for (const row of tail.all(id, toMs, wholeFromMs)) yield open(row).told(wholeFromMs, toMs);
+    for (const row of tail.all(id, toMs, fromMs)) yield open(row).told(fromMs, toMs);
   };
+}
+
+function toldByMinutes(station: string, day: MinuteDay): Told {
+  const { layout, buckets, slots } = day;
+  const words = minuteReading(station, day, slots[0]!);
+  const quantities = layout.channels
+    .filter((_, index) => slots.some(slot => buckets[index]!.count[slot]! > 0))
+    .map(({ key }) => key);
+  return { quantities, words: [words], sessions: [words.session] };
 }
