@@ -11,13 +11,23 @@ import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/ledger-beside.ts';
 import { dayApi, refusedText } from '../ledger-day/day-api.ts';
 import { moneyOf } from '../ledger-day/day-figures.ts';
-import { besideDrawable } from './drawing.ts';
+import { type BesideDrawing, besideDrawable } from './drawing.ts';
 import { type Beside, besideOf } from './pairs.ts';
 import { addressOf, MOST_DAYS, type Side, type Sides, sidesOf, wrongOf } from './sides.ts';
 import { besideRows, besideTold } from './telling.ts';
 
 type Which = keyof Sides;
-type Answers = readonly [LedgerAnswer, LedgerAnswer];
+
+interface Loaded {
+  sides: Sides;
+  answers: readonly [LedgerAnswer, LedgerAnswer];
+}
+
+interface Shown {
+  of: readonly unknown[];
+  beside: Beside;
+  drawing: BesideDrawing;
+}
 
 export class LedgerBesideView extends LitElement {
   static override properties = {
@@ -63,11 +73,12 @@ export class LedgerBesideView extends LitElement {
 
   declare app: App;
   declare sides: Sides | null;
-  declare loaded: { of: string; sides: Sides; answers: Answers } | null;
+  declare loaded: Loaded | null;
   declare refusal: Refusal | null;
   declare wrong: { which: Which; text: string } | null;
 
   private asked = '';
+  private kept: Shown | null = null;
   private readonly narrow = matchMedia('(max-width: 719px)');
 
   constructor() {
@@ -106,7 +117,7 @@ export class LedgerBesideView extends LitElement {
     const [one, other] = await Promise.all([ask(sides.one), ask(sides.other)]);
     if (this.asked !== key) return;
     this.refusal = one.ok ? (other.ok ? null : other.refusal) : one.refusal;
-    if (one.ok && other.ok) this.loaded = { of: key, sides, answers: [one.value, other.value] };
+    if (one.ok && other.ok) this.loaded = { sides, answers: [one.value, other.value] };
   }
 
   private readonly timesIn = (zone: string): Times =>
@@ -123,11 +134,11 @@ export class LedgerBesideView extends LitElement {
     const { answers } = loaded!;
     const formats = formatsFor(this.app.locale, 'C');
     const times = this.timesIn(answers[0].zone);
-    const beside = besideOf(loaded!.sides, answers);
+    const { beside, drawing } = this.shown(loaded!, formats, times);
     const names = this.names(loaded!.sides, answers[0].today, times);
     const { headline, sure } = besideTold(beside, names, formats);
     return html`<h1>${headline}</h1><p class="sure">${sure}</p>${way}
-      ${this.drawing(beside, names, answers[0].today, formats, times)}
+      ${this.chart(drawing, names)}
       ${this.table(beside, names, formats)}
       ${this.form(sides)}`;
   }
@@ -142,9 +153,18 @@ export class LedgerBesideView extends LitElement {
     return [words.sideName(nameOf(one), period(one)), words.sideName(nameOf(other), period(other))];
   }
 
-  private drawing(beside: Beside, [one, other]: [string, string], today: string, formats: Formats, times: Times) {
+  /** Kept until what was answered, or how it is written, changes: readings come each second. */
+  private shown(loaded: Loaded, formats: Formats, times: Times): Shown {
+    const of = [loaded, formats, times];
+    if (this.kept === null || this.kept.of.some((one, i) => one !== of[i])) {
+      const beside = besideOf(loaded.sides, loaded.answers);
+      this.kept = { of, beside, drawing: besideDrawable(beside, loaded.answers[0].today, formats, times) };
+    }
+    return this.kept;
+  }
+
+  private chart(drawing: BesideDrawing, [one, other]: [string, string]) {
     if (customElements.get('time-chart') === undefined) return html`<div class="chart-room"></div>`;
-    const drawing = besideDrawable(beside, today, formats, times);
     return html`<time-chart .drawable=${drawing} .height=${this.narrow.matches ? 260 : 300} .label=${words.DRAWING}
         .summary=${drawing.summary} .light=${this.app.light.value}></time-chart>
       <p class="key ${this.app.light.value === 'night' ? 'dim' : ''}"><span class="filled">${words.keyFilled(one)}</span><span>${words.keyOutlined(other)}</span><span class="dashed">${words.KEY_DASHED}</span></p>`;

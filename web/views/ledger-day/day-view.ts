@@ -1,6 +1,7 @@
 /** One day of the Ledger: a sentence, one drawing on the civil day's axis, its figures, notes and spans. */
 
 import { html, LitElement, nothing } from 'lit';
+import { civilDate } from '#energy/civil-day';
 import type { LedgerAnswer, LedgerDayAnswer, SeriesAnswer } from '#messages';
 import { asText, type Formats, formatsFor, spanText, type Times, timesFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
@@ -27,26 +28,36 @@ import './told-spans.ts';
 const MINUTE_MS = 60_000;
 /** A source that speaks only on change is drawn through silences up to this, ms. */
 const ON_CHANGE_MS = 3_600_000;
+/** Yields of a day that runs are worked out anew after this long, ms. */
+const LEDGER_EVERY_MS = 10 * MINUTE_MS;
 
 /** All that is known of the day so far. */
 interface Loaded {
   answer: LedgerDayAnswer;
   series: SeriesAnswer;
-  /** null: could not be had; the rest of the page stands without it. */
-  ledger: LedgerAnswer | null;
 }
 
 export class LedgerDayView extends LitElement {
-  static override properties = { app: { attribute: false }, loaded: { state: true }, refusal: { state: true } };
+  static override properties = {
+    app: { attribute: false },
+    loaded: { state: true },
+    ledger: { state: true },
+    refusal: { state: true },
+  };
   static override styles = [shared, dayStyles];
 
   declare app: App;
   declare loaded: Loaded | null;
+  /** undefined: not answered yet; null: could not be had, the rest of the page stands without it. */
+  declare ledger: LedgerAnswer | null | undefined;
   declare refusal: Refusal | null;
 
   /** Of the address it was made for. */
   private readonly date = dateIn(location.pathname);
   private asked = '';
+  private ledgerAskedAt = 0;
+  /** Kept until something in it could have changed. */
+  private drawn: { of: readonly unknown[]; drawing: DayDrawing } | null = null;
   private readonly narrow = matchMedia('(max-width: 719px)');
 
   constructor() {
@@ -69,18 +80,24 @@ export class LedgerDayView extends LitElement {
     const live = selectedStation(this.app);
     const { hello } = this.app.live.value;
     if (live === null || hello === null || this.date === null) return;
+    const { id, zone } = live.station;
     const now = agentNow(this.app.live.value, this.app.clock.nowMs())!;
-    const runs = this.loaded === null || this.loaded.answer.date === this.loaded.answer.today;
-    const key = `${live.station.id} ${hello.heardMs} ${runs ? Math.floor(now / MINUTE_MS) : ''}`;
+    const runs = civilDate(now, zone) === this.date;
+    const key = `${id} ${hello.heardMs} ${runs ? Math.floor(now / MINUTE_MS) : ''}`;
     if (key === this.asked) return;
-    if (live.station.id !== this.asked.split(' ')[0]) this.loaded = null;
+    if (id !== this.asked.split(' ')[0]) {
+      this.loaded = null;
+      this.ledger = undefined;
+    }
     this.asked = key;
-    void this.load(live.station.id, this.date);
+    void this.load(id, this.date);
+    // Worked out by a process that begins for it: the day does not wait, and asks seldom.
+    if (this.ledger === undefined || now - this.ledgerAskedAt >= LEDGER_EVERY_MS)
+      void this.loadLedger(id, this.date, now);
   }
 
   private async load(station: string, date: string): Promise<void> {
-    const api = dayApi(this.app.api, station);
-    const [day, ledger] = await Promise.all([api.day(date), api.ledger(date, date)]);
+    const day = await dayApi(this.app.api, station).day(date);
     const isStill = () => selectedStation(this.app)?.station.id === station;
     if (!isStill()) return;
     if (!day.ok) {
@@ -93,11 +110,20 @@ export class LedgerDayView extends LitElement {
     const series = await this.app.api.series(station, QUANTITIES, fromMs, toMs, points);
     if (!isStill()) return;
     this.refusal = series.ok ? null : series.refusal;
-    if (series.ok) this.loaded = { answer: day.value, series: series.value, ledger: ledger.ok ? ledger.value : null };
+    if (series.ok) this.loaded = { answer: day.value, series: series.value };
+  }
+
+  private async loadLedger(station: string, date: string, now: number): Promise<void> {
+    this.ledgerAskedAt = now;
+    const ledger = await dayApi(this.app.api, station).ledger(date, date);
+    if (selectedStation(this.app)?.station.id === station) this.ledger = ledger.ok ? ledger.value : null;
   }
 
   private readonly again = () => {
-    if (this.loaded !== null) void this.load(this.loaded.answer.station, this.loaded.answer.date);
+    if (this.loaded === null) return;
+    const { station, date } = this.loaded.answer;
+    void this.load(station, date);
+    void this.loadLedger(station, date, agentNow(this.app.live.value, this.app.clock.nowMs()) ?? 0);
   };
 
   protected override render() {
@@ -109,7 +135,8 @@ export class LedgerDayView extends LitElement {
       if (this.refusal === null) return html`<h1>${words.DAY_LOADING}</h1>`;
       return this.only(words.DAY_FAILED, refusedText(this.refusal));
     }
-    const { answer, ledger } = this.loaded;
+    const { answer } = this.loaded;
+    const { ledger } = this;
     const formats = formatsFor(this.app.locale, 'C');
     const times = timesFor(this.app.locale, answer.zone, this.app.live.value.display.clock);
     const drawing = this.drawing(this.loaded, formats, times);
@@ -128,14 +155,15 @@ export class LedgerDayView extends LitElement {
   private drawing({ answer, series }: Loaded, formats: Formats, times: Times): DayDrawing {
     const live = selectedStation(this.app);
     const isTyped = live?.station.transport === 'typed';
-    return dayDrawable({
-      answer,
-      series,
-      leastGapMs: isTyped ? null : (live?.status?.staleAfterMs ?? ON_CHANGE_MS),
-      nowMs: agentNow(this.app.live.value, this.app.clock.nowMs())!,
-      formats,
-      times,
-    });
+    const leastGapMs = isTyped ? null : (live?.status?.staleAfterMs ?? ON_CHANGE_MS);
+    const now = agentNow(this.app.live.value, this.app.clock.nowMs())!;
+    // To the minute, so that the line of now does not creep with each reading.
+    const nowMs = Math.floor(now / MINUTE_MS) * MINUTE_MS;
+    const of = [series, answer, leastGapMs, now < Date.parse(answer.endAt) ? nowMs : null, formats, times];
+    if (this.drawn === null || this.drawn.of.some((one, i) => one !== of[i])) {
+      this.drawn = { of, drawing: dayDrawable({ answer, series, leastGapMs, nowMs, formats, times }) };
+    }
+    return this.drawn.drawing;
   }
 
   private others({ previous, next, today }: LedgerDayAnswer, times: Times) {
@@ -147,9 +175,10 @@ export class LedgerDayView extends LitElement {
       <a href="/ledger">${words.TO_LEDGER}</a>${link(next, words.nextDay, words.nextLabel)}</nav>`;
   }
 
-  private body({ answer, ledger }: Loaded, drawing: DayDrawing, formats: Formats, times: Times) {
+  private body({ answer }: Loaded, drawing: DayDrawing, formats: Formats, times: Times) {
+    const { ledger } = this;
     const told = ledger?.days.find(day => day.date === answer.date) ?? null;
-    const figures = dayFigures(answer, told, formats, moneyOf(ledger, this.app.locale));
+    const figures = dayFigures(answer, told, formats, moneyOf(ledger ?? null, this.app.locale));
     const went = wentRows(told, formats);
     const api = dayApi(this.app.api, answer.station);
     const live = selectedStation(this.app);
@@ -159,7 +188,7 @@ export class LedgerDayView extends LitElement {
           ${ledger === null ? html`<p class="small">${words.FIGURES_MISSING}</p>` : nothing}</section>
         <section>${went.length === 0 ? nothing : html`<h2>${words.WENT}</h2>${figureTable(words.WENT, went)}`}
           ${daylist(words.NOT_RECORDED, gapLines(drawing, times))}
-          ${daylist(COUNTER, countedLines(ledger, formats, times, answer.today))}
+          ${daylist(COUNTER, countedLines(ledger ?? null, formats, times, answer.today))}
           ${daylist(words.OUTAGES, outageLines(answer, formats, times))}
           ${markList(answer, formats, times)}</section>
       </div>
