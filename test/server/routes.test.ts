@@ -130,6 +130,7 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/judging',
       '/api/stations/{station}/outlast',
       '/api/stations/{station}/loads',
+      '/api/stations/{station}/plan',
       '/api/stations/{station}/aim',
       '/api/stations/{station}/marks',
       '/api/stations/{station}/spots',

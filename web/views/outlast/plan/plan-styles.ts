@@ -26,7 +26,7 @@ export const planStyles = css`
   .back { margin: 0; font-size: 17px; }
   @media (max-width: 719px) {
     dl { font-size: 17px; gap: 2px 12px; }
-    .loads td.verdict { min-width: 108px; font-size: 15px; line-height: 20px; }
+    .loads td.verdict { min-width: 88px; font-size: 15px; line-height: 20px; overflow-wrap: anywhere; }
     .small-table, .months, .hours { font-size: 15px; }
   }
 `;
