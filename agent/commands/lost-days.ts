@@ -3,6 +3,7 @@ import { civilDayOf } from '#energy/civil-day';
 import type { DayTotals } from '#messages';
 import { createTally, type DayAddition } from '../derive/tally.ts';
 import type { OpenedRecord } from '../store/open.ts';
+import { countsOf } from './lost-counts.ts';
 import { addDays } from './run/pending.ts';
 
 const DAY_MS = 86_400_000;
@@ -27,13 +28,25 @@ export function countLostDays(record: OpenedRecord, station: string, zone: strin
     if (isKnown(day.startMs + DAY_MS / 2)) continue;
     const readings = [...record.readings(station, day.startMs, day.endMs)];
     if (readings.length === 0) continue;
-    const tally = createTally(intervalOf(readings.map(r => r.at)), null);
+    const intervalMs = intervalOf(readings.map(r => r.at));
+    const tally = createTally(intervalMs, null);
     let total: DayAddition | null = null;
     for (const reading of readings)
       for (const part of tally.add(reading, reading.quantities.solarPowerW ?? null, zone).days)
         total = total === null ? part : addDays(total, part);
     if (total === null) continue;
-    record.insertOlder({ station, readings: [], days: [{ station, ...total }], spans: [], outages: [], gap: null });
+    const isCounted = record.counted(station, day.date, day.date).length > 0;
+    const { counted, bridges } = isCounted ? { counted: [], bridges: [] } : countsOf(readings, intervalMs, zone);
+    record.insertOlder({
+      station,
+      readings: [],
+      days: [{ station, ...total }],
+      spans: [],
+      outages: [],
+      counted: counted.map(one => ({ station, ...one })),
+      bridges: bridges.map(one => ({ station, ...one })),
+      gap: null,
+    });
     made++;
   }
   return made;

@@ -8,6 +8,7 @@ import type { BridgeFound, CountedAddition } from '../../agent/derive/counted.ts
 import { addCounted } from '../../agent/derive/counted.ts';
 import { createCounters } from '../../agent/derive/counters.ts';
 import type { StationFacts } from '../../agent/derive/facts.ts';
+import { createStamper } from '../../agent/derive/stamp.ts';
 import { reading } from './readings.ts';
 
 const ZONE = 'Europe/Berlin';
@@ -299,5 +300,59 @@ describe('whatever happens to a station and its agent', () => {
       }),
       { numRuns: 300 },
     );
+  });
+});
+
+/** A computer whose clock is set, both ways, while it reads two stations. */
+const clockStep = fc.record({
+  ms: fc.integer({ min: 200, max: 20_000 }),
+  wallStepMs: fc.oneof(fc.constant(0), fc.constant(0), fc.integer({ min: -3 * 86_400_000, max: 3 * 86_400_000 })),
+  watts: fc.integer({ min: 0, max: 400 }),
+  station: fc.boolean(),
+});
+
+describe('a clock that is set forward and back', () => {
+  it('neither makes nor loses a watt-hour of what two stations counted, as long as the agent runs', () => {
+    fc.assert(
+      fc.property(fc.array(clockStep, { minLength: 3, maxLength: 60 }), steps => {
+        const stamper = createStamper(null);
+        let [monoMs, wallMs] = [5000, startOfDate('2026-10-25', ZONE) - HOUR_MS];
+        const stations = [0, 1].map(i => ({
+          wh: 1000 * (i + 1),
+          values: [] as number[],
+          milliJ: 0,
+          counters: createCounters([], null),
+        }));
+        let lastAt = 0;
+        for (const { ms, wallStepMs, watts, station } of steps) {
+          monoMs += ms;
+          wallMs += ms + wallStepMs;
+          for (const one of stations) one.wh += (watts * ms) / HOUR_MS;
+          const one = stations[station ? 1 : 0]!;
+          const value = Math.floor(one.wh * 10) / 10;
+          const { at } = stamper.stamp(wallMs, monoMs);
+          expect(at).toBeGreaterThanOrEqual(lastAt);
+          lastAt = at;
+          const { counted, bridges } = one.counters.add(told(at, value, watts, { monoMs }).reading, watts, FACTS);
+          one.values.push(value);
+          for (const block of bridges) expect(block.cause).toBe('counted');
+          for (const part of [...counted.map(c => c.countedMilliJ), ...bridges.map(b => b.milliJ!)]) one.milliJ += part;
+        }
+        for (const { values, milliJ } of stations)
+          if (values.length > 0) expect(milliJ).toBe(Math.round((values.at(-1)! - values[0]!) * 1000) * 3600);
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('leaves a step of which nobody knows how long it took unknown, where a clock chip is missing', () => {
+    // The computer wakes in the past: the second run begins a millisecond after the first one ended, as far as it can tell.
+    const counters = createCounters([day(follow(seconds(0, 10)))!], NOON + 10_000);
+    const woken = [0, 1000, 2000].map(ms =>
+      told(NOON + 10_001 + ms, 1801 + ms / 10_000, 360, { session: 's2', monoMs: 50 + ms, clock: 'unknown' }),
+    );
+    const { bridges, days } = follow(woken, FACTS, counters);
+    expect(bridges).toMatchObject([{ cause: 'unlikely', milliJ: null }]);
+    expect(wh(days.get('2026-06-01 solarEnergyWh')!.countedMilliJ)).toBe(0.2);
   });
 });
