@@ -2,6 +2,7 @@ import * as v from 'valibot';
 import { describe, expect, it } from 'vitest';
 import { startOfDate } from '#energy/civil-day';
 import { type FactChange, LedgerDayAnswer, type NoteChange, type SpanChange, StationSettings } from '#messages';
+import { createPending } from '../../agent/commands/run/pending.ts';
 import { dayDoor } from '../../agent/commands/run/telling/door.ts';
 import { batch, freshFolder, openTestRecord, reading } from '../support/record.ts';
 
@@ -234,5 +235,26 @@ describe('a day', () => {
     expect(Math.max(...powerW)).toBeLessThan(200);
     expect(wattHours).toBeGreaterThan(1000);
     expect(wattHours).toBeLessThan(1700);
+  });
+});
+
+describe('what the owner told and could not be saved', () => {
+  it('is taken out again, and what was held before it stays', () => {
+    const pending = createPending();
+    const note = { station: 'shed', date: DATE, at: null, text: 'x', writtenAt: 0, takenBackAt: null };
+    const span = { station: 'shed', reason: 'lent' as const, fromMs: 1, toMs: null, note: '', takenBackAt: null };
+    const first = { notes: [{ ...note, id: 1 }] };
+    const second = {
+      notes: [{ ...note, id: 2 }],
+      toldSpans: [span],
+      movedFacts: [{ station: 'shed', key: 'panel', fromMs: 1, toMs: 2 }],
+    };
+    pending.say(first);
+    pending.say(second);
+    expect(pending.batch()).toMatchObject({ ...second, notes: [...first.notes, ...second.notes] });
+    pending.unsay(second);
+    expect(pending.batch()).toMatchObject({ notes: first.notes, toldSpans: [], movedFacts: [] });
+    pending.saved();
+    expect(pending.batch()).toBeNull();
   });
 });
