@@ -5,7 +5,7 @@
 import type { Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
 import { chargeResult } from './charge-result.ts';
 import { chargeColumn, HOUR_MS, indexAt, isTold, lastTold, MINUTE_MS, medianOf, valuesOf } from './samples.ts';
-import { stood, waiting } from './stage.ts';
+import { beforeGap, stood, waiting } from './stage.ts';
 import { ticksOf } from './ticks.ts';
 import { gapsSeen, INPUT_W, type Stretch, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
 
@@ -129,12 +129,13 @@ export function judgeCharge(asked: Asked): TrialJudgement {
   const start = s.pct[from]!;
   const share = (lastTold(s.pct, run.to) - start) / Math.max(1, options.toPct - start);
   const ms = s.at[run.to]! - s.at[from]!;
+  const spoiledBy = spoilersOf(asked, run, full !== null);
   return stood(asked, {
     beganAt: s.at[from]!,
     endedAt: full === null ? null : s.at[full]!,
     endsBecause: full === null ? null : 'full',
-    spoiledBy: spoilersOf(asked, run, full !== null),
+    spoiledBy,
     progress: { share: Math.min(1, share), leftMs: share > 0.03 && share < 1 ? (ms * (1 - share)) / share : null },
-    result: () => chargeResult(asked, run),
+    result: () => chargeResult(asked, { from, to: beforeGap(s.at, run.to, spoiledBy) }),
   });
 }

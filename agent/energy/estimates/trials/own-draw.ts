@@ -8,7 +8,7 @@ import { hourCurve } from './curves.ts';
 import { figureOf } from './figure.ts';
 import { type PercentPower, perPercent, tickToTick, wholePercents } from './percent-power.ts';
 import { HOUR_MS, inColumn, indexAt, isTold, MINUTE_MS, meanOf, valuesOf } from './samples.ts';
-import { stood, waiting } from './stage.ts';
+import { beforeGap, stood, waiting } from './stage.ts';
 import { passed, type Tick, ticksOf } from './ticks.ts';
 import { gapsSeen, INPUT_W, inputSeen, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
 
@@ -177,17 +177,25 @@ export function judgeOwnDraw(asked: TrialAsked<'ownDraw'>): TrialJudgement {
   const power = powerOf(asked, run, ended.lastTick);
   const blind = isBlind(asked, run) ? [spoiled('gaugeBlind', s.at[from]!, s.at[to]!, 'spoils')] : [];
   const half = power === null ? null : halfOf(power);
+  const spoiledBy = [...spoilersOf(asked, from, ended.to, power), ...blind];
+  const end = beforeGap(s.at, ended.to, spoiledBy);
+  const result = (): TrialResult | null => {
+    if (end === ended.to) return resultOf(asked, run, ended, power);
+    const before = { ...run, to: end, ticks: run.ticks.filter(tick => tick.at <= s.at[end]!) };
+    const lastTick = before.ticks.length - 1;
+    return resultOf(asked, before, { ends: 'gap', to: end, lastTick }, powerOf(asked, before, lastTick));
+  };
   return stood(asked, {
     beganAt: s.at[from]!,
     endedAt: ended.ends === null ? null : s.at[ended.to]!,
     endsBecause: ended.ends,
-    spoiledBy: [...spoilersOf(asked, from, ended.to, power), ...blind],
+    spoiledBy,
     progress: {
       share: half === null ? null : Math.min(1, narrowIs(options, power!.powerW) / half),
       leftMs: power === null || half === null ? null : leftMs(options, power, half),
       count: Math.max(0, run.ticks.length - 1),
     },
-    result: () => resultOf(asked, run, ended, power),
+    result,
     endsByOwner: power !== null,
   });
 }

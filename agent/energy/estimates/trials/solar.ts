@@ -177,14 +177,17 @@ function clearCurve(asked: Asked, { from, to }: Stretch, clear: (at: number) => 
 
 /**
  * What clouds may have done between readings: as of a random walk held at both, variance step² × time² / 12 (from memory);
- * steps told by second differences, which are twice as large in square and leave the course of the sun out.
+ * steps told by second differences, which are twice as large in square and leave the course of the sun out. Readings that
+ * are means of a while themselves miss less: tuned on the plant.
  */
+const BENDS = 32;
+
 function sampledWh(at: Float64Array, sun: Float64Array, { from, to }: Stretch, gapLimitMs: number): number {
   let squares = 0;
   for (let k = from + 1; k < to; k++) {
     const hours = (at[k + 1]! - at[k]!) / HOUR_MS;
     const bend = sun[k + 1]! - 2 * sun[k]! + sun[k - 1]!;
-    if (at[k + 1]! - at[k - 1]! <= 2 * gapLimitMs && !Number.isNaN(bend)) squares += (bend * hours) ** 2 / 24;
+    if (at[k + 1]! - at[k - 1]! <= 2 * gapLimitMs && !Number.isNaN(bend)) squares += (bend * hours) ** 2 / BENDS;
   }
   return Math.sqrt(squares);
 }

@@ -1,5 +1,6 @@
 /** What every judge of a trial answers with, put together in one place. */
 import type { Ends, Spoiled, TrialAsked, TrialJudgement, TrialKind, TrialResult, Waits } from './asked.ts';
+import { indexAt } from './samples.ts';
 
 const NOTHING_YET = { share: null, leftMs: null, count: null, wanted: null } as const;
 
@@ -63,6 +64,8 @@ export function stood(asked: TrialAsked<TrialKind>, of: Stood): TrialJudgement {
   };
 }
 
-/** The spoiler that ends a trial, for judges that look no further than it. */
-export const spoilsAt = (of: readonly Spoiled[]): number =>
-  of.reduce((at, s) => (s.consequence === 'spoils' ? Math.min(at, s.at) : at), Number.POSITIVE_INFINITY);
+/** The last sample before readings were missing for too long; `to` where they never were. What came after is not known. */
+export function beforeGap(at: Float64Array, to: number, of: readonly Spoiled[]): number {
+  const gap = of.find(s => s.what === 'gap' && s.consequence === 'spoils');
+  return gap === undefined ? to : Math.min(to, indexAt(at, gap.at));
+}

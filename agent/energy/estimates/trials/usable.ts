@@ -7,7 +7,7 @@
  */
 import type { Ends, Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
 import { inColumn, indexAt, isTold, lastTold, MINUTE_MS, meanOf, medianOf, outColumn, valuesOf } from './samples.ts';
-import { stood, waiting } from './stage.ts';
+import { beforeGap, stood, waiting } from './stage.ts';
 import { usableResult } from './usable-result.ts';
 import { gapsSeen, INPUT_W, inputSeen, type Stretch, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
 
@@ -182,12 +182,13 @@ export function judgeUsable(asked: TrialAsked<'usable'>): TrialJudgement {
   if (typeof begin === 'string') return waiting(asked, begin);
   const discharge = ending(asked, begin);
   const { samples: s } = asked;
+  const spoiledBy = spoilersOf(asked, discharge);
   return stood(asked, {
     beganAt: s.at[begin]!,
     endedAt: discharge.ends === null ? null : s.at[discharge.to]!,
     endsBecause: discharge.ends,
-    spoiledBy: spoilersOf(asked, discharge),
+    spoiledBy,
     progress: progressOf(asked, discharge),
-    result: () => usableResult(asked, discharge),
+    result: () => usableResult(asked, { from: begin, to: beforeGap(s.at, discharge.to, spoiledBy) }),
   });
 }

@@ -1,0 +1,118 @@
+import { expect, it } from 'vitest';
+import { type Comparable, differencesOf } from '#energy/estimates/trials/compare';
+import { judgeTrial } from '#energy/estimates/trials/judge';
+import { dischargeScript, judgeUsableOf, usableAsked } from '../../backtest/trials/discharges.ts';
+import { without } from '../../backtest/trials/faults.ts';
+import { drawHidden } from '../../backtest/trials/hidden.ts';
+import { live } from '../../backtest/trials/lived.ts';
+import { askedOf, chargeOptions, chargeScript } from '../../backtest/trials/other-trials.ts';
+
+const HIDDEN = drawHidden(11);
+const LOAD_W = 0.2 * HIDDEN.ratedWh;
+const LIVED = live(HIDDEN, dischargeScript(LOAD_W, 1), 2);
+const ASKED = usableAsked(HIDDEN, LIVED, 'none');
+const upTo = (share: number) => {
+  const k = Math.floor(share * LIVED.samples.at.length);
+  return { ...ASKED, samples: without(LIVED.samples, k, LIVED.samples.at.length), nowAt: LIVED.samples.at[k]! };
+};
+
+it('a discharge waits for full, begins with the load, tells how long it takes, and ends at the cut-off', () => {
+  // Of the whole recording the first minutes are the charger's.
+  const charging = {
+    ...ASKED,
+    samples: without(LIVED.samples, 20, LIVED.samples.at.length),
+    nowAt: LIVED.samples.at[20]!,
+  };
+  expect(['full', 'noInput', 'load']).toContain(judgeTrial(charging).waitsFor);
+  const half = judgeTrial(upTo(0.5));
+  expect(half.phase).toBe('running');
+  expect(half.progress.share).toBeGreaterThan(0.3);
+  expect(half.progress.leftMs).toBeGreaterThan(0);
+  const whole = judgeTrial(ASKED);
+  expect([whole.phase, whole.endsBecause]).toEqual(['done', 'cutOff']);
+  expect(Math.abs(whole.endedAt! - LIVED.truth.cutOffAt!)).toBeLessThanOrEqual(HIDDEN.own.everyMs);
+  const delivered = whole.result!.figures.find(f => f.what === 'deliveredWh')!;
+  expect(Math.abs(delivered.value / (LIVED.truth.acWh * HIDDEN.own.outGain) - 1)).toBeLessThan(0.015);
+  expect(delivered.budget.reduce((sum, line) => sum + line.share, 0)).toBeCloseTo(1, 6);
+});
+
+it('the same samples give the same judgement however often the agent was started meanwhile', () => {
+  expect(judgeTrial(upTo(0.7))).toEqual(judgeTrial(upTo(0.7)));
+  // Judged on the way or only at the end: nothing that was said before is needed.
+  judgeTrial(upTo(0.2));
+  expect(judgeTrial(ASKED)).toEqual(judgeTrial({ ...ASKED }));
+});
+
+it('readings missing for two minutes widen the range; for an hour they interrupt, and what was measured stays', () => {
+  const at = LIVED.samples.at;
+  const middle = Math.floor(at.length / 2);
+  const gapOf = (ms: number) => {
+    const end = at.findIndex(t => t > at[middle]! + ms);
+    return judgeTrial({ ...ASKED, samples: without(LIVED.samples, middle, end) });
+  };
+  const whole = judgeTrial(ASKED).result!.figures[0]!;
+  const short = gapOf(120_000);
+  expect(short.phase).toBe('done');
+  expect(short.spoiledBy.map(s => [s.what, s.consequence])).toEqual([['gap', 'widens']]);
+  const figure = short.result!.figures[0]!;
+  expect(figure.high95 - figure.low95).toBeGreaterThan(whole.high95 - whole.low95);
+  expect(figure.budget.map(line => line.source)).toContain('bridgedGap');
+  const long = gapOf(3_600_000);
+  expect([long.phase, long.endsBecause]).toEqual(['interrupted', 'gap']);
+  expect(long.result!.figures[0]!.value).toBeLessThan(0.7 * whole.value);
+});
+
+it('down to a floor it ends there; ended by the owner before any end it is interrupted', () => {
+  const floor = judgeTrial(usableAsked(HIDDEN, LIVED, 'none', { floorPct: 40 }));
+  expect([floor.phase, floor.endsBecause, floor.result!.under.toPct]).toEqual(['done', 'floor', 40]);
+  const at = LIVED.samples.at[Math.floor(LIVED.samples.at.length / 2)]!;
+  expect(judgeTrial({ ...ASKED, endedAt: at }).phase).toBe('interrupted');
+});
+
+it('a meter tells how far the own watts are off, read by itself or typed now and then', () => {
+  for (const meter of ['watts', 'counts', 'typed'] as const) {
+    const gain = judgeUsableOf(HIDDEN, LIVED, meter).result!.figures.find(f => f.what === 'gainErrorPct')!;
+    const truth = 100 * (HIDDEN.own.outGain - 1);
+    expect(gain.low95).toBeLessThanOrEqual(truth);
+    expect(gain.high95).toBeGreaterThanOrEqual(truth);
+    expect(gain.high95 - gain.low95).toBeLessThan(4);
+  }
+});
+
+it('a charge after the discharge tells times, taper, energy for each percent and the round trip', () => {
+  const delivered = judgeTrial(ASKED).result!;
+  const { fromPct, toPct } = delivered.under;
+  const discharge = { figure: delivered.figures[0]!, fromPct: fromPct!, toPct: toPct! };
+  const lived = live(HIDDEN, chargeScript(LIVED.truth.endPct, 3), 4);
+  const judged = judgeTrial(askedOf(HIDDEN, lived, 'charge', chargeOptions(HIDDEN, discharge, 'none')));
+  expect([judged.phase, judged.endsBecause]).toEqual(['done', 'full']);
+  const value = (what: string) => judged.result!.figures.find(f => f.what === what)!.value;
+  expect(value('minutesTo80')).toBeLessThan(value('minutesTo90'));
+  expect(value('minutesTo90')).toBeLessThan(value('minutesTo100'));
+  expect(value('taperFromPct')).toBeGreaterThan(80);
+  expect(value('roundTripPct')).toBeGreaterThan(65);
+  expect(value('roundTripPct')).toBeLessThan(92);
+  expect(value('inPerPercentWh')).toBeGreaterThan(HIDDEN.ratedWh / 100);
+  expect(judged.result!.curves.map(c => c.of)).toContain('wattsByPercent');
+});
+
+it('two runs at unlike loads are not held against each other; a station equals itself', () => {
+  const result = judgeTrial(ASKED).result!;
+  const of = (id: string, change: Partial<Comparable>): Comparable => ({
+    id,
+    station: 'a',
+    kind: 'usable',
+    result,
+    ownWattsLimitPct: 3,
+    ...change,
+  });
+  const same = differencesOf(of('1', {}), of('2', {}))[0]!;
+  expect([same.difference, same.verdict]).toEqual([0, 'noDifference']);
+  const heavier = { ...result, under: { ...result.under, meanW: 3 * result.under.meanW! } };
+  const unlike = differencesOf(of('1', {}), of('2', { result: heavier }))[0]!;
+  expect([unlike.verdict, unlike.because]).toEqual(['notComparable', ['load']]);
+  // By own watts of two stations the range is far wider than by those of one.
+  const other = differencesOf(of('1', {}), of('2', { station: 'b' }))[0]!;
+  expect(other.high95 - other.low95).toBeGreaterThan(3 * (same.high95 - same.low95));
+  expect(other.because).toEqual(['ownWattsOnly']);
+});
