@@ -118,6 +118,12 @@ describe('a span', () => {
     expect((await day('2026-07-04')).spans).toEqual([{ ...begun, toAt: at(29), afterPct: 31 }]);
   });
 
+  it('does not take a level from days before for that of the moment', async () => {
+    const { span, day } = stage({ levels: [[-60, 93]] });
+    await span({ do: 'begin', reason: 'lent', note: '' });
+    expect((await day()).lasting).toMatchObject([{ beforePct: null, afterPct: null }]);
+  });
+
   it('is told afterwards, changed and removed', async () => {
     const { span, day } = stage();
     await span({ do: 'add', reason: 'travelling', fromAt: at(8), toAt: at(11), note: '' });

@@ -2,10 +2,10 @@
 import type { RecordQueries, Span } from '#messages';
 
 const HOUR_MS = 3_600_000;
-/** First minutes near by, then a fortnight, since a station may rest before it is given away. Points a window. */
+/** First minutes near by, then two days, since a station may rest before it is given away; what is older is no answer. */
 const WINDOWS = [
   { reachMs: 6 * HOUR_MS, points: 360 },
-  { reachMs: 336 * HOUR_MS, points: 1344 },
+  { reachMs: 48 * HOUR_MS, points: 576 },
 ];
 
 type Asked = Pick<RecordQueries, 'series'>;
