@@ -18,7 +18,7 @@ import type { DayTotals, LedgerDay, TariffSettings } from '#messages';
 import { encodeDay, toInstant } from '../server/encode.ts';
 import type { DayFacts } from './ledger-facts.ts';
 import { heldMinutes } from './ledger-held.ts';
-import { joined, type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
+import { joined, knownIn, type RecordedMinutes, sunMinutes } from './ledger-minutes.ts';
 import { dayWorth } from './ledger-worth.ts';
 
 /** Less sun than this gives no ratio worth a number, hours. */
@@ -103,7 +103,7 @@ const seenOf = ({ totals, facts, minutes, limits }: DayAsked, sunW: Float64Array
   sunW,
   held: heldMinutes(facts, minutes, sunW, limits),
   covered: coveredShare(totals, sunW),
-  planeWm2: minutes.planeWm2?.some(wm2 => !Number.isNaN(wm2)) === true ? joined(minutes.planeWm2.slice()) : null,
+  planeWm2: minutes.planeWm2 === null || knownIn(minutes.planeWm2) === 0 ? null : joined(minutes.planeWm2),
 });
 
 const DAY_MS = 86_400_000;

@@ -28,7 +28,7 @@ export function heldMinutes(
   sunW: Float64Array,
   told: Uint8Array | null,
 ): Uint8Array {
-  const charge = joined(pct.slice());
+  const charge = joined(pct);
   const held = new Uint8Array(sunW.length);
   const said = told === null ? null : heldAsTold(told);
   for (let m = 0; m < held.length; m++) {

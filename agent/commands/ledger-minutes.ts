@@ -87,27 +87,38 @@ export function minuteReader(record: Pick<RecordQueries, 'means'>, station: stri
  * by straight lines as far as its own pace reaches: 2.5 times the usual distance, as in the day's totals.
  */
 export function sunMinutes(minutes: RecordedMinutes, { solarMilliJ }: Pick<DayTotals, 'solarMilliJ'>): Float64Array {
-  const sunW = minutes.solarW.slice();
-  const known = sunW.reduce((count, watts) => count + (Number.isNaN(watts) ? 0 : 1), 0);
-  if (known === sunW.length) return sunW;
+  const { solarW } = minutes;
+  const known = knownIn(solarW);
+  if (known === solarW.length) return solarW;
   const allSun = solarMilliJ > 0 && known === 0;
   const inputW = minutes.inputW();
+  const sunW = solarW.slice();
   for (let m = 0; m < sunW.length; m++) if (Number.isNaN(sunW[m]!) && (allSun || inputW[m] === 0)) sunW[m] = inputW[m]!;
   return joined(sunW);
 }
 
-/** Fills, in place, the holes that are no wider than the source's own pace. */
+/** How many values are there. */
+export function knownIn(values: Float64Array): number {
+  let known = 0;
+  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i]!)) known++;
+  return known;
+}
+
+/** The values with the holes filled that are no wider than the source's own pace; themselves where there is no hole. */
 export function joined(values: Float64Array): Float64Array {
-  const at: number[] = [];
-  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i]!)) at.push(i);
-  if (at.length < 2 || at.length === values.length) return values;
-  const distances = Uint16Array.from(at.slice(1), (i, k) => i - at[k]!);
+  const known = knownIn(values);
+  if (known < 2 || known === values.length) return values;
+  const at = new Uint16Array(known);
+  for (let i = 0, k = 0; i < values.length; i++) if (!Number.isNaN(values[i]!)) at[k++] = i;
+  const distances = at.slice(1).map((i, k) => i - at[k]!);
   const usual = distances.slice().sort()[distances.length >> 1]!;
-  for (const [k, distance] of distances.entries()) {
+  const whole = values.slice();
+  for (let k = 0; k < distances.length; k++) {
+    const distance = distances[k]!;
     if (distance === 1 || distance > 2.5 * usual) continue;
     const from = at[k]!;
     const [a, b] = [values[from]!, values[from + distance]!];
-    for (let j = 1; j < distance; j++) values[from + j] = a + ((b - a) * j) / distance;
+    for (let j = 1; j < distance; j++) whole[from + j] = a + ((b - a) * j) / distance;
   }
-  return values;
+  return whole;
 }

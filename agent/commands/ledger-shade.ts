@@ -55,8 +55,14 @@ export function throughOver(
       const minutes = reader.read(part.startMs, clear!.powerW.length);
       const sunW = sunMinutes(minutes, part.totals);
       const held = heldMinutes(now, minutes, sunW, limitsOn(part.startMs, sunW.length));
-      onlyWithin(sunW, part.startMs, stay);
-      learning.learn({ startMs: part.startMs, sunW, held, clear: clear!, level: levels[index]!.level, plane: plane! });
+      learning.learn({
+        startMs: part.startMs,
+        sunW: onlyWithin(sunW, part.startMs, stay),
+        held,
+        clear: clear!,
+        level: levels[index]!.level,
+        plane: plane!,
+      });
     }
   };
   return index => {
@@ -97,8 +103,7 @@ const minutesOf = (startMs: number, count: number, { fromMs, toMs }: Stay): [fro
   return [minute(fromMs), minute(toMs)];
 };
 
-function onlyWithin(sunW: Float64Array, startMs: number, stay: Stay): void {
+function onlyWithin(sunW: Float64Array, startMs: number, stay: Stay): Float64Array {
   const [from, to] = minutesOf(startMs, sunW.length, stay);
-  sunW.fill(Number.NaN, 0, from);
-  sunW.fill(Number.NaN, to);
+  return from === 0 && to === sunW.length ? sunW : sunW.map((watts, m) => (m < from || m >= to ? Number.NaN : watts));
 }

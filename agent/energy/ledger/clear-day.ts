@@ -22,7 +22,7 @@ export interface ClearDay {
   readonly powerW: Float64Array;
   /** Light on the planes, each weighing as much as its panels' rating, W/m². */
   readonly planeWm2: Float64Array;
-  /** Where the sun stands at every fifth minute from the first instant on, as seen; below the horizon negative. */
+  /** Where the sun stands at every fifth minute from the first instant on, as seen; roughly where it is down. */
   readonly sunAzimuthDeg: Float64Array;
   readonly sunElevationDeg: Float64Array;
 }
@@ -56,7 +56,12 @@ export function clearDay(
     const sky = skyAt(ms);
     sunAzimuthDeg[i] = sky.sun.azimuthDeg;
     sunElevationDeg[i] = sky.sun.apparentElevationDeg;
-    if (sky.ghiWm2 <= 0) continue;
+    if (sky.ghiWm2 <= 0) {
+      const dark = darkNodes(sky.sun.apparentElevationDeg);
+      sunElevationDeg.fill(sky.sun.apparentElevationDeg, i, i + 1 + dark);
+      i += dark;
+      continue;
+    }
     const node = nodeOf(sky, panels, carriedTo(ms), ratedW);
     at.powerW[i] = node.powerW;
     at.planeWm2[i] = node.planeWm2;
@@ -68,6 +73,10 @@ export function clearDay(
     sunElevationDeg,
   };
 }
+
+/** The sun moves by 15° an hour at most: so many nodes after a dark one it has not risen either. */
+const darkNodes = (elevationDeg: number): number =>
+  Math.max(0, Math.floor((-1 - elevationDeg) / ((15 * NODE_MIN) / 60)) - 1);
 
 function nodeOf(sky: ClearSky, panels: readonly StandingPanels[], carried: Plane | null, ratedW: number): Node {
   const node = { powerW: 0, planeWm2: 0 };

@@ -6,6 +6,7 @@ import type { QuantityKey } from '#kit';
 import type { Series, SeriesColumn, SeriesRequest } from '#messages';
 import type { Layout } from '../codec/layout.ts';
 import { decodeBuckets } from '../codec/rollup.ts';
+import { readBuckets } from '../codec/rollup-into.ts';
 import { openBlock } from '../codec/rows.ts';
 import type { Connection } from '../connection.ts';
 import { addBucket, addRows, type BucketColumn, emptyColumn, type Level, MINUTES } from '../rollup.ts';
@@ -50,13 +51,21 @@ function addRollup(
   body: Buffer,
   layout: Layout,
 ): void {
+  const slots = level.spanMs / level.stepMs;
+  const firstSlot = Math.max(0, Math.ceil((plan.startMs - startAt) / level.stepMs));
+  if (plan.stepMs === level.stepMs && (plan.startMs - startAt) % level.stepMs === 0) {
+    // Buckets as they are stored: each block brings its own, and nothing is added up.
+    const at = (startAt + firstSlot * level.stepMs - plan.startMs) / level.stepMs;
+    const place = { from: firstSlot, at, count: Math.min(slots - firstSlot, plan.count - at) };
+    const wanted = gathered.map(({ key, column }) => ({ index: indexOf(layout, key), column }));
+    readBuckets(body, layout, wanted, place);
+    return;
+  }
   const columns = decodeBuckets(
     body,
     layout,
     gathered.map(({ key }) => indexOf(layout, key)),
   );
-  const slots = level.spanMs / level.stepMs;
-  const firstSlot = Math.max(0, Math.ceil((plan.startMs - startAt) / level.stepMs));
   for (const [index, from] of columns.entries()) {
     if (from === undefined) continue;
     const { column } = gathered[index]!;
