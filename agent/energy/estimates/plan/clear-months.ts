@@ -12,7 +12,7 @@ import { clearSkyOver, type SkyPlace } from '../../sky.ts';
 const DAY_MS = 86_400_000;
 const STEP_MS = 15 * 60_000;
 const STEP_H = STEP_MS / 3_600_000;
-/** Of each month: their mean lies within 0.5 % of that of all days. */
+/** Of each month: their mean lies within 1 % of that of all days up to 50° of latitude, within 2 % at 60°. */
 const DAYS = [4, 12, 19, 27] as const;
 
 export interface ClearMonth {

@@ -32,6 +32,8 @@ export interface WallPlan {
 }
 
 export const STEPS = 120;
+/** Costs nearer than this are one. */
+const TIE = 1e-12;
 
 /** One hour as the battery sees it, in steps: what off takes or gives, what on adds, what each costs. */
 export interface HourMoves {
@@ -82,11 +84,14 @@ export function bestWallHours(hours: WallHours, station: WallStation, steps = ST
   const stepWh = station.usableWh / steps;
   const moves = hourMoves(hours, station, stepWh);
   const ways = waysOf(moves, steps, stepWh, station);
+  const bounds = boundsOf(ways, hours, station, steps, stepWh);
   let best = 0;
   let cost = Number.POSITIVE_INFINITY;
-  for (let start = 0; start <= steps; start++) {
+  // Those that may be cheapest first: as soon as none can be any more, the rest need not be asked.
+  for (const start of Array.from(bounds.keys()).sort((a, b) => bounds[a]! - bounds[b]!)) {
+    if (bounds[start]! >= cost - TIE) break;
     const found = cheapestFrom(ways, start, steps, null);
-    if (found < cost - 1e-12) [best, cost] = [start, found];
+    if (found < cost - TIE) [best, cost] = [start, found];
   }
   const off = new Uint8Array(moves.length * (steps + 1));
   cheapestFrom(ways, best, steps, off);
@@ -131,19 +136,48 @@ function waysOf(moves: readonly HourMoves[], steps: number, stepWh: number, stat
   return ways;
 }
 
+/** What the cheapest way from a content back to it or above costs. Staying plugged in always is one. */
+function cheapestFrom(ways: Ways, start: number, steps: number, isOff: Uint8Array | null): number {
+  const end = new Float64Array(steps + 1).fill(Number.POSITIVE_INFINITY, 0, start);
+  return backwards(ways, end, steps, isOff)[start]!;
+}
+
 /**
- * What the cheapest way from a content back to it or above costs. Staying plugged in always is one.
+ * What no way from each content back to it or above can fall below: what is left at the end beyond the start is bought back
+ * at a price, which such a way only gains by. One pass for all contents; of some prices the highest bound holds.
+ */
+function boundsOf(
+  ways: Ways,
+  { perKWh }: WallHours,
+  station: WallStation,
+  steps: number,
+  stepWh: number,
+): Float64Array {
+  const perStep = (price: number) => (price * stepWh) / station.inWorth / 1000;
+  const mean = perKWh.reduce((sum, price) => sum + price, 0) / perKWh.length;
+  const bounds = new Float64Array(steps + 1).fill(Number.NEGATIVE_INFINITY);
+  for (const price of [0, Math.min(...perKWh), mean, Math.max(...perKWh)].map(perStep)) {
+    const end = Float64Array.from({ length: steps + 1 }, (_, e) => -price * e);
+    const found = backwards(ways, end, steps, null);
+    for (let e = 0; e <= steps; e++) bounds[e] = Math.max(bounds[e]!, found[e]! + price * e);
+  }
+  return bounds;
+}
+
+/**
+ * What the rest costs at best, from each content at the beginning.
  *
+ * @param end what each content is worth at the end; taken over
  * @param isOff takes 1 where off is best, by hour and content
  */
-function cheapestFrom(
+function backwards(
   { hours, onTo, onCost, offTo, offCost }: Ways,
-  start: number,
+  end: Float64Array,
   steps: number,
   isOff: Uint8Array | null,
-): number {
+): Float64Array {
   const width = steps + 1;
-  let ahead = new Float64Array(width).fill(Number.POSITIVE_INFINITY, 0, start);
+  let ahead = end;
   let now = new Float64Array(width);
   for (let h = hours - 1; h >= 0; h--) {
     for (let e = 0; e <= steps; e++) {
@@ -157,5 +191,5 @@ function cheapestFrom(
     }
     [ahead, now] = [now, ahead];
   }
-  return ahead[start]!;
+  return ahead;
 }
