@@ -15,6 +15,9 @@ import { openPast, stationOf } from './open-past.ts';
 import { clock } from './surroundings.ts';
 import { LEDGER_HELP, simulatedNote } from './words.ts';
 
+const FIRST_DATE = '0000-01-01';
+const LAST_DATE = '9999-12-31';
+
 export async function ledger({ argv }: Invocation): Promise<number> {
   const { values, switches } = parseArguments(argv, {
     values: ['data', 'settings', 'station', 'from', 'to', 'by'],
@@ -29,9 +32,9 @@ export async function ledger({ argv }: Invocation): Promise<number> {
   const { record, demo } = openPast(option('data'));
   try {
     const station = stationOf(record, option('station'));
-    const [from, to] = [option('from') ?? '0000-01-01', option('to') ?? '9999-12-31'];
+    const [from, to] = [dateAsked('from', option('from')) ?? FIRST_DATE, dateAsked('to', option('to')) ?? LAST_DATE];
     const nowMs = clock.nowMs();
-    const zone = record.days(station, '0000-01-01', '9999-12-31').at(-1)?.zone ?? 'UTC';
+    const zone = record.days(station, FIRST_DATE, LAST_DATE).at(-1)?.zone ?? 'UTC';
     const facts = factsOn(record, station, option('settings'));
     const worked = ledgerWorked(record, { station, zone, from, to, nowMs, facts });
     if (demo) console.error(simulatedNote);
@@ -59,6 +62,14 @@ function factsOn(record: OpenedRecord, station: string, settingsFile: string | u
   const { settings } = loadSettings(settingsFile ?? (process.env.WATTKEEP_SETTINGS || paths.settingsFile));
   const found = settings.station.find(s => s.id === station);
   return found === undefined ? [] : factsOfSettings(found, settings.tariff);
+}
+
+/** A civil date as it was given; undefined where it was not. */
+function dateAsked(name: string, text: string | undefined): string | undefined {
+  const midnight = /^\d{4}-\d{2}-\d{2}$/.test(text ?? '') ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
+  // 30 February is read as 2 March: only a date that comes back as itself exists.
+  if (text === undefined || (!Number.isNaN(midnight) && new Date(midnight).toISOString().startsWith(text))) return text;
+  throw new WattkeepError('USAGE', `--${name} ${text} is not a date.`, 'Write it as 2026-06-21.');
 }
 
 function periodAsked(by: string | undefined): Period | null {
