@@ -28,6 +28,7 @@ import type {
   ScanAnswer,
   Scope,
   SerialPortsAnswer,
+  SeriesRequest,
   Settings,
   SharingAnswer,
   SharingChoice,
@@ -165,6 +166,8 @@ export interface AlarmDoor {
 
 /** What may take long is read by a process of its own. Each piece may throw WattkeepError READING_BUSY or READING_ENDED. */
 export interface ReadingDoor {
+  /** JSON of a SeriesAnswer: what is too much to be worked out between two readings. */
+  series(request: SeriesRequest): AsyncIterator<Uint8Array>;
   /** JSON of a LedgerAnswer: days in the zone of now; dates `YYYY-MM-DD`, both included. */
   ledger(station: string, zone: string, fromDate: string, toDate: string): AsyncIterator<Uint8Array>;
   /** The readings of a station as a file; instants epoch ms, times written in the zone. */

@@ -2,10 +2,12 @@ import { cpSync, renameSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import Papa from 'papaparse';
 import { describe, expect, test } from 'vitest';
+import { ledgerAnswer } from '../../agent/commands/ledger-answer.ts';
 import { recordingPieces } from '../../agent/commands/recording-pieces.ts';
 import type { RecordingAsked } from '../../agent/commands/run/reading/order.ts';
 import { openDatabase } from '../../agent/store/kept.ts';
 import { isAlive, openTestDesk, orderOf, recordOfSeconds, until, whole } from '../support/reading-desk.ts';
+import { START_AT } from '../support/record.ts';
 
 const HOUR = 3_600;
 const FILES = { atOnce: 4, waiting: 16, waitMs: 120_000 };
@@ -19,15 +21,15 @@ async function inOneProcess(at: ReturnType<typeof recordOfSeconds>): Promise<Buf
 
 describe('the reading desk', () => {
   test('answers from a process of its own, beside the record that writes, and lets it end after a minute', async () => {
-    const at = recordOfSeconds(5 * HOUR);
+    const at = recordOfSeconds(3 * HOUR);
     const desk = openTestDesk(at.dir);
     expect(desk.pid()).toBeUndefined();
     const told = await whole(desk.ask());
     expect(told.equals(await inOneProcess(at))).toBe(true);
-    expect(Papa.parse(told.toString().trimEnd()).data).toHaveLength(5 * HOUR + 1);
+    expect(Papa.parse(told.toString().trimEnd()).data).toHaveLength(3 * HOUR + 1);
     const pid = desk.pid()!;
     at.add(10);
-    expect(Papa.parse((await whole(desk.ask())).toString().trimEnd()).data).toHaveLength(5 * HOUR + 11);
+    expect(Papa.parse((await whole(desk.ask())).toString().trimEnd()).data).toHaveLength(3 * HOUR + 11);
     expect(desk.pid()).toBe(pid);
     desk.clock.advance(59_000);
     expect(desk.pid()).toBe(pid);
@@ -38,7 +40,7 @@ describe('the reading desk', () => {
   });
 
   test('kill -9 of the process breaks the answers under way off, and the next question starts another', async () => {
-    const at = recordOfSeconds(8 * HOUR);
+    const at = recordOfSeconds(4 * HOUR);
     const desk = openTestDesk(at.dir);
     const [one, other] = [desk.ask(), desk.ask()];
     await Promise.all([one.next(), other.next()]);
@@ -53,7 +55,7 @@ describe('the reading desk', () => {
   });
 
   test('a process that is stuck is ended by the deadline of one piece', async () => {
-    const at = recordOfSeconds(8 * HOUR);
+    const at = recordOfSeconds(4 * HOUR);
     const desk = openTestDesk(at.dir, { files: { ...FILES, atOnce: 1 } });
     const stuck = desk.ask();
     await stuck.next();
@@ -79,8 +81,26 @@ describe('the reading desk', () => {
     for (const one of told.slice(0, 20)) expect((one as Buffer).equals(expected)).toBe(true);
   });
 
+  test('questions are answered one at a time beside files that nobody takes', async () => {
+    const at = recordOfSeconds(4 * HOUR);
+    const desk = openTestDesk(at.dir);
+    const files = Array.from({ length: 4 }, () => desk.ask());
+    for (const file of files) await file.next();
+    const dates = { from: '2026-06-01', to: '2026-06-30' };
+    const ledger = { what: 'ledger', station: 'shed', zone: 'UTC', ...dates } as const;
+    const request = { station: 'shed', quantities: ['inputPowerW'], fromMs: 0, toMs: 86_400_000, points: 9 } as const;
+    const told = await Promise.all(
+      [ledger, { what: 'series', request } as const, ledger].map(asked => whole(desk.askFor(asked))),
+    );
+    const asked = { ...ledger, nowMs: START_AT };
+    expect(JSON.parse(told[0]!.toString())).toEqual(JSON.parse(JSON.stringify(ledgerAnswer(at.record, asked))));
+    expect(told[2]).toEqual(told[0]);
+    expect(JSON.parse(told[1]!.toString())).toMatchObject({ station: 'shed' });
+    for (const file of files) await file.return?.();
+  });
+
   test('one that is given up frees its place, in the middle or while it waits', async () => {
-    const at = recordOfSeconds(8 * HOUR);
+    const at = recordOfSeconds(4 * HOUR);
     const desk = openTestDesk(at.dir, { files: { ...FILES, atOnce: 1, waiting: 1 } });
     const first = desk.ask();
     await first.next();
@@ -121,7 +141,7 @@ describe('a reader that stands still in the middle of an export', () => {
   const walBytes = (dir: string) => statSync(join(dir, 'record.db-wal')).size;
 
   test('lets the log be emptied, while one open cursor would let it grow', async () => {
-    const at = recordOfSeconds(8 * HOUR);
+    const at = recordOfSeconds(4 * HOUR);
     const desk = openTestDesk(at.dir);
     const slow = desk.ask();
     await slow.next();
@@ -132,7 +152,7 @@ describe('a reader that stands still in the middle of an export', () => {
     };
     live();
     const withReader = live();
-    expect(live()).toBe(withReader);
+    expect(live()).toBeLessThan(1.1 * withReader);
 
     const db = openDatabase(join(at.dir, 'record.db'), { readonly: true });
     db.exec('BEGIN');
@@ -140,6 +160,6 @@ describe('a reader that stands still in the middle of an export', () => {
     live();
     expect(live()).toBeGreaterThan(1.2 * withReader);
     db.close();
-    expect((await whole(slow)).length).toBeGreaterThan(8 * HOUR * 10);
+    expect((await whole(slow)).length).toBeGreaterThan(4 * HOUR * 10);
   });
 });

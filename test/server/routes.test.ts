@@ -64,6 +64,19 @@ describe('reading over HTTP', () => {
     }
   });
 
+  it('has a series of very many points read beside the agent', async () => {
+    const path = '/api/stations/shed/series?quantity=inputPowerW,outputPowerW&from=0&to=86400000&points=';
+    await parsed(`${path}3000`, SeriesAnswer);
+    expect(stage.told).toEqual([]);
+    expect(JSON.parse((await stage.get(`${path}3001`)).body)).toEqual({ read: 'beside' });
+    expect(stage.told.splice(0)).toEqual([
+      [
+        'series',
+        { station: 'shed', quantities: ['inputPowerW', 'outputPowerW'], fromMs: 0, toMs: 86_400_000, points: 3001 },
+      ],
+    ]);
+  });
+
   it('gives days within the dates asked for', async () => {
     const { days, zone } = await parsed('/api/stations/shed/days?from=2026-06-01&to=2026-06-30', DaysAnswer);
     expect(zone).toBe('Europe/Lisbon');

@@ -2,7 +2,7 @@
 import { onTestFinished } from 'vitest';
 import type { Reading } from '#kit';
 import { createReadingDesk, DESK_LIMITS, type DeskLimits } from '../../agent/commands/run/reading/desk.ts';
-import type { ReadOrder, RecordingAsked } from '../../agent/commands/run/reading/order.ts';
+import type { Asked, ReadOrder, RecordingAsked } from '../../agent/commands/run/reading/order.ts';
 import type { OpenedRecord } from '../../agent/store/open.ts';
 import { bundle } from './child.ts';
 import { type HandClock, handClock } from './hand-clock.ts';
@@ -49,6 +49,7 @@ export interface TestDesk {
   pid(): number | undefined;
   /** The recording as CSV, or what is asked instead. */
   ask(asked?: Partial<RecordingAsked>): AsyncIterableIterator<Uint8Array>;
+  askFor(asked: Asked): AsyncIterableIterator<Uint8Array>;
 }
 
 export function openTestDesk(dir: string, limits: Partial<DeskLimits> = {}): TestDesk {
@@ -66,6 +67,7 @@ export function openTestDesk(dir: string, limits: Partial<DeskLimits> = {}): Tes
     said,
     pid: () => desk.pid,
     ask: asked => desk.ask(orderOf(dir, asked)),
+    askFor: asked => desk.ask({ ...orderOf(dir), asked }),
   };
 }
 

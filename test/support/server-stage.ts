@@ -388,6 +388,10 @@ function depsOf(
     clock,
     onClientClock: tell('client clock'),
     reading: {
+      async *series(request) {
+        told.push(['series', request]);
+        yield Buffer.from(JSON.stringify({ read: 'beside' }));
+      },
       async *ledger(station, zone, ...dates) {
         told.push(['ledger', station, zone, ...dates]);
         yield Buffer.from(JSON.stringify(emptyLedger(station, zone)));

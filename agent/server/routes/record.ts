@@ -26,7 +26,7 @@ export function recordRoutes(
   clock: ServerClock,
 ): Route[] {
   return [
-    seriesRoute(queries, stations, clock),
+    seriesRoute(queries, stations, reading, clock),
     daysRoute(queries, stations, clock),
     outagesRoute(queries, stations),
     ledgerRoute(stations, reading),
@@ -36,7 +36,10 @@ export function recordRoutes(
   ];
 }
 
-function seriesRoute(queries: RecordQueries, stations: StationList, clock: ServerClock): Route {
+/** Points of all quantities together that are some milliseconds of work; a chart of the page asks for fewer. */
+const FEW_POINTS = 6_000;
+
+function seriesRoute(queries: RecordQueries, stations: StationList, reading: ReadingDoor, clock: ServerClock): Route {
   return {
     method: 'GET',
     path: '/api/stations/{station}/series',
@@ -56,7 +59,10 @@ function seriesRoute(queries: RecordQueries, stations: StationList, clock: Serve
       const toMs = instantFrom(query, 'to', clock.now());
       checkSpan(fromMs, toMs);
       const points = pointsFrom(query);
-      return json(encodeSeries(station, queries.series({ station, quantities, fromMs, toMs, points })));
+      const request = { station, quantities, fromMs, toMs, points };
+      return points * quantities.length <= FEW_POINTS
+        ? json(encodeSeries(station, queries.series(request)))
+        : { type: JSON_TYPE, body: reading.series(request) };
     },
   };
 }

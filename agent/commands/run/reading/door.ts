@@ -15,6 +15,7 @@ export function readingDoor(
     return desk.ask({ dir: recordDir(dataDir, demo), demo, nowMs: clock.nowMs(), asked });
   };
   return {
+    series: request => ask({ what: 'series', request }),
     ledger: (station, zone, from, to) => ask({ what: 'ledger', station, zone, from, to }),
     recording: (station, format, fromMs, toMs, zone) =>
       ask({ what: 'recording', format, station, fromMs, toMs, zone, version }),

@@ -1,5 +1,6 @@
 /** What may be asked of the process that reads the record. Instants UTC epoch ms. */
 
+import type { SeriesRequest } from '#messages';
 import type { LedgerAsked } from '../../ledger-answer.ts';
 import type { RecordingWanted } from '../../recording-pieces.ts';
 
@@ -15,12 +16,18 @@ export interface PlanPastAsked {
   readonly zone: string;
 }
 
+/** The answer is JSON of a `SeriesAnswer`. */
+export interface SeriesAsked {
+  readonly what: 'series';
+  readonly request: SeriesRequest;
+}
+
 /** The answer is JSON of a `LedgerAnswer`. */
 export interface LedgerDaysAsked extends Pick<LedgerAsked, 'station' | 'zone' | 'from' | 'to'> {
   readonly what: 'ledger';
 }
 
-export type Asked = RecordingAsked | LedgerDaysAsked | PlanPastAsked;
+export type Asked = RecordingAsked | SeriesAsked | LedgerDaysAsked | PlanPastAsked;
 
 export interface ReadOrder {
   /** Folder of the record. */

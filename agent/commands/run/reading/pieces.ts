@@ -2,6 +2,7 @@
  * An answer in pieces, made one at a time when it is wanted. null stands for a while of work that gave nothing to send:
  * others get their turn then. No piece holds a read transaction once it is made.
  */
+import { encodeSeries } from '../../../server/encode.ts';
 import type { OpenedRecord } from '../../../store/open.ts';
 import { ledgerAnswer } from '../../ledger-answer.ts';
 import { planPastPieces } from '../../plan-past.ts';
@@ -9,6 +10,8 @@ import { recordingPieces } from '../../recording-pieces.ts';
 import type { ReadOrder } from './order.ts';
 
 export type Pieces = Iterator<Uint8Array | null> | AsyncIterator<Uint8Array | null>;
+
+const inOne = (answer: object): Pieces => [Buffer.from(JSON.stringify(answer))].values();
 
 /** @throws WattkeepError STATION_UNKNOWN, RECORD_DAMAGED, … at any piece */
 export function piecesOf(
@@ -18,8 +21,10 @@ export function piecesOf(
   switch (asked.what) {
     case 'recording':
       return recordingPieces(record, asked, demo)[Symbol.asyncIterator]();
+    case 'series':
+      return inOne(encodeSeries(asked.request.station, record.series(asked.request)));
     case 'ledger':
-      return [Buffer.from(JSON.stringify(ledgerAnswer(record, { ...asked, nowMs })))].values();
+      return inOne(ledgerAnswer(record, { ...asked, nowMs }));
     case 'planPast':
       return planPastPieces(record, asked, nowMs);
   }
