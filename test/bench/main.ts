@@ -1,5 +1,5 @@
 /**
- * `npm run bench [-- name…] [--json]`: runs all benches or the named ones and prints what they found. It only reports:
+ * `npm run bench [-- name…] [--json] [--year]`: runs all benches or the named ones and prints what they found. It only reports:
  * the exit status is 0 whatever the figures are.
  */
 import { cpus, loadavg, totalmem } from 'node:os';
@@ -17,6 +17,7 @@ import { point } from './pointing.ts';
 import { projection } from './projection.ts';
 import { radio, radioStations } from './radio.ts';
 import { reading } from './reading.ts';
+import { season } from './season.ts';
 import { sky } from './sky.ts';
 import { stall } from './stall.ts';
 import { start } from './start.ts';
@@ -40,6 +41,7 @@ const BENCHES: readonly Bench[] = [
   stall,
   modbus,
   store,
+  season,
   reading,
   sky,
   plant,
@@ -64,7 +66,10 @@ async function runOne(bench: Bench): Promise<Figure[]> {
 }
 
 async function main(): Promise<void> {
-  const { values, positionals } = parseArgs({ options: { json: { type: 'boolean' } }, allowPositionals: true });
+  const { values, positionals } = parseArgs({
+    options: { json: { type: 'boolean' }, year: { type: 'boolean' } },
+    allowPositionals: true,
+  });
   const unknown = positionals.filter(name => !BENCHES.some(bench => bench.name === name));
   if (unknown.length > 0) {
     console.error(`No bench is called ${unknown.join(', ')}. There are: ${BENCHES.map(b => b.name).join(', ')}.`);

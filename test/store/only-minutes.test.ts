@@ -1,7 +1,6 @@
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { Reading } from '#kit';
-import type { KeptReading } from '#messages';
 import { planRestore, restoreSnapshot } from '../../agent/store/keep/restore.ts';
 import { makeSnapshot } from '../../agent/store/keep/snapshot.ts';
 import { openDatabase } from '../../agent/store/kept.ts';
@@ -14,7 +13,7 @@ const YOUNG = FIRST_DAY + 14 * DAY_MS;
 const at = (day: number, hour: number) => FIRST_DAY + day * DAY_MS + hour * HOUR_MS;
 
 /** One minute's means, the plain way. */
-function meansOf(readings: readonly Reading[]): Partial<KeptReading>[] {
+function meansOf(readings: readonly Reading[]): object[] {
   const minutes = new Map<number, Reading[]>();
   for (const one of readings.filter(r => r.quality !== 'bad')) {
     const minute = Math.floor(one.at / MINUTE_MS) * MINUTE_MS;

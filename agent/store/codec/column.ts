@@ -14,11 +14,7 @@ export const ROWS_MAX = 180_000;
 
 export function readDeltas(reader: ByteReader, count: number): Float64Array {
   const values = new Float64Array(count);
-  let last = 0;
-  for (let i = 0; i < count; i++) {
-    last += reader.signed();
-    values[i] = last;
-  }
+  reader.deltas(values);
   return values;
 }
 
@@ -77,14 +73,11 @@ export function writeValues(writer: ByteWriter, column: ValueColumn): void {
 export function decodeValues(bytes: Uint8Array, count: number): ValueColumn {
   const reader = new ByteReader(bytes);
   const kinds = readRuns(reader, count);
-  const values = new Float64Array(count).fill(Number.NaN);
-  let last = 0;
   let given = 0;
-  for (let row = 0; row < count; row++) {
-    if (kinds[row] !== GIVEN) continue;
-    last += reader.signed();
-    values[row] = last;
-    given++;
-  }
+  for (let row = 0; row < count; row++) if (kinds[row] === GIVEN) given++;
+  const found = readDeltas(reader, given);
+  if (given === count) return { kinds, values: found, given };
+  const values = new Float64Array(count);
+  for (let row = 0, place = 0; row < count; row++) if (kinds[row] === GIVEN) values[row] = found[place++]!;
   return { kinds, values, given };
 }

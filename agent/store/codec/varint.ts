@@ -137,6 +137,31 @@ export class ByteReader {
     return folded % 2 === 0 ? folded / 2 : -(folded + 1) / 2;
   }
 
+  /** Puts as many numbers as there is room for into `values`, each the sum of all differences so far. */
+  deltas(values: Float64Array): void {
+    const bytes = this.#bytes;
+    let position = this.#position;
+    let last = 0;
+    for (let i = 0; i < values.length; i++) {
+      const first = bytes[position]!;
+      const second = bytes[position + 1]!;
+      if (first < 0x80) {
+        position++;
+        last += (first >> 1) ^ -(first & 1);
+      } else if (second < 0x80) {
+        position += 2;
+        const folded = (first & 0x7f) | (second << 7);
+        last += (folded >> 1) ^ -(folded & 1);
+      } else {
+        this.#position = position;
+        last += this.signed();
+        position = this.#position;
+      }
+      values[i] = last;
+    }
+    this.#position = position;
+  }
+
   part(): Uint8Array {
     const length = this.unsigned();
     if (length > this.left) throw new CodecError('the block ends in the middle of a column');
