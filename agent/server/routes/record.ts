@@ -110,7 +110,7 @@ function ledgerRoute(stations: StationList, reading: ReadingDoor): Route {
     query: DATES,
     takes: null,
     gives: LedgerAnswer,
-    async answer({ station, query }) {
+    answer({ station, query }) {
       const { zone } = stations.require(station);
       const [from, to] = datesFrom(query);
       return { type: JSON_TYPE, body: reading.ledger(station, zone, from, to) };
