@@ -22,6 +22,7 @@ const TICKS_LEAST = 5;
 /** Loads nearer to each other than this are one. */
 const APART_SHARE = 0.15;
 const APART_W = 8;
+const OFF_FOR_GOOD_MS = 10 * MINUTE_MS;
 /** A long stretch without any steady load: nothing to be had from what is plugged in. */
 const UNSTEADY_MS = 60 * MINUTE_MS;
 
@@ -42,31 +43,56 @@ function beginning(asked: Asked): number | Waits {
   return input[last]! > INPUT_W ? 'noInput' : 'load';
 }
 
-/** Loads that stood long enough, each size once: the longest of it. */
-function loadsHeld(asked: Asked, from: number, to: number): LoadHeld[] {
+const alike = (a: LoadHeld, b: LoadHeld): boolean =>
+  Math.abs(a.meanW - b.meanW) < Math.max(APART_W, APART_SHARE * a.meanW);
+
+/** Loads that stood long enough, in order. */
+function loadsStood(asked: Asked, from: number, to: number): LoadHeld[] {
   const { samples: s } = asked;
   const sensors = bySensors(asked.samples);
   const leastMs = sensors ? SENSORS_MS : BY_TICKS_MS;
-  const found = plateausOf(s.at, outColumn(s), from, to, leastMs, asked.gapLimitMs)
+  return plateausOf(s.at, outColumn(s), from, to, leastMs, asked.gapLimitMs)
     .filter(plateau => plateau.meanW >= LOAD_LEAST_W)
     .map(plateau => ({ ...plateau, ticks: passed(ticksOf(s.at, s.pct, plateau.from, plateau.to), -1) }))
     .filter(plateau => sensors || plateau.ticks.length >= TICKS_LEAST);
+}
+
+/** Each size once: the longest of it. */
+function oneOfEach(loads: readonly LoadHeld[]): LoadHeld[] {
   const kept: LoadHeld[] = [];
-  for (const plateau of found) {
-    const same = kept.findIndex(k => Math.abs(k.meanW - plateau.meanW) < Math.max(APART_W, APART_SHARE * k.meanW));
-    if (same < 0) kept.push(plateau);
-    else if (plateau.to - plateau.from > kept[same]!.to - kept[same]!.from) kept[same] = plateau;
+  for (const load of loads) {
+    const same = kept.findIndex(k => alike(k, load));
+    if (same < 0) kept.push(load);
+    else if (load.to - load.from > kept[same]!.to - kept[same]!.from) kept[same] = load;
   }
   return kept;
 }
 
-/** The sample at which the last load wanted has stood long enough. */
+/** The sample at which the last size that was wanted had stood long enough; what comes later changes nothing of it. */
 function doneAt(asked: Asked, loads: readonly LoadHeld[]): number | null {
   const { samples: s, options } = asked;
-  if (loads.length < options.loads) return null;
-  const last = loads[options.loads - 1]!;
+  const sizes: LoadHeld[] = [];
+  for (const load of loads) if (!sizes.some(k => alike(k, load))) sizes.push(load);
+  const last = sizes[options.loads - 1];
+  if (last === undefined) return null;
   const at = bySensors(asked.samples) ? s.at[last.from]! + SENSORS_MS : last.ticks[TICKS_LEAST - 1]!.at;
   return Math.min(last.to, indexAt(s.at, at));
+}
+
+/** Outlets may be off while plugs are changed; off for good they end it too early. */
+function switchedOff(asked: Asked, from: number, to: number): Spoiled[] {
+  const { samples: s } = asked;
+  return stretchesWhere(s.at, from, to, k => s.acOn[k] === 0, MINUTE_MS, MINUTE_MS).map(of => {
+    const forGood = s.at[of.to]! - s.at[of.from]! > OFF_FOR_GOOD_MS;
+    return spoiled(
+      'switchedOffEarly',
+      s.at[of.from]!,
+      s.at[of.to]!,
+      forGood ? 'spoils' : 'noted',
+      s.pct[of.from]!,
+      '%',
+    );
+  });
 }
 
 function spoilersOf(asked: Asked, from: number, to: number, loads: readonly LoadHeld[]): Spoiled[] {
@@ -75,9 +101,6 @@ function spoilersOf(asked: Asked, from: number, to: number, loads: readonly Load
   let wh = 0;
   for (const w of valuesOf(out, from, to)) wh += w;
   wh *= (s.at[to]! - s.at[from]!) / HOUR_MS / Math.max(1, to - from + 1);
-  const off = stretchesWhere(s.at, from, to, k => s.acOn[k] === 0, MINUTE_MS, MINUTE_MS).map(of =>
-    spoiled('switchedOffEarly', s.at[of.from]!, s.at[of.to]!, 'spoils', s.pct[of.from]!, '%'),
-  );
   const dc = stretchesWhere(s.at, from, to, k => s.dcOutputW[k]! > LOAD_LEAST_W, MINUTE_MS / 2, MINUTE_MS).map(of =>
     spoiled('otherLoad', s.at[of.from]!, s.at[of.to]!, 'spoils', s.dcOutputW[of.from]!, 'W'),
   );
@@ -91,7 +114,7 @@ function spoilersOf(asked: Asked, from: number, to: number, loads: readonly Load
   const trailing =
     s.at.length - 1 === to ? gapsSeen(Float64Array.of(s.at[to]!, until), 0, 1, asked.gapLimitMs, HOUR_MS) : [];
   return [
-    ...off,
+    ...switchedOff(asked, from, to),
     ...dc,
     ...unsteady,
     ...inputSeen(s, from, to, wh, 0.003),
@@ -108,10 +131,11 @@ export function judgeConverter(asked: Asked): TrialJudgement {
   if (typeof from === 'string') return waiting(asked, from);
   const { samples: s, options, endedAt } = asked;
   const last = endedAt === null ? s.at.length - 1 : Math.max(from, indexAt(s.at, endedAt + 1) - 1);
-  const all = loadsHeld(asked, from, last);
-  const done = doneAt(asked, all);
+  const stoodSo = loadsStood(asked, from, last);
+  const all = oneOfEach(stoodSo);
+  const done = doneAt(asked, stoodSo);
   const to = done ?? last;
-  const loads = done === null ? all : loadsHeld(asked, from, to);
+  const loads = done === null ? all : oneOfEach(loadsStood(asked, from, to));
   return stood(asked, {
     beganAt: s.at[from]!,
     endedAt: done === null ? null : s.at[done]!,

@@ -25,6 +25,8 @@ const SETTLES_MS = 90_000;
 /** Neighbouring rounds share a stand, and count as so many of their number. Own judgement, tuned. */
 const OVERLAP = 0.55;
 const STOOD_MS = 2 * MINUTE_MS;
+/** More of one stand is not used: the sky goes on. */
+const STOOD_MOST_MS = 6 * MINUTE_MS;
 /** Longer after A than this, A says nothing of that sky any more. */
 const APART_MS = 45 * MINUTE_MS;
 /** What a clear sky may bend in the middle of a round, relative. Own judgement, tuned. */
@@ -34,6 +36,8 @@ const CLOUDY = 0.12;
 
 interface Ratio {
   readonly at: number;
+  /** All that it rests on is over. */
+  readonly endsAt: number;
   readonly value: number;
   /** Middle watts, for the digits. */
   readonly aW: number;
@@ -54,7 +58,7 @@ function byPorts(asked: Asked, from: number, to: number): Ratio[] {
     const [aW, bW] = [meanOf(valuesOf(a, k, end)), meanOf(valuesOf(b, k, end))];
     const told = s.at[end]! - s.at[k]! > 0.8 * BLOCK_MS;
     if (told && aW > INPUT_W && bW > INPUT_W && !isHeldBack(asked, end))
-      ratios.push({ at: (s.at[k]! + s.at[end]!) / 2, value: bW / aW, aW, bW });
+      ratios.push({ at: (s.at[k]! + s.at[end]!) / 2, endsAt: s.at[end]!, value: bW / aW, aW, bW });
     k = end + 1;
   }
   return ratios;
@@ -63,6 +67,7 @@ function byPorts(asked: Asked, from: number, to: number): Ratio[] {
 interface Stand {
   readonly set: 'a' | 'b';
   readonly at: number;
+  readonly endsAt: number;
   readonly watts: number;
 }
 
@@ -74,9 +79,11 @@ function standsOf(asked: Asked, to: number): Stand[] {
   const steps: readonly TrialStep[] = [...asked.steps].sort((x, y) => x.at - y.at);
   return steps.flatMap((step, i) => {
     if (step.step === 'away') return [];
+    const endsAt = Math.min(steps[i + 1]?.at ?? Number.POSITIVE_INFINITY, step.at + SETTLES_MS + STOOD_MOST_MS);
     const from = indexAt(s.at, step.at + SETTLES_MS);
-    const end = Math.min(to, indexAt(s.at, steps[i + 1]?.at ?? s.at[to]! + 1) - 1);
-    if (end <= from || s.at[end]! - s.at[from]! < STOOD_MS || isHeldBack(asked, end)) return [];
+    const end = Math.min(to, indexAt(s.at, endsAt) - 1);
+    // Only what has been stood out counts, so that nothing said of it changes afterwards.
+    if (s.at[to]! < endsAt || end <= from || s.at[end]! - s.at[from]! < STOOD_MS || isHeldBack(asked, end)) return [];
     const watts = valuesOf(sun, from, end);
     // What hangs down while the plugs are changed is none of it.
     const level = medianOf(watts);
@@ -84,7 +91,7 @@ function standsOf(asked: Asked, to: number): Stand[] {
     if (!(level > INPUT_W) || kept.length < 5) return [];
     const at = (s.at[from]! + s.at[end]!) / 2;
     const beside = clear === null ? 1 : Math.max(1, clear(at));
-    return [{ set: step.step, at, watts: meanOf(kept) / beside }];
+    return [{ set: step.step, at, endsAt, watts: meanOf(kept) / beside }];
   });
 }
 
@@ -98,7 +105,7 @@ function inTurn(stands: readonly Stand[]): Ratio[] {
     const others = before.watts * (1 - share) + after.watts * share;
     const value = middle.set === 'b' ? middle.watts / others : others / middle.watts;
     const [aW, bW] = middle.set === 'b' ? [others, middle.watts] : [middle.watts, others];
-    ratios.push({ at: middle.at, value, aW, bW });
+    ratios.push({ at: middle.at, endsAt: after.endsAt, value, aW, bW });
   }
   return ratios;
 }
@@ -213,13 +220,13 @@ function spoilersOf(asked: Asked, rounds: Rounds, from: number, to: number, over
   ].sort((x, y) => x.at - y.at);
 }
 
-/** The sample at which enough rounds were seen; null while not. */
-function doneAt(asked: Asked, rounds: Rounds, to: number): number | null {
-  const wanted = asked.options.how === 'ports' ? BLOCKS : ROUNDS;
-  if (rounds.counted < wanted) return null;
-  if (asked.options.how === 'ports')
-    return Math.min(to, indexAt(asked.samples.at, rounds.ratios[BLOCKS - 1]!.at + BLOCK_MS / 2));
-  return to;
+/** Ratios wanted: neighbouring ones in turn share a stand. */
+const wantedOf = ({ options }: Asked): number => (options.how === 'ports' ? BLOCKS : Math.ceil(ROUNDS / OVERLAP) - 1);
+
+/** The sample at which enough rounds were over; null while they are not. */
+function doneAt(asked: Asked, { ratios }: Rounds, to: number): number | null {
+  const last = ratios[wantedOf(asked) - 1];
+  return last === undefined ? null : Math.min(to, indexAt(asked.samples.at, last.endsAt) + 1);
 }
 
 /** Judges two panel sets against each other. */
@@ -232,14 +239,14 @@ export function judgeTwoSets(asked: Asked): TrialJudgement {
   const done = doneAt(asked, all, last);
   const to = done ?? last;
   const rounds = done === null ? all : roundsOf(asked, from, to);
-  const wanted = asked.options.how === 'ports' ? BLOCKS : ROUNDS;
+  const wanted = wantedOf(asked);
   return stood(asked, {
     beganAt: s.at[from]!,
     endedAt: done === null ? null : s.at[done]!,
     endsBecause: done === null ? null : 'roundsDone',
     waitsFor: asked.options.how === 'alternated' ? 'otherSet' : null,
     spoiledBy: spoilersOf(asked, rounds, from, to, done !== null || endedAt !== null),
-    progress: { share: Math.min(1, all.counted / wanted), count: all.counted, wanted },
+    progress: { share: Math.min(1, all.ratios.length / wanted), count: all.ratios.length, wanted },
     result: () => resultOf(asked, rounds, from, to),
     endsByOwner: rounds.counted >= LEAST_ROUNDS,
   });
