@@ -24,6 +24,8 @@ export const bridged = (when: string, energy: string, what: string): string =>
   `${when}, while nothing was recorded, the station counted ${energy} ${what}; it is part of no bar and no sum here.`;
 export const severalBridged = (count: string, energy: string, what: string): string =>
   `In ${count} stretches in which nothing was recorded it counted ${energy} ${what}; that is part of no bar and no sum here.`;
+/** The same in a list. */
+export const block = (when: string, energy: string, what: string): string => `${when}: ${energy} ${what}.`;
 /** Of a step that no one day holds, though readings went on. */
 export const betweenDays = (when: string, energy: string, what: string): string =>
   `${when} it counted ${energy} ${what} without telling when; it is of no one day.`;
@@ -36,8 +38,8 @@ export const broke = (when: string, what: string, why: string): string => `${whe
 
 export const BLOCKS = 'Counted while nothing was recorded';
 export const TABLE = 'Each counter beside what its watts add up to';
-export const COLUMNS = ['counter', 'counted', 'of it unrecorded', 'over the same time', 'its watts', 'apart'] as const;
-export const AGREES = 'none to tell';
+export const COLUMNS = ['counter', 'counted', 'of it unrecorded', 'against its watts'] as const;
+export const AGREES = 'as much';
 
 export const WHY_COUNTED = [
   'Measured: the counters, as the station tells them, and its watts, summed here from reading to reading.',

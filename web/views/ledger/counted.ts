@@ -43,15 +43,15 @@ export function countedTold(
   if (first === undefined) return null;
   const energy = (wh: number): string => asText(formats.energy(wh));
   const lines = answer.bridges
-    .filter(bridge => (bridge.energyWh ?? LEAST_BLOCK_WH) >= LEAST_BLOCK_WH)
-    .map(bridge => ({ bridge, line: lineOf(bridge, formats, times, thisDate) }));
+    .filter(isTold)
+    .map(bridge => ({ bridge, line: lineOf(bridge, formats, times, thisDate, true) }));
   const own = lines.filter(({ bridge }) => bridge.quantity === first.quantity && isGap(bridge));
   const what = words.COUNTS[first.quantity];
   const blockTold =
     own.length === 0
       ? []
       : own.length === 1
-        ? [own[0]!.line]
+        ? [lineOf(own[0]!.bridge, formats, times, thisDate)]
         : [
             words.severalBridged(
               formats.number(own.length, 0),
@@ -74,8 +74,12 @@ export function countedLines(
   thisDate: string,
 ): readonly string[] {
   const all = answer === null ? null : countedTold(answer, formats, times, thisDate);
-  return all === null ? [] : [all.told.slice(0, 2).join(' '), ...all.blocks];
+  if (answer === null || all === null) return [];
+  const blocks = answer.bridges.filter(isTold).map(bridge => lineOf(bridge, formats, times, thisDate));
+  return [all.told.slice(0, 2).join(' '), ...blocks];
 }
+
+const isTold = ({ energyWh }: Bridge): boolean => (energyWh ?? LEAST_BLOCK_WH) >= LEAST_BLOCK_WH;
 
 const isGap = ({ energyWh, gapMs }: Bridge): boolean => energyWh !== null && gapMs !== 0;
 
@@ -92,8 +96,8 @@ export function differsBy({ beyond, differencePct }: CounterApart, formats: Form
   return words.countsApart(text, differencePct > 0 ? 'more' : 'less');
 }
 
-/** One block or break in words. */
-export function lineOf(bridge: Bridge, formats: Formats, times: Times, thisDate: string): string {
+/** One block or break in words; short where it stands in a list of them. */
+export function lineOf(bridge: Bridge, formats: Formats, times: Times, thisDate: string, isShort = false): string {
   const { quantity, energyWh, cause, gapMs } = bridge;
   const [fromAt, toAt] = [Date.parse(bridge.fromAt), Date.parse(bridge.toAt)];
   const [from, to] = [times.date(fromAt), times.date(toAt)];
@@ -108,27 +112,22 @@ export function lineOf(bridge: Bridge, formats: Formats, times: Times, thisDate:
     return words.broke(when, what, words.NOT_KNOWN[why]);
   }
   const energy = asText(formats.energy(energyWh));
-  return gapMs === 0 ? words.betweenDays(when, energy, what) : words.bridged(when, energy, what);
+  if (gapMs === 0) return words.betweenDays(when, energy, what);
+  return (isShort ? words.block : words.bridged)(when, energy, what);
 }
 
 function rowOf({ quantity, countedWh, bridgedWh, apart }: CounterSum, formats: Formats): string[] {
   const energy = (wh: number | null): string => asText(formats.energy(wh));
-  return [
-    words.COUNTS[quantity],
-    energy(countedWh),
-    energy(bridgedWh),
-    energy(apart?.countedWh ?? null),
-    energy(apart?.integratedWh ?? null),
-    apart === null ? energy(null) : apartText(apart, formats),
-  ];
+  const against = apart === null ? energy(null) : apartText(apart, formats);
+  return [words.COUNTS[quantity], energy(countedWh), energy(bridgedWh), against];
 }
 
 function apartText({ differencePct, differenceWh, beyond }: CounterApart, formats: Formats): string {
   if (!beyond) return words.AGREES;
   const sign = differenceWh > 0 ? '+' : '';
-  const figure =
-    differencePct === null ? formats.energy(differenceWh) : { text: formats.number(differencePct, 1), unit: '%' };
-  return `${sign}${asText(figure)}`;
+  const energy = `${sign}${asText(formats.energy(differenceWh))}`;
+  if (differencePct === null) return energy;
+  return `${energy}, ${sign}${asText({ text: formats.number(differencePct, 1), unit: '%' })}`;
 }
 
 /** The section of the Ledger; nothing where the station has no counters. */
