@@ -177,8 +177,8 @@ function backwards(
   isOff: Uint8Array | null,
 ): Float64Array {
   const width = steps + 1;
-  let ahead = end;
-  let now = new Float64Array(width);
+  let ahead: Float64Array = end;
+  let now: Float64Array = new Float64Array(width);
   for (let h = hours - 1; h >= 0; h--) {
     for (let e = 0; e <= steps; e++) {
       const at = h * width + e;
