@@ -120,7 +120,7 @@ export function drawHidden(seed: number): Hidden {
       deadW: between(0, 3),
       noiseShare: between(0.0005, 0.003),
       noiseW: between(0.02, 0.4),
-      everyMs: pick(chance, [5_000, 10_000, 20_000, 30_000]),
+      everyMs: pick(chance, [10_000, 20_000, 30_000]),
       tellsBattery: chance.uniform() < 0.5,
     },
     meter: {

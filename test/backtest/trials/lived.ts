@@ -80,25 +80,28 @@ function since(on: (ms: number) => boolean, fromMs: number, stepMs: number): num
   return count / parts;
 }
 
-/** Columns that grow. */
-function createRows(width: number, most: number) {
-  let room = Math.min(most, 4096);
+/** Columns that grow; `row` is filled, then taken. */
+function createRows(width: number) {
+  let room = 4096;
   let columns = Array.from({ length: width }, () => new Float64Array(room));
+  const row = new Float64Array(width);
   let count = 0;
+  const grow = () => {
+    room *= 2;
+    columns = columns.map(old => {
+      const longer = new Float64Array(room);
+      longer.set(old);
+      return longer;
+    });
+  };
   return {
-    push(...row: number[]) {
-      if (count === room) {
-        room = Math.min(Math.max(most, count + 1), 2 * room);
-        columns = columns.map(old => {
-          const longer = new Float64Array(room);
-          longer.set(old);
-          return longer;
-        });
-      }
+    row,
+    take() {
+      if (count === room) grow();
       for (let k = 0; k < width; k++) columns[k]![count] = row[k]!;
       count++;
     },
-    column: (k: number) => columns[k]!.subarray(0, count),
+    column: (k: number) => columns[k]!.slice(0, count),
   };
 }
 
@@ -112,10 +115,9 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
   const show = showing(hidden, jitter);
   const stepMs = own.everyMs / 4;
   const dtS = stepMs / 1000;
-  const steps = Math.ceil(script.longestMs / stepMs) + 2;
-  const rows = createRows(13, Math.ceil(script.longestMs / own.everyMs) + 2);
-  const meterRows = createRows(3, Math.ceil(script.longestMs / hidden.meter.everyMs) + 2);
-  const track = createRows(5, steps);
+  const rows = createRows(13);
+  const meterRows = createRows(3);
+  const track = createRows(5);
   const ticks: { at: number; pct: number }[] = [];
   let [acWh, inWh, busWh, wander, meterWh] = [0, 0, 0, 0, 1000 * chance.uniform()];
   let [lastAcW, lastWall] = [0, false];
@@ -177,14 +179,24 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
     const pct = show(gauge.share());
     if (pct !== last && last >= 0) ticks.push({ at: START_AT + endMs - stepMs * chance.uniform(), pct });
     last = pct;
-    track.push(START_AT + endMs, acWh, inWh, busWh, 100 * gauge.share());
+    track.row[0] = START_AT + endMs;
+    track.row[1] = acWh;
+    track.row[2] = inWh;
+    track.row[3] = busWh;
+    track.row[4] = 100 * gauge.share();
+    track.take();
     if (endMs >= nextMeterMs && !(script.meterSilent?.(endMs) ?? false)) {
       const shown =
         Math.round(
           round(acW * hidden.meter.gain * (1 + FLICKER * chance.normal()), hidden.meter.stepW, hidden.meter.rounding) *
             10,
         ) / 10;
-      meterRows.push(START_AT + endMs, shown, Math.floor(meterWh / hidden.meter.stepWh + 1e-9) * hidden.meter.stepWh);
+      meterRows.row.set([
+        START_AT + endMs,
+        shown,
+        Math.floor(meterWh / hidden.meter.stepWh + 1e-9) * hidden.meter.stepWh,
+      ]);
+      meterRows.take();
       nextMeterMs += hidden.meter.everyMs;
     }
     if (endMs % own.everyMs !== 0) continue;
@@ -196,7 +208,7 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
     const amps = pack.currentA();
     const acShown = shownW(flickering, own.outGain);
     const dcShown = shownW(dcW, own.outGain);
-    rows.push(
+    rows.row.set([
       START_AT + endMs,
       shownW(inputW, own.inGain),
       acShown + dcShown,
@@ -210,7 +222,8 @@ export function live(hidden: Hidden, script: Script, seed: number): Lived {
       Math.round(pack.tempC() * 10) / 10,
       acOn && on ? 1 : 0,
       wall ? 1 : 0,
-    );
+    ]);
+    rows.take();
   }
   const none = new Float64Array(0);
   return {

@@ -29,7 +29,7 @@ export function ownDrawScript(hidden: Hidden, seed: number): Script {
   const chance = createChance(seed);
   return {
     startPct: 45 + 53 * chance.uniform(),
-    longestMs: Math.max(8 * HOUR, (0.14 * hidden.ratedWh * HOUR) / trueBusW(hidden, 0)),
+    longestMs: (0.12 * hidden.ratedWh * HOUR) / trueBusW(hidden, 0),
     loadW: () => 0,
   };
 }
