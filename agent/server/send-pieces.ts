@@ -44,12 +44,18 @@ export async function sendPieces(
     }
     if (!response.destroyed) response.end();
   } catch (error) {
-    if (response.headersSent) response.destroy();
+    if (response.headersSent) breakOff(response);
     throw error;
   } finally {
     response.off('close', giveUp);
     giveUp();
   }
+}
+
+/** HTTP/1.0 knows no chunks: there the end of the connection is that of the file, so it is reset. */
+function breakOff(response: ServerResponse): void {
+  if (response.req.httpVersion === '1.0') response.socket?.resetAndDestroy();
+  response.destroy();
 }
 
 /** Waits until there is room again, or the client is gone. */

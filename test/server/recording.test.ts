@@ -94,6 +94,27 @@ describe('the readings as a file over HTTP', () => {
     expect(stage.told.filter(([what]) => what === 'log error')).toHaveLength(2);
   });
 
+  it('that break off reset the connection where there are no chunks, as in HTTP/1.0', async () => {
+    let go: () => void = () => undefined;
+    const sent = new Promise<void>(resolve => {
+      go = resolve;
+    });
+    await staged(async function* () {
+      yield PIECE;
+      await sent;
+      throw new WattkeepError('READING_ENDED', 'The answer broke off.', 'Ask again.');
+    });
+    const code = await new Promise(resolve => {
+      const socket = connect(stage.server.port, '127.0.0.1', () =>
+        socket.write(`GET ${PATH} HTTP/1.0\r\nHost: 127.0.0.1:${stage.server.port}\r\n\r\n`),
+      );
+      socket.on('data', () => go());
+      socket.on('error', error => resolve('code' in error ? error.code : ''));
+      socket.on('end', () => resolve('ended as if it were whole'));
+    });
+    expect(code).toBe('ECONNRESET');
+  });
+
   it('are let go with a client that takes nothing for a minute, and made no faster than it takes them', async () => {
     let made = 0;
     const { givenUp } = await staged(async function* () {
