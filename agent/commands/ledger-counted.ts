@@ -53,10 +53,15 @@ export function countedOver(
 ): CountedOver {
   const days = record.counted(station, from, to);
   const blocks = record.bridges(station, fromMs, toMs);
+  const byDay = new Map<string, CountedDay[]>();
+  for (const day of days) {
+    const key = `${day.date} ${day.zone}`;
+    byDay.set(key, [...(byDay.get(key) ?? []), day]);
+  }
   const names = [...new Set([...days, ...blocks].map(({ quantity }) => quantity))].sort();
   return {
     ofDay({ date, zone, startMs, endMs }) {
-      const told = days.filter(day => day.date === date && day.zone === zone);
+      const told = byDay.get(`${date} ${zone}`) ?? [];
       const within = blocks.filter(block => block.fromAt >= startMs && block.toAt <= endMs);
       if (told.length + within.length === 0) return null;
       const of = (name: CounterName): number | null => {
