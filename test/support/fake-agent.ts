@@ -9,7 +9,6 @@ import { join } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
 import type {
   AimAnswer,
-  DaysAnswer,
   FactChanged,
   FactsAnswer,
   JudgingAnswer,
@@ -49,7 +48,6 @@ export interface FakeData {
   display: { temperature: 'C' | 'F'; clock: '24' | '12' | 'system' };
   heartbeatMs: number;
   series(station: string, fromMs: number, toMs: number): SeriesAnswer;
-  days: DaysAnswer['days'];
   /** Answers what the Ledger asks of dates, both included. */
   ledger(station: string, from: string, to: string): LedgerAnswer;
   outages: OutagesAnswer['outages'];
@@ -266,7 +264,6 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     return ok(data.series(id, Date.parse(url.searchParams.get('from')!), Date.parse(url.searchParams.get('to')!)));
   }
   if (what === 'ledger') return ok(data.ledger(id, url.searchParams.get('from')!, url.searchParams.get('to')!));
-  if (what === 'days') return ok({ station: id, zone: station.zone, days: data.days });
   if (what === 'settings') {
     const told = data.settings.station.find(s => s.id === id) ?? data.told;
     return told === null ? failed(404, { code: 'STATION_UNKNOWN', message: 'Not told.', fix: 'None.' }) : ok(told);
@@ -323,7 +320,6 @@ export const nothingYet = (): FakeData => ({
     count: 0,
     columns: {},
   }),
-  days: [],
   ledger: station => ({
     station,
     zone: ZONE,

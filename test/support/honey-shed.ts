@@ -190,19 +190,3 @@ export const shedTally = (change: Partial<WireTally> = {}): WireTally => ({
   today: shedDay('2026-11-08'),
   ...change,
 });
-
-/** Days up to the evening, oldest first: a plain rule makes sunny and grey ones; every ninth only partly recorded. */
-export function shedDays(count: number): WireDay[] {
-  return Array.from({ length: count }, (_, i) => {
-    const date = new Date(EVENING_AT - (count - 1 - i) * 24 * HOUR).toISOString().slice(0, 10);
-    const solarWh = Math.round(430 + 900 * Math.abs(Math.sin(i * 2.4)) ** 0.6);
-    if (i % 9 !== 7) return shedDay(date, i === count - 1 ? {} : { solarWh, inputWh: solarWh });
-    return shedDay(date, {
-      solarWh: Math.round(solarWh * 0.4),
-      inputWh: Math.round(solarWh * 0.4),
-      coveragePct: 38.5,
-      gapMs: 53_136_000,
-      coveredMs: 33_264_000,
-    });
-  });
-}

@@ -1,7 +1,7 @@
 /** The honey shed's evening behind a fake agent: the usual starting point of tests of the page. */
 import type { LiveMessage, Settings, WireProjection, WireReading, WireStation, WireStatus } from '#messages';
 import { type FakeData, nothingYet } from './fake-agent.ts';
-import { shedDays, shedProjection, shedReading, shedSeries, shedStation, shedStatus, shedTally } from './honey-shed.ts';
+import { shedProjection, shedReading, shedSeries, shedStation, shedStatus, shedTally } from './honey-shed.ts';
 import { autumn } from './ledger-season.ts';
 import { eveningOutlast } from './outlasts.ts';
 import { SHED_PANEL, SHED_PORT } from './wired-shed.ts';
@@ -30,7 +30,6 @@ export function shedData(changes: ShedChanges = {}, data: Partial<FakeData> = {}
     demo: true,
     messages,
     series: (_station, fromMs, toMs) => shedSeries(fromMs, toMs, changes.gap ?? null),
-    days: shedDays(40),
     ledger: autumn,
     outlast: station => eveningOutlast({ station }),
     ...data,
