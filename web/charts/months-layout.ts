@@ -15,12 +15,14 @@ export interface MonthsLayout {
   bars: { x: number; width: number; y: number; height: number; middleY: number; keeps: boolean }[];
   letters: { x: number; text: string }[];
   ticks: { y: number; text: string }[];
-  need: { y: number; text: string; textY: number } | null;
+  /** Told above the bars, beside a piece of its line: no bar runs through the words. */
+  need: { y: number; text: string; sample: { x1: number; x2: number; y: number } } | null;
 }
 
 const LEFT = 68;
-const TOP = 26;
+const TOP = 30;
 const BOTTOM = 26;
+const SAMPLE_PX = 32;
 /** A bar that has no height is still seen. */
 const LEAST_PX = 2;
 
@@ -71,6 +73,7 @@ export function monthsLayout(
     bars,
     letters: letters.map((text, i) => ({ x: LEFT + slot * (i + 0.5), text })),
     ticks: stepsTo(most).map(wh => ({ y: yOf(wh), text: energy(wh) })),
-    need: needY === null ? null : { y: needY, text: needText, textY: needY - 7 },
+    need:
+      needY === null ? null : { y: needY, text: needText, sample: { x1: LEFT, x2: LEFT + SAMPLE_PX, y: TOP / 2 - 4 } },
   };
 }
