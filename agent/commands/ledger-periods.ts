@@ -120,7 +120,7 @@ function whereOf(days: readonly LedgerDay[], missing: readonly Missing[]): Where
   const unrecorded = missing.length === 0 ? 0 : known(missing.map(({ clearSkyWh }) => clearSkyWh));
   const notOut = total(missing.map(({ notOutWh }) => notOutWh ?? 0));
   const each = days.map(({ whereItWent }) => whereItWent);
-  if (unrecorded === null || each.length === 0 || each.some(one => one === null)) return null;
+  if (unrecorded === null || days.length + missing.length === 0 || each.some(one => one === null)) return null;
   const sums = CAUSES.map(cause => [cause, total((each as WhereItWent[]).map(one => one[cause]))] as const);
   const where = Object.fromEntries(sums) as unknown as WhereItWent;
   return {

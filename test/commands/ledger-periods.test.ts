@@ -32,7 +32,7 @@ describe('a period', () => {
   });
 
   it('sums its days, and a date without a reading counts as not recorded', () => {
-    const { worked } = spring();
+    const { record, worked } = spring();
     const nowMs = Date.parse('2026-04-10T00:00:00Z');
     const [march, april] = periodSums('month', worked.days, worked.answer.missing, nowMs);
     expect([march!.from, march!.days, march!.recordedDays]).toEqual(['2026-03-01', 2, 2]);
@@ -46,6 +46,10 @@ describe('a period', () => {
     const causes = Object.values(april!.whereItWent!).reduce((a, b) => a + b, 0);
     expect(causes + april!.solarWh).toBeCloseTo(april!.clearSkyWh!, 2);
     expect(april!.worth).toBeCloseTo((0.25 * april!.solarWh) / 1000, 6);
+    const later = workedOf(record, { facts, to: '2026-05-20', nowMs: nowMs + 40 * 86_400_000 });
+    const may = periodSums('month', later.days, later.answer.missing, nowMs).at(-1)!;
+    expect([may.from, may.recordedDays, may.coveragePct, may.solarWh]).toEqual(['2026-05-01', 0, 0, 0]);
+    expect(may.whereItWent!.notRecordedWh).toBeCloseTo(may.clearSkyWh!, 6);
     // A ratio of sums, not a mean of ratios.
     expect(march!.performanceRatio).toBeCloseTo(0.8, 2);
     expect(april!.performanceRatio).toBeCloseTo((0.8 * (1 + 1 + 0.3)) / 3, 1);
