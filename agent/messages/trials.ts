@@ -189,6 +189,7 @@ export const WireFigure = v.object({
     'shareOfRatedPct',
     'shareOfRatedByMeterPct',
     'perPercentWh',
+    'batteryPerPercentWh',
     'conversionPct',
     'meanLoadW',
     'hours',

@@ -1,6 +1,8 @@
 import { expect, it } from 'vitest';
 import { type Comparable, differencesOf } from '#energy/estimates/trials/compare';
 import { judgeTrial } from '#energy/estimates/trials/judge';
+import { heldAtRest } from '#energy/estimates/trials/per-percent';
+import { energyBelowV } from '../../../simulators/plant/battery/cell.ts';
 import { dischargeScript, judgeUsableOf, usableAsked } from '../../backtest/trials/discharges.ts';
 import { without } from '../../backtest/trials/faults.ts';
 import { drawHidden } from '../../backtest/trials/hidden.ts';
@@ -77,6 +79,34 @@ it('a meter tells how far the own watts are off, read by itself or typed now and
     expect(gain.high95).toBeGreaterThanOrEqual(truth);
     expect(gain.high95 - gain.low95).toBeLessThan(4);
   }
+});
+
+it('a meter that is silent for half of the run, or measures something else, is told, and nothing is said by it', () => {
+  const asked = usableAsked(HIDDEN, LIVED, 'watts');
+  const change = (meter: typeof asked.meter) => judgeTrial({ ...asked, meter });
+  const half = Math.floor(asked.meter!.at.length * 0.4);
+  const cut = (column: Float64Array) => column.subarray(0, half);
+  const silent = change({
+    at: cut(asked.meter!.at),
+    powerW: cut(asked.meter!.powerW),
+    energyWh: asked.meter!.energyWh,
+  });
+  const other = change({ ...asked.meter!, powerW: asked.meter!.powerW.map(w => 0.4 * w) });
+  expect([silent, other].map(j => j.spoiledBy.map(s => s.what))).toEqual([['meterSilent'], ['meterDisagrees']]);
+  for (const judgement of [silent, other]) {
+    expect(judgement.phase).toBe('done');
+    expect(judgement.result!.figures.map(f => f.against)).not.toContain('meter');
+  }
+});
+
+it('what a percent holds on the battery side is measured in a discharge, for own draw and converter', () => {
+  const hidden = { ...HIDDEN, own: { ...HIDDEN.own, tellsBattery: true } };
+  const lived = live(hidden, dischargeScript(LOAD_W, 1), 2);
+  const figure = judgeUsableOf(hidden, lived, 'none').result!.figures.find(f => f.what === 'batteryPerPercentWh')!;
+  const held = heldAtRest(figure);
+  const truth = (hidden.pack.cells * hidden.pack.capacityAh * energyBelowV(1)) / 100 / hidden.gauge.dischargeGain;
+  expect(Math.abs(held.value - truth)).toBeLessThan(2.5 * held.standardUncertainty);
+  expect(held.standardUncertainty / held.value).toBeLessThan(0.03);
 });
 
 it('a charge after the discharge tells times, taper, energy for each percent and the round trip', () => {

@@ -6,9 +6,11 @@ import type { TrialAsked, TrialCurve, TrialPoint, TrialResult } from './asked.ts
 import { hourCurve } from './curves.ts';
 import { type Figure, figureOf, termsOf } from './figure.ts';
 import { besideMeter, type Compared } from './meter.ts';
+import { trusted } from './meter-seen.ts';
 import { type Counted, countedWh, ownGain } from './own-watts.ts';
-import { chargeColumn, energyOf, HOUR_MS, MINUTE_MS, meanOf, medianOf, valuesOf } from './samples.ts';
-import { joined, normalTerm, scaled, type Term, withinLimits } from './terms.ts';
+import { endsOf, energyPerPercent } from './per-percent.ts';
+import { chargeColumn, HOUR_MS, MINUTE_MS, meanOf, medianOf, valuesOf } from './samples.ts';
+import { joined, scaled, type Term, withinLimits } from './terms.ts';
 import { passed, type Tick, ticksOf } from './ticks.ts';
 import type { Stretch } from './watch.ts';
 
@@ -16,8 +18,6 @@ type Asked = TrialAsked<'charge'>;
 
 /** Where the watts have begun to fall for good: below this of what they were in the middle. */
 const TAPERED = 0.9;
-/** Of a rise that ends near full, where every gauge is right, %. Own judgement, tuned. */
-const UNEVEN_PCT = 0.26;
 const MIDDLE: readonly [number, number] = [20, 75];
 
 const TIMES = [
@@ -41,33 +41,16 @@ function timeFigures({ samples: s }: Asked, { from, to }: Stretch, ticks: readon
   });
 }
 
-/** Energy in from one tick to another, for each percent between. */
-function inPerPercent(asked: Asked, { from, to }: Stretch, ticks: readonly Tick[]): Figure[] {
-  const { samples: s } = asked;
-  const single = ticks.filter(t => t.to - t.from === 1 && t.at <= s.at[to]!);
-  const [first, last] = [single[0], single.findLast(t => t.to <= 98)];
-  if (first === undefined || last === undefined || last.to - first.to < 10) return [];
-  const input = chargeColumn(asked.samples, asked.options.source);
-  const indexOf = (tick: Tick) => s.at.findIndex((at, k) => k >= from && at >= tick.at);
-  const [a, b] = [indexOf(first), indexOf(last)];
-  const rose = last.to - first.to;
-  const inner = energyOf(s.at, input, a, b, asked.gapLimitMs).energyWh;
-  const at = (tick: Tick, k: number) => ((input[k]! || 0) * (s.at[k]! - tick.at)) / HOUR_MS;
-  const wh = inner + at(first, a) - at(last, b);
-  const counted = countedWh(s, input, a, b, asked.gapLimitMs, `digits:${asked.station}:in`, {
-    begin: false,
-    end: false,
-  });
-  const moment = (tick: Tick, k: number) =>
-    withinLimits('tickMoment', ((input[k]! || 0) * tick.widthMs) / 2 / HOUR_MS / rose);
-  return [
-    figureOf('inPerPercentWh', wh / rose, 'Wh/%', 'ownWatts', [
-      ...scaled(counted.terms, 1 / rose),
-      moment(first, a),
-      moment(last, b),
-      normalTerm('unevenPercents', ((wh / rose) * UNEVEN_PCT) / rose),
-    ]),
-  ];
+function inPerPercent(asked: Asked, ticks: readonly Tick[], to: number): Figure[] {
+  const { samples: s, options, station } = asked;
+  const ends = endsOf(
+    ticks.filter(t => t.at <= s.at[to]!),
+    0,
+    98,
+  );
+  if (ends === null) return [];
+  const { wh, terms } = energyPerPercent(asked, chargeColumn(s, options.source), ends, `digits:${station}:in`);
+  return [figureOf('inPerPercentWh', wh, 'Wh/%', 'ownWatts', terms)];
 }
 
 /** Means by shown percent: how the watts run over the charge. */
@@ -167,7 +150,7 @@ export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
   const counted = countedWh(s, input, from, to, asked.gapLimitMs, `digits:${station}:in`, { begin: true, end: false });
   const held = { at: s.at, column: input, from, to, gapLimitMs: asked.gapLimitMs };
   const beside = besideMeter(held, asked.meter, options.meter);
-  const compared = beside !== null && beside.covered > 0.5 ? beside : null;
+  const compared = trusted(beside);
   const ticks = passed(ticksOf(s.at, s.pct, from, to), 1);
   const fallWh = (Math.abs((input[to - 1]! || 0) - (input[to]! || 0)) * (s.at[to]! - s.at[to - 1]!)) / HOUR_MS / 2;
   const curve = byPercent(asked, run);
@@ -190,7 +173,7 @@ export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
             ),
           ]),
       peakFigure(asked, run, counted),
-      ...inPerPercent(asked, run, ticks),
+      ...inPerPercent(asked, ticks, to),
       ...taperFigures(curve, asked, run),
       ...roundTrip(asked, run, counted, compared),
     ],

@@ -9,6 +9,7 @@ export const FIGURES = [
   'shareOfRatedPct',
   'shareOfRatedByMeterPct',
   'perPercentWh',
+  'batteryPerPercentWh',
   'conversionPct',
   'meanLoadW',
   'hours',

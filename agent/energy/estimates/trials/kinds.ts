@@ -41,6 +41,8 @@ export const KINDS: readonly KindRow[] = [
       'tooCold',
       'tooWarm',
       'switchedOffEarly',
+      'meterSilent',
+      'meterDisagrees',
     ],
     usualHours: [3, 12],
   },

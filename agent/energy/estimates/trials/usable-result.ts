@@ -3,13 +3,13 @@ import type { TrialAsked, TrialResult } from './asked.ts';
 import { hourCurve } from './curves.ts';
 import { type Figure, figureOf } from './figure.ts';
 import { besideMeter, type Compared } from './meter.ts';
+import { trusted } from './meter-seen.ts';
 import { batteryGain, type Counted, countedWh, ownGain } from './own-watts.ts';
+import { endsOf, energyPerPercent } from './per-percent.ts';
 import { batteryColumn, meanOf, outColumn, valuesOf } from './samples.ts';
 import { scaled, type Term } from './terms.ts';
+import { passed, ticksOf } from './ticks.ts';
 import type { Stretch } from './watch.ts';
-
-/** Below this share of the run covered by the meter, nothing is said by it. */
-const COVERED_LEAST = 0.5;
 
 export function usableResult(asked: TrialAsked<'usable'>, { from, to }: Stretch): TrialResult | null {
   if (to - from < 2) return null;
@@ -17,14 +17,14 @@ export function usableResult(asked: TrialAsked<'usable'>, { from, to }: Stretch)
   const out = outColumn(s);
   const own = countedWh(s, out, from, to, asked.gapLimitMs, `digits:${station}:out`, { begin: true, end: true });
   const held = { at: s.at, column: out, from, to, gapLimitMs: asked.gapLimitMs };
-  const beside = besideMeter(held, asked.meter, options.meter);
-  const compared = beside !== null && beside.covered >= COVERED_LEAST ? beside : null;
+  const compared = trusted(besideMeter(held, asked.meter, options.meter));
   const temps = valuesOf(s.tempC, from, to);
   return {
     figures: [
       ...ownFigures(own, options.ratedWh),
       ...(compared === null ? [] : meterFigures(own, compared, options.ratedWh)),
       ...conversion(asked, { from, to }, own, compared),
+      ...perPercents(asked, { from, to }),
     ],
     curves: [hourCurve('percentByHour', s.at, s.pct, from, to), hourCurve('wattsByHour', s.at, out, from, to)],
     under: {
@@ -67,6 +67,21 @@ function meterFigures(own: Counted, { ratio, terms }: Compared, ratedWh: number 
       ? []
       : [figureOf('shareOfRatedByMeterPct', (100 * deliveredWh) / ratedWh, '%', 'meter', scaled(of, 100 / ratedWh))]),
   ];
+}
+
+/** What a percent gives, at the outlets and at the battery; above the last tenth, where percents hold less. */
+function perPercents(asked: TrialAsked<'usable'>, { from, to }: Stretch): Figure[] {
+  const { samples: s, options, station } = asked;
+  const ends = endsOf(passed(ticksOf(s.at, s.pct, from, to), -1), 10, 99);
+  if (ends === null) return [];
+  const out = energyPerPercent(asked, outColumn(s), ends, `digits:${station}:out`);
+  const figures = [figureOf('perPercentWh', out.wh, 'Wh/%', 'ownWatts', out.terms)];
+  const battery = batteryColumn(s);
+  if (battery.length === 0) return figures;
+  const drawn = battery.map(w => Math.max(0, -w));
+  const { wh, terms } = energyPerPercent(asked, drawn, ends, `digits:${station}:battery`);
+  const gain = batteryGain(wh, options.batteryLimitPct, station);
+  return [...figures, figureOf('batteryPerPercentWh', wh, 'Wh/%', 'batterySensors', [...terms, gain])];
 }
 
 /** Energy at the outlets over what the battery gave meanwhile. */

@@ -6,6 +6,8 @@
  * without a source are own judgement.
  */
 import type { Ends, Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
+import { besideMeter } from './meter.ts';
+import { meterSeen } from './meter-seen.ts';
 import { inColumn, indexAt, isTold, lastTold, MINUTE_MS, meanOf, medianOf, outColumn, valuesOf } from './samples.ts';
 import { beforeGap, stood, waiting } from './stage.ts';
 import { usableResult } from './usable-result.ts';
@@ -146,7 +148,7 @@ function unsteadySeen(asked: TrialAsked<'usable'>, from: number, to: number, lev
 }
 
 function spoilersOf(asked: TrialAsked<'usable'>, discharge: Discharge): Spoiled[] {
-  const { samples: s, options } = asked;
+  const { samples: s, options, gapLimitMs } = asked;
   const { from, to, early } = discharge;
   const level = medianOf(valuesOf(outColumn(s), from, to));
   const roughlyWh = (level * (s.at[to]! - s.at[from]!)) / 3_600_000;
@@ -157,6 +159,12 @@ function spoilersOf(asked: TrialAsked<'usable'>, discharge: Discharge): Spoiled[
     ...temperatureSeen(s, from, to, options),
     ...gapsSeen(s.at, from, to, asked.gapLimitMs),
     ...trailingGap(asked, discharge),
+    ...meterSeen(
+      options.meter,
+      besideMeter({ ...s, column: outColumn(s), from, to, gapLimitMs }, asked.meter, options.meter),
+      s.at[from]!,
+      s.at[to]!,
+    ),
   ].sort((a, b) => a.at - b.at);
 }
 
