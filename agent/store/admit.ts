@@ -22,6 +22,8 @@ export interface Share {
   station: string;
   readings: Reading[];
   sessions: Map<string, Ends>;
+  /** Last recorded seq of each; undefined where it is new. */
+  recorded: Map<string, number | undefined>;
   /** All are new, or all are recorded already; else a fault of the caller, told in words. */
   verdict: 'fresh' | 'replayed' | { refused: string };
 }
@@ -30,7 +32,6 @@ interface Looking extends Share {
   lastAt: number;
   replayed: number;
   end: StationEnd;
-  recorded: Map<string, number | undefined>;
 }
 
 const begin = (station: string, end: StationEnd): Looking => ({

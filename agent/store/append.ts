@@ -68,7 +68,7 @@ export function openAppender(db: Connection): (batch: Batch) => void {
     return { id: Number(addStation.run(name, layout).lastInsertRowid), layout, lastAt: null };
   };
 
-  const write = (row: StationRow, { station: name, readings, sessions }: Share) => {
+  const write = (row: StationRow, { station: name, readings, sessions, recorded }: Share) => {
     const sealer = openSealer(sealing, shelf, row.id, { layout: shelf.byId(row.layout), id: row.layout });
     const hours = byHour(readings);
     const openHour = hours.at(-1)!;
@@ -79,8 +79,13 @@ export function openAppender(db: Connection): (batch: Batch) => void {
     }
     for (const hour of hours.slice(0, -1)) sealer.seal(hour);
     const { id: layoutId } = tail.add(row.id, name, openHour, sealer.finish());
-    setStation.run({ id: row.id, layout: layoutId, fromAt: readings[0]!.at, toAt: readings.at(-1)!.at });
-    for (const [session, { first, last }] of sessions) setSession.run(row.id, session, last.seq, first.at, last.at);
+    if (layoutId !== row.layout || row.lastAt === null)
+      setStation.run({ id: row.id, layout: layoutId, fromAt: readings[0]!.at, toAt: readings.at(-1)!.at });
+    // The tail tells of a session that goes on.
+    const { session: goesOn } = readings.at(-1)!;
+    for (const [session, { first, last }] of sessions)
+      if (session !== goesOn || recorded.get(session) === undefined)
+        setSession.run(row.id, session, last.seq, first.at, last.at);
   };
 
   return batch => {
@@ -88,7 +93,10 @@ export function openAppender(db: Connection): (batch: Batch) => void {
     const shares = admit(batch.readings, name => {
       const row = station(name);
       rows.set(name, row);
-      return { lastAt: row.lastAt, lastSeq: session => lastSeq.get(row.id, session) };
+      return {
+        lastAt: tail.endAt(row.id) ?? row.lastAt,
+        lastSeq: session => tail.lastSeq(row.id, session) ?? lastSeq.get(row.id, session),
+      };
     });
     const admitted = new Map<string, 'fresh' | 'replayed'>();
     for (const share of shares) {

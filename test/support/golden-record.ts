@@ -106,6 +106,7 @@ export function fillGolden(db: Database.Database, version: number): void {
     INSERT INTO bridge (station, quantity, fromAt, toAt, milliJ, cause, gapMs, fromMilliWh, toMilliWh, stepMilliWh)
       VALUES (1, 'inputEnergyWh', ${START_AT - 9 * HOUR_MS}, ${START_AT}, 7, 'counted', ${9 * HOUR_MS}, 411000, 411900, 100);
   `);
+  if (version >= 9) db.exec("UPDATE tail SET id = station * 4294967296 + id, session = 's1', lastSeq = 200");
 }
 
 /** A data folder whose record is of that schema. */

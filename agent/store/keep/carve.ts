@@ -7,7 +7,7 @@ import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 import { blockHolds } from '../codec/block.ts';
 
 const TABLE_LEAF = 0x0d;
-const COLUMNS_MAX = 8;
+const COLUMNS_MAX = 9;
 const ROW_MAX_BYTES = 64 * 1024 * 1024;
 
 type Value = number | string | Buffer | null;
@@ -165,6 +165,10 @@ const isBlock = (value: Value | undefined): value is Buffer => Buffer.isBuffer(v
 /** Of `blk` or `tail`: station, layout, fromAt, toAt, count, body. */
 export const looksLikeBlock = ({ values: v }: CarvedRow): boolean =>
   v.length === 7 && v[0] === null && v.slice(1, 6).every(isInt) && isBlock(v[6]);
+
+/** Of `tail` since the ninth schema: as `blk`, then session and lastSeq. */
+export const looksLikeTail = ({ values: v }: CarvedRow): boolean =>
+  v.length === 9 && looksLikeBlock({ rowid: 0, values: v.slice(0, 7) });
 
 /** Of `rb`: station, stepMs, startAt, layout, body. */
 export const looksLikeRollup = ({ values: v }: CarvedRow): boolean =>

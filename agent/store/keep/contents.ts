@@ -3,6 +3,7 @@
  * last sequence of every session (as a digest) and the cursor. Of any schema; energies mJ, instants UTC epoch ms.
  */
 import { createHash } from 'node:crypto';
+import { lastAtOf, lastSeqOf } from '../ends.ts';
 import type { Connection } from '../kept.ts';
 
 export interface StationContents {
@@ -52,7 +53,7 @@ type Cursor = NonNullable<StationContents['cursor']>;
 /** Reads the tables of numbers, not the blocks. Throws what SQLite says. */
 export function contentsOf(db: Connection): Contents {
   const stations = db.prepare<[], { id: number; name: string; firstAt: number | null; lastAt: number | null }>(
-    'SELECT id, name, firstAt, lastAt FROM station ORDER BY name',
+    `SELECT id, name, firstAt, ${lastAtOf} AS lastAt FROM station ORDER BY name`,
   );
   const readings = db
     .prepare<[number, number], number>(
@@ -64,7 +65,7 @@ export function contentsOf(db: Connection): Contents {
       ? null
       : db.prepare<[number], number>('SELECT readings FROM letGo WHERE station = ?').pluck();
   const sessions = db.prepare<[number], { name: string; lastSeq: number }>(
-    'SELECT name, lastSeq FROM session WHERE station = ? ORDER BY name',
+    `SELECT name, ${lastSeqOf(db)} AS lastSeq FROM session WHERE station = ? ORDER BY name`,
   );
   const cursor = db.prepare<[number], Cursor>('SELECT session, seq, at FROM cursor WHERE station = ?');
   const sums = db.prepare<[number], Sums>(SUMS);

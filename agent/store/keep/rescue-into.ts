@@ -6,6 +6,7 @@ import type { Connection } from '../kept.ts';
 import { keepFuller, LEVELS } from '../rollup.ts';
 import { openShelf } from '../shelf.ts';
 import { allBuckets, openRollups } from '../stored-rollups.ts';
+import { tailNumber } from '../tail.ts';
 import {
   type CarvedRow,
   carveRows,
@@ -13,6 +14,7 @@ import {
   looksLikeLayout,
   looksLikeRollup,
   looksLikeStation,
+  looksLikeTail,
 } from './carve.ts';
 import { rebuildRollups } from './rebuild.ts';
 import { salvage, shapeOf } from './salvage.ts';
@@ -46,6 +48,8 @@ const OF_STATION = [
 const LAYOUT = ['id', 'text'] as const;
 const STATION = ['id', 'name', 'layout', 'firstAt', 'lastAt'] as const;
 const BLOCK = ['id', 'station', 'layout', 'fromAt', 'toAt', 'count', 'body'] as const;
+/** As it is since the ninth schema. */
+const TAIL = [...BLOCK, 'session', 'lastSeq'] as const;
 const ROLLUP = ['id', 'station', 'stepMs', 'startAt', 'layout', 'body'] as const;
 
 /** Inserts a row unless one of its key is there. */
@@ -117,10 +121,12 @@ function takeBlocks(from: Damaged, into: Connection): void {
     blockHolds(body) &&
     stations.has(Number(station)) &&
     layouts.get(Number(layout)) === body.readUInt32LE(5);
-  for (const table of ['blk', 'tail']) {
-    const put = inserter(into, table, BLOCK);
-    for (const row of reached(from, table)) if (fits(row)) put(row);
-  }
+  const putBlock = inserter(into, 'blk', BLOCK);
+  for (const row of reached(from, 'blk')) if (fits(row)) putBlock(row);
+  const putOpen = inserter(into, 'tail', TAIL);
+  // Older schemas numbered them otherwise.
+  for (const row of reached(from, 'tail'))
+    if (fits(row)) putOpen({ ...row, id: tailNumber(Number(row.station), Number(row.id)) });
   const overlaps = (table: string) =>
     into.prepare<unknown[], number>(`SELECT 1 FROM ${table} WHERE station = ? AND fromAt <= ? AND toAt >= ? LIMIT 1`);
   const taken = [overlaps('blk'), overlaps('tail')];
@@ -130,10 +136,11 @@ function takeBlocks(from: Damaged, into: Connection): void {
     AND beforeMs > @toAt AND NOT EXISTS (SELECT 1 FROM evidence WHERE evidence.station = letGo.station
       AND droppedAt IS NULL AND fromMs <= @toAt AND toMs > @fromAt)`);
   const went = ({ station, fromAt, toAt }: Row) => wentStatement.get({ station, fromAt, toAt }) !== undefined;
-  const found = [...carved(from, BLOCK, looksLikeBlock)].filter(row => fits(row) && isNew(row) && !went(row));
+  const found = [...carved(from, BLOCK, looksLikeBlock), ...carved(from, TAIL, looksLikeTail)].filter(
+    row => fits(row) && isNew(row) && !went(row),
+  );
   found.sort((a, b) => Number(b.count) - Number(a.count));
-  const putFound = inserter(into, 'blk', BLOCK);
-  for (const row of found) if (isNew(row)) putFound({ ...row, id: null });
+  for (const row of found) if (isNew(row)) putBlock({ ...row, id: null });
 
   takeRollups(from, into, fits);
 }

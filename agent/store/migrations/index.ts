@@ -7,10 +7,11 @@ import * as fifth from './0005.ts';
 import * as sixth from './0006.ts';
 import * as seventh from './0007.ts';
 import * as eighth from './0008.ts';
+import * as ninth from './0009.ts';
 
 export interface Migration {
   readonly version: number;
   readonly sql: string;
 }
 
-export const MIGRATIONS: readonly Migration[] = [first, second, third, fourth, fifth, sixth, seventh, eighth];
+export const MIGRATIONS: readonly Migration[] = [first, second, third, fourth, fifth, sixth, seventh, eighth, ninth];

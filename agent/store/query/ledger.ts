@@ -2,6 +2,7 @@
 import type { Reading } from '#kit';
 import type { Cursor, DayTotals, Fact, Outage, RecordQueries, Span } from '#messages';
 import type { Connection } from '../connection.ts';
+import { lastAtOf, lastSeqOf } from '../ends.ts';
 
 export type LedgerQueries = Pick<
   RecordQueries,
@@ -32,7 +33,7 @@ export function prepareLedgerQueries(db: Connection): LedgerQueries {
     inputMilliJ, outputMilliJ, coveredMs, gapMs, solarPeakW, stateOfChargeMinPct, stateOfChargeMaxPct
     ${FROM_STATION('day')} AND date >= ? AND date <= ? ORDER BY date, startMs, zone`);
   const extent = db.prepare<[string], { fromMs: number; toMs: number }>(
-    'SELECT firstAt AS fromMs, lastAt AS toMs FROM station WHERE name = ? AND firstAt IS NOT NULL',
+    `SELECT firstAt AS fromMs, ${lastAtOf} AS toMs FROM station WHERE name = ? AND firstAt IS NOT NULL`,
   );
   const outages = db.prepare<[string, number, number], Outage>(`SELECT station.name AS station, startedAt, endedAt,
     startPct, endPct, outputMilliJ, ${outageColumns(db)} ${FROM_STATION('outage')}
@@ -43,9 +44,9 @@ export function prepareLedgerQueries(db: Connection): LedgerQueries {
     ${FROM_STATION('fact')} ORDER BY key, validFromMs`);
   const cursor = db.prepare<[string], Cursor>(`SELECT station.name AS station, session, seq, at, inputSource
     ${FROM_STATION('cursor')}`);
-  const lastAt = db.prepare<[], number | null>('SELECT max(lastAt) FROM station').pluck();
+  const lastAt = db.prepare<[], number | null>(`SELECT max(${lastAtOf}) FROM station`).pluck();
   const lastSeq = db
-    .prepare<[string, string], number>(`SELECT lastSeq ${FROM_STATION('session')} AND session.name = ?`)
+    .prepare<[string, string], number>(`SELECT ${lastSeqOf(db)} ${FROM_STATION('session')} AND session.name = ?`)
     .pluck();
   return {
     stations: () => stations.all(),
