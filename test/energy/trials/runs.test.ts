@@ -6,7 +6,7 @@ import { energyBelowV } from '../../../simulators/plant/battery/cell.ts';
 import { dischargeScript, judgeUsableOf, usableAsked } from '../../backtest/trials/discharges.ts';
 import { without } from '../../backtest/trials/faults.ts';
 import { drawHidden } from '../../backtest/trials/hidden.ts';
-import { live } from '../../backtest/trials/lived.ts';
+import { live, START_AT } from '../../backtest/trials/lived.ts';
 import { askedOf, chargeOptions, chargeScript } from '../../backtest/trials/other-trials.ts';
 
 const HIDDEN = drawHidden(11);
@@ -36,6 +36,23 @@ it('a discharge waits for full, begins with the load, tells how long it takes, a
   const delivered = whole.result!.figures.find(f => f.what === 'deliveredWh')!;
   expect(Math.abs(delivered.value / (LIVED.truth.acWh * HIDDEN.own.outGain) - 1)).toBeLessThan(0.015);
   expect(delivered.budget.reduce((sum, line) => sum + line.share, 0)).toBeCloseTo(1, 6);
+});
+
+it('a load tried for two minutes at full, and unplugged, does not begin it; the one that stays does', () => {
+  const script = dischargeScript(LOAD_W, 1);
+  const at = 19.5 * 60_000;
+  const lived = live(
+    HIDDEN,
+    {
+      ...script,
+      longestMs: 40 * 60_000,
+      loadW: ms => (ms < at ? 0 : ms < at + 120_000 ? 60 : ms < at + 480_000 ? 0 : LOAD_W),
+    },
+    2,
+  );
+  const judgement = judgeTrial(usableAsked(HIDDEN, lived, 'none'));
+  expect([judgement.phase, judgement.spoiledBy]).toEqual(['running', []]);
+  expect(judgement.beganAt! - START_AT).toBeGreaterThanOrEqual(at + 480_000);
 });
 
 it('the same samples give the same judgement however often the agent was started meanwhile', () => {

@@ -51,8 +51,15 @@ function beginning(asked: TrialAsked<'usable'>): number | Waits {
       s.pct[k]! >= options.fullPct || (s.pct[k]! >= options.fullPct - 2 && s.at[k]! - fullAt < STILL_FULL_MS);
     return full && out[k]! >= LOAD_LEAST_W && !(input[k]! > INPUT_W) && s.onMains[k] !== 1;
   };
-  const found = stretchesWhere(s.at, first, s.at.length - 1, ready, LOAD_SURE_MS, asked.gapLimitMs)[0];
-  if (found !== undefined) return found.from;
+  const found = stretchesWhere(s.at, first, s.at.length - 1, ready, LOAD_SURE_MS, asked.gapLimitMs);
+  const stillFull = (a: number, b: number) => valuesOf(s.pct, a, b).every(pct => pct >= options.fullPct - 2);
+  // A load that was tried and unplugged while still full does not count: the last such beginning does.
+  let begin = found[0];
+  for (const next of found.slice(1)) {
+    if (!stillFull(begin!.from, next.from)) break;
+    begin = next;
+  }
+  if (begin !== undefined) return begin.from;
   const last = s.at.length - 1;
   if (s.pct[last]! < options.fullPct) return 'full';
   return input[last]! > INPUT_W || s.onMains[last] === 1 ? 'noInput' : 'load';
