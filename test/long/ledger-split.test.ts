@@ -5,7 +5,7 @@ import { SHED_SPOTS } from '../../simulators/honey-shed-spots.ts';
 import { CAUSES, offOf, type SplitDay, splitDays } from '../support/ledger-split.ts';
 
 const ZONE = 'Europe/Rome';
-const DAYS = 60;
+const DAYS = 40;
 const STARTS = ['2026-01-20', '2026-04-10', '2026-06-20', '2026-09-10'];
 
 describe('where the rest of a clear sky went, against the plant', () => {
