@@ -80,6 +80,7 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
     referenceYieldH: yields.referenceH,
     referenceFrom: yields.from,
     performanceRatio: yields.ratio,
+    openReferenceYieldH: clear === null ? null : yields.open.referenceH,
     fullMin: inSun(FULL),
     portLimitMin: inSun(AT_PORT),
     whereItWent: clear === null ? null : whereOf(asked, clear, seen),

@@ -38,7 +38,7 @@ export function ledgerJson(printed: Printed): string {
 }
 
 function dayJson({ day, heldBackPct }: DayAnswer) {
-  const { finalYieldH, referenceYieldH, startAt, endAt, ...rest } = day;
+  const { finalYieldH, referenceYieldH, openReferenceYieldH, startAt, endAt, ...rest } = day;
   return { ...rest, finalYieldKwhPerKw: finalYieldH, referenceYieldKwhPerKw: referenceYieldH, heldBackPct };
 }
 

@@ -74,6 +74,8 @@ export const LedgerDay = v.object({
   referenceFrom: v.nullable(v.picklist(['measured', 'clear sky'])),
   /** Yf / Yr over recorded minutes in which neither a full battery nor a port held the panels back. */
   performanceRatio: value,
+  /** Yr of those minutes alone: ratios of days are weighed by it. */
+  openReferenceYieldH: v.optional(value),
   fullMin: v.number(),
   portLimitMin: v.number(),
   whereItWent: v.nullable(WhereItWent),

@@ -79,12 +79,14 @@ describe('the figures of the ledger', () => {
     expect(figures.months[0]!.finalYieldH).toBeCloseTo(2.25);
   });
 
-  it('weigh the performance ratios of days by their light', () => {
+  it('weigh the performance ratios of days by their light while nothing held the panels back', () => {
     const answer = week();
     answer.days = answer.days.slice(0, 2);
     Object.assign(answer.days[0]!, { performanceRatio: 0.9, referenceYieldH: 6 });
     Object.assign(answer.days[1]!, { performanceRatio: 0.3, referenceYieldH: 2 });
     expect(figuresOf(answer).all.performanceRatio).toBeCloseTo((0.9 * 6 + 0.3 * 2) / 8);
+    Object.assign(answer.days[0]!, { openReferenceYieldH: 3 });
+    expect(figuresOf(answer).all.performanceRatio).toBeCloseTo((0.9 * 3 + 0.3 * 2) / 5);
   });
 
   it('name the best and the worst whole day, and neither of fewer than two', () => {

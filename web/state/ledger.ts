@@ -7,8 +7,8 @@ import { LedgerAnswer, type LedgerDay, WhereItWent } from '#messages';
 import type { AgentApi, Answer } from './api.ts';
 
 type Rows = LedgerAnswer['carpet']['rows'];
-/** `value`: a number or null; `parts` and `counted`: an object of such, or null. */
-type Kind = 'number' | 'value' | 'text' | 'choice' | 'parts' | 'counted';
+/** `value`: a number or null; `maybe`: that or absent; `parts` and `counted`: an object of such, or null. */
+type Kind = 'number' | 'value' | 'maybe' | 'text' | 'choice' | 'parts' | 'counted';
 
 const KINDS = {
   date: 'text',
@@ -30,6 +30,7 @@ const KINDS = {
   referenceYieldH: 'value',
   referenceFrom: 'choice',
   performanceRatio: 'value',
+  openReferenceYieldH: 'maybe',
   fullMin: 'number',
   portLimitMin: 'number',
   whereItWent: 'parts',
@@ -48,6 +49,7 @@ const isBag = (value: unknown): value is Bag => typeof value === 'object' && val
 const FITS: Record<Kind, (value: unknown) => boolean> = {
   number: value => typeof value === 'number',
   value: isValue,
+  maybe: value => value === undefined || isValue(value),
   text: value => typeof value === 'string',
   choice: value => value === null || value === 'measured' || value === 'clear sky',
   parts: value => value === null || (isBag(value) && PARTS.every(part => typeof value[part] === 'number')),

@@ -34,7 +34,7 @@ export interface Sums {
   /** Null where no day knows it. */
   finalYieldH: number | null;
   referenceYieldH: number | null;
-  /** The days' ratios, weighed by their reference yields. */
+  /** The days' ratios, weighed by their light while nothing held the panels back. */
   performanceRatio: number | null;
   fullMin: number;
   portLimitMin: number;
@@ -139,8 +139,9 @@ export function ledgerFigures(days: readonly ListedDay[]): LedgerFigures {
 
 export function sumsOf(list: readonly ListedDay[]): Sums {
   const recorded = list.flatMap(({ day }) => day ?? []);
-  const rated = recorded.filter(day => day.performanceRatio !== null && (day.referenceYieldH ?? 0) > 0);
-  const weight = total(rated, day => day.referenceYieldH!);
+  const openH = (day: LedgerDay) => day.openReferenceYieldH ?? day.referenceYieldH ?? 0;
+  const rated = recorded.filter(day => day.performanceRatio !== null);
+  const weight = total(rated, openH);
   const count = (kind: DayKind) => list.filter(d => d.kind === kind).length;
   return {
     solarWh: total(recorded, day => day.solarWh),
@@ -151,7 +152,7 @@ export function sumsOf(list: readonly ListedDay[]): Sums {
     coveragePct: list.length === 0 ? 0 : total(recorded, day => day.coveragePct) / list.length,
     finalYieldH: known(recorded.map(day => day.finalYieldH)),
     referenceYieldH: known(recorded.map(day => day.referenceYieldH)),
-    performanceRatio: weight === 0 ? null : total(rated, day => day.performanceRatio! * day.referenceYieldH!) / weight,
+    performanceRatio: weight === 0 ? null : total(rated, day => day.performanceRatio! * openH(day)) / weight,
     fullMin: total(recorded, day => day.fullMin),
     portLimitMin: total(recorded, day => day.portLimitMin),
     worth: known(recorded.map(day => day.worth)),
