@@ -37,7 +37,14 @@ describe('a station of parts in the settings', () => {
     expect(readBy(station, [lines.manifest, sunspecModbus.manifest])).toEqual({
       intervalMs: 1000,
       gives: ['solarPowerW', 'outputPowerW', 'outputEnergyWh', 'stateOfChargePct'],
+      // Of the one part that counts.
+      counterSteps: 2 ** 32,
     });
+  });
+
+  it('knows how far its counters go only where all parts that count are known to go as far', () => {
+    const parts = settings([{ ...METER, gives: ['solarEnergyWh'] }, PLUG]).output as StationSettings;
+    expect(readBy(parts, [lines.manifest, sunspecModbus.manifest]).counterSteps).toBeNull();
   });
 
   it.each([
