@@ -129,8 +129,6 @@ export interface ServerActions {
   ownAdapters(): OwnAdaptersAnswer;
   /** Throws REQUEST_REFUSED where the file is no longer the one that was shown. */
   approveAdapter(shown: OwnAdapterApproval): void | Promise<void>;
-  /** The ledger as CSV; dates `YYYY-MM-DD`, both included. */
-  ledgerCsv(station: string, fromDate: string, toDate: string): string;
 }
 
 /** Marks, spots and where to point. Each throws WattkeepError: STATION_UNKNOWN, REQUEST_INVALID, or what the disk says. */
@@ -170,6 +168,8 @@ export interface ReadingDoor {
   series(request: SeriesRequest): AsyncIterator<Uint8Array>;
   /** JSON of a LedgerAnswer: days in the zone of now; dates `YYYY-MM-DD`, both included. */
   ledger(station: string, zone: string, fromDate: string, toDate: string): AsyncIterator<Uint8Array>;
+  /** The same days as CSV, with what the owner noted of them. */
+  daysCsv(station: string, zone: string, fromDate: string, toDate: string): AsyncIterator<Uint8Array>;
   /** The readings of a station as a file; instants epoch ms, times written in the zone. */
   recording(
     station: string,

@@ -127,7 +127,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
     ...aimRoutes(stations, deps.aim),
     ...ledgerDayRoutes(stations, deps.days, () => deps.clock.now()),
     ...alarmRoutes(stations, deps.alarms),
-    ...recordRoutes(deps.queries, stations, deps.actions, deps.reading, deps.clock),
+    ...recordRoutes(deps.queries, stations, deps.reading, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),
     ...ownAdapterRoutes(deps.actions),
     ...radioRoutes(deps.actions),

@@ -382,7 +382,6 @@ function depsOf(
         adapters: [],
       }),
       approveAdapter: tell('approveAdapter'),
-      ledgerCsv: (station, from, to) => `date,solarWh\r\n${station},${from},${to}\r\n`,
     },
     log: { error: tell('log error'), warn: tell('log warn') },
     clock,
@@ -395,6 +394,10 @@ function depsOf(
       async *ledger(station, zone, ...dates) {
         told.push(['ledger', station, zone, ...dates]);
         yield Buffer.from(JSON.stringify(emptyLedger(station, zone)));
+      },
+      async *daysCsv(station, zone, from, to) {
+        told.push(['daysCsv', station, zone, from, to]);
+        yield Buffer.from(`date,solarWh\r\n${station},${from},${to}\r\n`);
       },
       async *recording(...asked) {
         told.push(['recording', ...asked]);

@@ -10,7 +10,6 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
-import { notedLedger } from '../noted-ledger.ts';
 import { notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
@@ -242,6 +241,5 @@ function actionsOf(
     scan: forMs => scan({ radio, timers, manifests: () => adapters.manifests() }, forMs),
     ownAdapters: () => ownAdaptersTold(adapters.folder, adapters.own()),
     approveAdapter: ({ file, sha256 }) => adapters.approve(file, sha256, clock.nowMs()),
-    ledgerCsv: (station, from, to) => notedLedger(holding.record, station, from, to, clock.nowMs()),
   };
 }

@@ -1,6 +1,6 @@
 /** What the record tells: series, days, outages, the ledger and the readings as files. */
 import { DaysAnswer, LedgerAnswer, OutagesAnswer, type RecordQueries, SeriesAnswer } from '#messages';
-import type { ReadingDoor, ServerActions, ServerClock } from '../deps.ts';
+import type { ReadingDoor, ServerClock } from '../deps.ts';
 import { encodeDay, encodeOutages, encodeSeries } from '../encode.ts';
 import { checkDates, checkSpan, dateFrom, instantFrom, MAX_POINTS, pointsFrom, quantitiesFrom } from '../query.ts';
 import { JSON_TYPE, json, type Route } from '../router.ts';
@@ -21,7 +21,6 @@ const PARQUET_TYPE = 'application/vnd.apache.parquet';
 export function recordRoutes(
   queries: RecordQueries,
   stations: StationList,
-  actions: Pick<ServerActions, 'ledgerCsv'>,
   reading: ReadingDoor,
   clock: ServerClock,
 ): Route[] {
@@ -30,7 +29,7 @@ export function recordRoutes(
     daysRoute(queries, stations, clock),
     outagesRoute(queries, stations),
     ledgerRoute(stations, reading),
-    ledgerCsvRoute(stations, actions),
+    daysCsvRoute(stations, reading),
     recordingRoute(stations, reading, 'csv', CSV_TYPE),
     recordingRoute(stations, reading, 'parquet', PARQUET_TYPE),
   ];
@@ -118,20 +117,20 @@ function ledgerRoute(stations: StationList, reading: ReadingDoor): Route {
   };
 }
 
-function ledgerCsvRoute(stations: StationList, actions: Pick<ServerActions, 'ledgerCsv'>): Route {
+function daysCsvRoute(stations: StationList, reading: ReadingDoor): Route {
   return {
     method: 'GET',
     path: '/api/stations/{station}/days.csv',
-    summary: 'The ledger as CSV',
+    summary: 'The same days as CSV, with notes of the owner',
     query: DATES,
     takes: null,
     gives: CSV_TYPE,
     answer({ station, query }) {
-      stations.require(station);
+      const { zone } = stations.require(station);
       const [from, to] = datesFrom(query);
       return {
         type: CSV_TYPE,
-        body: actions.ledgerCsv(station, from, to),
+        body: reading.daysCsv(station, zone, from, to),
         headers: { 'Content-Disposition': `attachment; filename="ledger-${station}.csv"` },
       };
     },

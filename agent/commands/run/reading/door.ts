@@ -17,6 +17,7 @@ export function readingDoor(
   return {
     series: request => ask({ what: 'series', request }),
     ledger: (station, zone, from, to) => ask({ what: 'ledger', station, zone, from, to }),
+    daysCsv: (station, zone, from, to) => ask({ what: 'daysCsv', station, zone, from, to }),
     recording: (station, format, fromMs, toMs, zone) =>
       ask({ what: 'recording', format, station, fromMs, toMs, zone, version }),
   };

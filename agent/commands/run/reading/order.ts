@@ -27,7 +27,12 @@ export interface LedgerDaysAsked extends Pick<LedgerAsked, 'station' | 'zone' | 
   readonly what: 'ledger';
 }
 
-export type Asked = RecordingAsked | SeriesAsked | LedgerDaysAsked | PlanPastAsked;
+/** The answer is CSV of the same days. */
+export interface DaysCsvAsked extends Omit<LedgerDaysAsked, 'what'> {
+  readonly what: 'daysCsv';
+}
+
+export type Asked = DaysCsvAsked | RecordingAsked | SeriesAsked | LedgerDaysAsked | PlanPastAsked;
 
 export interface ReadOrder {
   /** Folder of the record. */

@@ -5,6 +5,7 @@
 import { encodeSeries } from '../../../server/encode.ts';
 import type { OpenedRecord } from '../../../store/open.ts';
 import { ledgerAnswer } from '../../ledger-answer.ts';
+import { notedLedger } from '../../noted-ledger.ts';
 import { planPastPieces } from '../../plan-past.ts';
 import { recordingPieces } from '../../recording-pieces.ts';
 import type { ReadOrder } from './order.ts';
@@ -25,6 +26,11 @@ export function piecesOf(
       return inOne(encodeSeries(asked.request.station, record.series(asked.request)));
     case 'ledger':
       return inOne(ledgerAnswer(record, { ...asked, nowMs }));
+    case 'daysCsv': {
+      const { days } = ledgerAnswer(record, { ...asked, nowMs });
+      const { station, from, to } = asked;
+      return [Buffer.from(notedLedger(record, station, from, to, nowMs, days))].values();
+    }
     case 'planPast':
       return planPastPieces(record, asked, nowMs);
   }
