@@ -1,13 +1,15 @@
 import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { hasDamageSign, leaveDamageSign } from '../../agent/store/keep/damage.ts';
 import { rescueRecord } from '../../agent/store/keep/rescue.ts';
 import { destroy, makeNoisy, pagesIn, rootOf } from '../support/damage.ts';
 import { seededRandom } from '../support/kill-rounds.ts';
-import { freshFolder, openTestRecord, START_AT } from '../support/record.ts';
-import { FIRST_DAY, tended } from '../support/sealed-days.ts';
+import { HOUR_MS, letGo, rawBefore, wholeFolder } from '../support/let-go.ts';
+import { batch, freshFolder, openTestRecord, START_AT } from '../support/record.ts';
+import { DAY_MS as DAY, FIRST_DAY, folderOfDays, tended } from '../support/sealed-days.ts';
 
 const NOW = START_AT * 1.01;
 
@@ -33,6 +35,61 @@ const countIn = (dir: string): number => {
   record.close();
   return count;
 };
+
+describe('a damaged record of which readings were let go', () => {
+  const minutesIn = (dir: string) => {
+    const record = openTestRecord(dir, { readOnly: true });
+    const ask = { station: 'shed', quantities: ['inputPowerW' as const], fromMs: FIRST_DAY, toMs: FIRST_DAY + 2 * DAY };
+    const found = {
+      minutes: record.series({ ...ask, points: 2880 }).columns,
+      quarters: record.series({ ...ask, points: 192 }).columns,
+    };
+    record.close();
+    return found;
+  };
+
+  test.each(['rb', 'blk', 'sqlite_autoindex_rb_1'])('keeps its minutes where the root of %s is destroyed', table => {
+    const dir = folderOfDays(36);
+    const nowMs = FIRST_DAY + 38 * DAY;
+    const record = openTestRecord(dir, { nowMs: () => nowMs, keepRawDays: () => 10 });
+    for (let piece = 0; piece < 60; piece++) record.upkeep();
+    const told = [...record.readings('shed', 0, nowMs)];
+    const extent = record.extent('shed');
+    record.close();
+    const wentBefore = FIRST_DAY + 28 * DAY;
+    expect(rawBefore(dir, wentBefore)).toBe(0);
+    destroy(dir, [rootOf(dir, table)]);
+    rescueRecord(dir, ['shed'], NOW);
+    // Pages that are no longer used still hold what went: it does not come back.
+    expect(rawBefore(dir, wentBefore)).toBe(0);
+    const rescued = openTestRecord(dir);
+    expect(rescued.extent('shed')).toEqual(extent);
+    expect(rescued.checkSeals()).toEqual([]);
+    expect([...rescued.readings('shed', 0, nowMs)]).toEqual(told);
+  });
+
+  test('whose minutes of one day are lost makes no others of what little evidence is left there', () => {
+    const dir = wholeFolder();
+    const record = openTestRecord(dir);
+    const fromMs = FIRST_DAY + 9 * HOUR_MS;
+    record.commit(
+      batch([], { evidence: [{ station: 'shed', why: 'trial', fromMs, toMs: fromMs + HOUR_MS, droppedAt: null }] }),
+    );
+    record.close();
+    letGo(dir);
+    const before = minutesIn(dir);
+    const db = new Database(join(dir, 'record.db'));
+    db.prepare('DELETE FROM rb WHERE stepMs = 60000 AND startAt = ?').run(FIRST_DAY);
+    db.close();
+    destroy(dir, [rootOf(dir, 'seal')]);
+    rescueRecord(dir, ['shed'], NOW);
+    const after = minutesIn(dir);
+    // Quarter-hours stand as they were; the one hour of evidence has its minutes again.
+    expect(after.quarters).toEqual(before.quarters);
+    expect(after.minutes.inputPowerW!.mean.slice(540, 600)).toEqual(before.minutes.inputPowerW!.mean.slice(540, 600));
+    expect(after.minutes.inputPowerW!.mean.slice(1440)).toEqual(before.minutes.inputPowerW!.mean.slice(1440));
+  });
+});
 
 describe('a damaged record', () => {
   test('is kept as it was, and all rows of its other pages are in a fresh one, whichever page is destroyed', () => {
