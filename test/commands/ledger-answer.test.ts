@@ -1,7 +1,7 @@
 /** The Ledger's answer over days on record: a real record, readings that follow the clear sky. */
 import * as v from 'valibot';
 import { describe, expect, it } from 'vitest';
-import { LedgerAnswer, type LedgerDay, type Span } from '#messages';
+import { LedgerAnswer, type Span } from '#messages';
 import { factsAt, factsOfSettings } from '../../agent/commands/ledger-facts.ts';
 import type { OpenedRecord } from '../../agent/store/open.ts';
 import {
@@ -11,6 +11,7 @@ import {
   factOf,
   firstDayOf,
   goOn,
+  offBy,
   PLANE,
   recordedDays,
   shedSettings,
@@ -23,12 +24,6 @@ const DAY = '2026-06-21';
 const { startMs, endMs } = dayAt(DAY);
 const HOUR_MS = 3_600_000;
 const hourAt = (hour: number) => startMs + hour * HOUR_MS;
-
-/** Harvest and causes against the clear sky, mWh. */
-const offBy = ({ whereItWent, solarWh, clearSkyWh }: LedgerDay): number =>
-  Math.round(1000 * clearSkyWh!) -
-  Math.round(1000 * solarWh) -
-  Object.values(whereItWent!).reduce((sum, wh) => sum + Math.round(1000 * wh), 0);
 
 const withSpans = (record: OpenedRecord, ...spans: Omit<Span, 'station' | 'note'>[]) => {
   record.commit(batch([], { spans: spans.map(span => ({ station: 'shed', note: '', ...span })) }));

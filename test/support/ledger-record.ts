@@ -128,3 +128,9 @@ export const factOf = (key: string, value: unknown, validFromMs: number): Fact =
   valueJson: value === null ? null : JSON.stringify(value),
   validFromMs,
 });
+
+/** Harvest and causes against the clear sky, mWh. */
+export const offBy = ({ whereItWent, solarWh, clearSkyWh }: LedgerDay): number =>
+  Math.round(1000 * clearSkyWh!) -
+  Math.round(1000 * solarWh) -
+  Object.values(whereItWent!).reduce((sum, wh) => sum + Math.round(1000 * wh), 0);
