@@ -11,7 +11,7 @@ import { LedgerAnswer } from '#messages';
 import { openRecord } from '../../agent/store/open.ts';
 import { type AgentProcess, type Folders, freshFolders, startAgentProcess } from '../support/agent-process.ts';
 import { built } from '../support/built.ts';
-import { seconds, until } from '../support/reading-desk.ts';
+import { isAlive, seconds, until } from '../support/reading-desk.ts';
 import { batch, START_AT } from '../support/record.ts';
 
 const SETTINGS =
@@ -133,5 +133,15 @@ describe('the readings of a running agent', () => {
     const twice = verb('export', csv);
     expect([twice.status, twice.stderr]).toEqual([2, expect.stringContaining('is there already')]);
     expect(verb('export', join(at.dir, 'shed.txt')).stderr).toContain('Let its name end in .csv, .csv.gz, .parquet');
+  });
+
+  it('leave no process behind where the agent is killed in the middle of a file', async () => {
+    const slow = await ask(PATH);
+    slow.pause();
+    await until(() => readingPid() !== undefined);
+    const pid = readingPid()!;
+    await agent.end('SIGKILL');
+    slow.destroy();
+    await until(() => !isAlive(pid));
   });
 });
