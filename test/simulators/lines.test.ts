@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type DecodedReading, isRejection, type Rejection, STREAM } from '#kit';
 import { lines } from '../../protocol-adapters/lines/index.ts';
+import { countsOf } from '../../simulators/wire/counts.ts';
 import { encodeLine, MAX_LINE_BYTES } from '../../simulators/wire/lines.ts';
 import { DAY_MS, MIDNIGHT, shedAt } from './shed.ts';
 
@@ -49,5 +50,21 @@ describe('a line of the simulator', () => {
       const reasons = Object.keys(reading.reasons).filter(name => reading.quantities[name as 'inputPowerW'] !== null);
       expect(reasons).toEqual([]);
     }
+  });
+
+  it('holds its own counts where it keeps any, in whole steps that go on with the plant', () => {
+    const plant = shedAt(MIDNIGHT + DAY_MS / 2, 60);
+    const counts = [0, 1, 2].map(hour => {
+      plant.step(MIDNIGHT + DAY_MS / 2 + hour * 3_600_000, 20_000);
+      const line = encodeLine(plant.sample(), countsOf(plant.ledger, 10));
+      return JSON.parse(new TextDecoder().decode(line)) as { solarEnergyWh: number; outputEnergyWh: number };
+    });
+    for (const { solarEnergyWh, outputEnergyWh } of counts)
+      expect([solarEnergyWh % 10, outputEnergyWh % 10]).toEqual([0, 0]);
+    expect(counts[2]!.solarEnergyWh).toBeGreaterThan(counts[0]!.solarEnergyWh);
+    const { solarWh, outputWh } = plant.ledger.total();
+    expect(solarWh - counts[2]!.solarEnergyWh).toBeLessThan(10);
+    expect(outputWh - counts[2]!.outputEnergyWh).toBeLessThan(10);
+    expect(sent.every(bytes => !new TextDecoder().decode(bytes).includes('EnergyWh'))).toBe(true);
   });
 });
