@@ -206,6 +206,33 @@ export interface Evidence {
   droppedAt: number | null;
 }
 
+/** One trial as it is kept. What is made of it at its start does not follow later settings. */
+export interface KeptTrial {
+  station: string;
+  /** Never used again, even once it is removed. */
+  id: string;
+  kind: string;
+  startedAt: number;
+  /** The owner ended it. */
+  endedAt: number | null;
+  /** JSON of what the owner chose… */
+  optionsJson: string;
+  /** …and of all it is judged with: from the settings and earlier trials as well. */
+  askedJson: string;
+  conditionsJson: string;
+  stepsJson: string;
+  /** Counts read off a meter. */
+  typedJson: string;
+  /** 1: of a simulated station. */
+  simulated: 0 | 1;
+  version: string;
+  /** As it was told when it had ended, and the version that judged it; null while it is live. */
+  judgementJson: string | null;
+  judgedBy: string | null;
+  /** Set: its words and its judgement are gone, its id stays taken. */
+  removedAt: number | null;
+}
+
 /** A fact that became true at another instant than was said. */
 export interface MovedFact {
   station: string;
@@ -283,6 +310,12 @@ export interface RecordQueries {
   lastNote(station: string): Note | null;
   /** Stretches whose raw readings are kept beyond their time, oldest first. */
   evidence(station: string): Evidence[];
+  /** Every trial there ever was, removed ones too, oldest first. */
+  trials(station: string): KeptTrial[];
+  /** The trial of an id, of any station; null where there never was one. */
+  trial(id: string): KeptTrial | null;
+  /** Trials of all stations that have not come to their end. */
+  liveTrials(): KeptTrial[];
   /** Readings in the order they were recorded; minutes in their place where the readings were let go. */
   readings(station: string, fromMs: number, toMs: number): Iterable<KeptReading>;
   /** What its own counters counted on days in [fromDate, toDate], oldest first. */
@@ -311,6 +344,7 @@ export interface Batch {
   counted?: readonly CountedDelta[];
   bridges?: readonly BridgedBlock[];
   evidence?: readonly Evidence[];
+  trials?: readonly KeptTrial[];
 }
 
 export interface RecordWriter {

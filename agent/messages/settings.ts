@@ -260,6 +260,20 @@ export const PlanSettings = v.strictObject({
   outageReservePct: v.optional(between(0, 95)),
 });
 
+/** `YYYY-MM-DD`. */
+const civilDay = v.pipe(v.string(), v.isoDate('a date such as 2026-06-21'));
+
+/** What was promised of the energy that is usable after years. */
+export const WarrantySettings = v.strictObject({
+  /** At least so much of it is left… */
+  thresholdPct: between(1, 100),
+  /** …of the label, as where left out, or of what the first trial delivered. */
+  of: v.optional(v.picklist(['rated', 'first'])),
+  until: v.optional(civilDay),
+  /** …or until so many full cycles. */
+  cycles: v.optional(whole(1, 100_000)),
+});
+
 export const StationSettings = v.strictObject({
   id,
   name: text(60),
@@ -269,6 +283,10 @@ export const StationSettings = v.strictObject({
   ratedWh: v.optional(between(10, 200_000)),
   /** What it cost, in the tariff's currency. */
   paid: v.optional(between(0, 10_000_000)),
+  /** Since when it is the owner's, and the last day to give it back. */
+  boughtOn: v.optional(civilDay),
+  returnBy: v.optional(civilDay),
+  warranty: v.optional(WarrantySettings),
   /** What its AC outlets give together for as long as it lasts, and for a moment, W. */
   continuousW: v.optional(between(10, 50_000)),
   surgeW: v.optional(between(10, 100_000)),

@@ -48,6 +48,9 @@ export abstract class AnsweringRecord implements RecordQueries {
   counterEnds = (station: string) => this.#ask(q => q.counterEnds(station));
   lastNote = (station: string) => this.#ask(q => q.lastNote(station));
   evidence = (station: string) => this.#ask(q => q.evidence(station));
+  trials = (station: string) => this.#ask(q => q.trials(station));
+  trial = (id: string) => this.#ask(q => q.trial(id));
+  liveTrials = () => this.#ask(q => q.liveTrials());
   learned = (station: string) => this.#ask(q => q.learned(station));
 
   *told(station: string, fromMs: number, toMs: number) {

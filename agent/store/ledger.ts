@@ -88,6 +88,15 @@ const PUT_EVIDENCE = `INSERT INTO evidence (station, why, fromMs, toMs, droppedA
   VALUES (@id, @why, @fromMs, @toMs, @droppedAt)
   ON CONFLICT (station, why, fromMs) DO UPDATE SET toMs = excluded.toMs, droppedAt = excluded.droppedAt`;
 
+const PUT_TRIAL = `INSERT INTO trial (station, trial, kind, startedAt, endedAt, optionsJson, askedJson, conditionsJson,
+    stepsJson, typedJson, simulated, version, judgementJson, judgedBy, removedAt)
+  VALUES (@id, @trial, @kind, @startedAt, @endedAt, @optionsJson, @askedJson, @conditionsJson, @stepsJson, @typedJson,
+    @simulated, @version, @judgementJson, @judgedBy, @removedAt)
+  ON CONFLICT (station, trial) DO UPDATE SET endedAt = excluded.endedAt, optionsJson = excluded.optionsJson,
+    askedJson = excluded.askedJson, conditionsJson = excluded.conditionsJson, stepsJson = excluded.stepsJson,
+    typedJson = excluded.typedJson, judgementJson = excluded.judgementJson, judgedBy = excluded.judgedBy,
+    removedAt = excluded.removedAt`;
+
 const WHOLE = ['startMs', 'endMs', 'solarMilliJ', 'inputMilliJ', 'outputMilliJ', 'coveredMs', 'gapMs'] as const;
 
 function requireWhole(delta: DayDelta): void {
@@ -115,6 +124,7 @@ export function prepareLedger(
     putNote,
     moveFact,
     putEvidence,
+    putTrial,
   ] = [
     ADD_DAY,
     PUT_CURSOR,
@@ -128,6 +138,7 @@ export function prepareLedger(
     PUT_NOTE,
     MOVE_FACT,
     PUT_EVIDENCE,
+    PUT_TRIAL,
   ].map(sql => db.prepare(sql));
   const putCounted = prepareCounted(db);
   return (batch, admitted, idOf) => {
@@ -156,6 +167,7 @@ export function prepareLedger(
     for (const { station, ...row } of batch.notes ?? []) putNote!.run({ ...row, note: row.id, id: idOf(station) });
     for (const { station, ...row } of batch.toldSpans ?? []) tellSpan!.run({ ...row, id: idOf(station) });
     for (const { station, ...row } of batch.evidence ?? []) putEvidence!.run({ ...row, id: idOf(station) });
+    for (const { station, ...row } of batch.trials ?? []) putTrial!.run({ ...row, trial: row.id, id: idOf(station) });
     for (const { station, ...row } of batch.movedFacts ?? []) moveFact!.run({ ...row, id: idOf(station) });
   };
 }

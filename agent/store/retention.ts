@@ -1,11 +1,12 @@
 /**
- * Which raw blocks may go. Pure. Whole UTC days go together, so that their seals are renewed once and not every hour;
+ * Which raw blocks may go. Pure. What may go is cut at UTC days, so that seals are renewed once a day and not every hour;
  * what proves something stays, and so does a station's newest block, which is how its record ends.
  */
 
 const DAY_MS = 86_400_000;
-/** Rows looked through in one piece: an hour at 50 a second takes some 60 ms. */
-const PIECE_ROWS = 100_000;
+/** Blocks and rows looked through in one piece, unless one block has more: some ten milliseconds. */
+const PIECE_BLOCKS = 8;
+const PIECE_ROWS = 20_000;
 
 /** A block without its body; instants are of its first and its last reading. */
 export interface RawBlock {
@@ -26,7 +27,7 @@ export function cutOf(nowMs: number, keepRawDays: number | null): number | null 
 }
 
 export interface Piece {
-  /** All of one UTC day; at least one of what may go, unless there is none. */
+  /** All of one UTC day, in order; at least one of what may go, unless there is none. */
   go: RawBlock[];
   /** Blocks looked at: the next piece begins behind the last of them. */
   looked: number;
@@ -46,7 +47,8 @@ export function planPiece(
   for (const [index, block] of blocks.entries()) {
     if (stays(block)) continue;
     const sameDay = go.length === 0 || Math.floor(go[0]!.fromAt / DAY_MS) === Math.floor(block.fromAt / DAY_MS);
-    if (!sameDay || (go.length > 0 && rows + block.count > PIECE_ROWS)) return { go, looked: index };
+    const isFull = go.length >= PIECE_BLOCKS || (go.length > 0 && rows + block.count > PIECE_ROWS);
+    if (!sameDay || isFull) return { go, looked: index };
     go.push(block);
     rows += block.count;
   }

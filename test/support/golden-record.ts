@@ -107,6 +107,13 @@ export function fillGolden(db: Database.Database, version: number): void {
       VALUES (1, 'inputEnergyWh', ${START_AT - 9 * HOUR_MS}, ${START_AT}, 7, 'counted', ${9 * HOUR_MS}, 411000, 411900, 100);
   `);
   if (version >= 9) db.exec("UPDATE tail SET id = station * 4294967296 + id, session = 's1', lastSeq = 200");
+  if (version >= 10)
+    db.exec(`
+    INSERT INTO trial (station, trial, kind, startedAt, endedAt, optionsJson, askedJson, conditionsJson, stepsJson,
+      typedJson, simulated, version, judgementJson, judgedBy, removedAt)
+      VALUES (1, 'shed-usable-260603-abcde', 'usable', ${START_AT}, NULL, '{"kind":"usable"}', '{}', '{}', '[]', '[]', 0,
+        '1.0.0', NULL, NULL, NULL);
+  `);
 }
 
 /** A data folder whose record is of that schema. */

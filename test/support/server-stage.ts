@@ -163,6 +163,9 @@ export function recordOfOneDay(): RecordQueries {
     bridges: () => [],
     counterEnds: () => [],
     evidence: () => [],
+    trials: () => [],
+    trial: () => null,
+    liveTrials: () => [],
     readings: () => [],
     savedState: () => ({ lastSavedAt: null, commitIntervalMs: 10_000, trouble: null, troubleSinceAt: null }),
   };

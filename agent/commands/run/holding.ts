@@ -211,6 +211,9 @@ export function queriesOf(holding: () => Holding): RecordQueries {
     notes: (station, from, to) => ask().notes(station, from, to),
     lastNote: station => ask().lastNote(station),
     evidence: station => ask().evidence(station),
+    trials: station => ask().trials(station),
+    trial: id => ask().trial(id),
+    liveTrials: () => ask().liveTrials(),
     readings: (station, fromMs, toMs) => ask().readings(station, fromMs, toMs),
     savedState: () => ask().savedState(),
   };

@@ -11,6 +11,7 @@ import type {
   DayDelta,
   Evidence,
   Fact,
+  KeptTrial,
   LearnedValue,
   Mark,
   MovedFact,
@@ -28,7 +29,7 @@ export const MOST_READINGS = 9_000;
 
 /** Words that are answered only once they are saved. */
 export type SaidByOwner = Partial<
-  Pick<Batch, 'marks' | 'spots' | 'facts' | 'notes' | 'toldSpans' | 'movedFacts' | 'evidence'>
+  Pick<Batch, 'marks' | 'spots' | 'facts' | 'notes' | 'toldSpans' | 'movedFacts' | 'evidence' | 'trials'>
 >;
 
 export interface Pending {
@@ -66,11 +67,12 @@ export function createPending(): Pending {
   const notes = new Map<string, Note>();
   const toldSpans = new Map<string, ToldSpan>();
   const evidence = new Map<string, Evidence>();
+  const trials = new Map<string, KeptTrial>();
   let movedFacts: MovedFact[] = [];
   const keyOf = ({ station, id }: Mark | Spot | Note) => `${station} ${id}`;
   const spanKey = ({ station, reason, fromMs }: Span) => `${station} ${reason} ${fromMs}`;
   const evidenceKey = ({ station, why, fromMs }: Evidence) => `${station} ${fromMs} ${why}`;
-  const held = [outages, learned, marks, spots, notes, toldSpans, evidence];
+  const held = [outages, learned, marks, spots, notes, toldSpans, evidence, trials];
   const others = () => held.reduce((sum, { size }) => sum + size, 0) + facts.length + spans.length + movedFacts.length;
 
   return {
@@ -99,6 +101,7 @@ export function createPending(): Pending {
       for (const note of said.notes ?? []) notes.set(keyOf(note), note);
       for (const span of said.toldSpans ?? []) toldSpans.set(spanKey(span), span);
       for (const one of said.evidence ?? []) evidence.set(evidenceKey(one), one);
+      for (const trial of said.trials ?? []) trials.set(trial.id, trial);
       facts.push(...(said.facts ?? []));
       movedFacts.push(...(said.movedFacts ?? []));
     },
@@ -108,6 +111,7 @@ export function createPending(): Pending {
       for (const note of said.notes ?? []) notes.delete(keyOf(note));
       for (const span of said.toldSpans ?? []) toldSpans.delete(spanKey(span));
       for (const one of said.evidence ?? []) evidence.delete(evidenceKey(one));
+      for (const trial of said.trials ?? []) trials.delete(trial.id);
       facts = facts.filter(fact => said.facts?.includes(fact) !== true);
       movedFacts = movedFacts.filter(fact => said.movedFacts?.includes(fact) !== true);
     },
@@ -133,6 +137,7 @@ export function createPending(): Pending {
         toldSpans: values(toldSpans),
         movedFacts,
         evidence: values(evidence),
+        trials: values(trials),
       };
     },
     saved() {

@@ -3,7 +3,7 @@
 import { openBlock } from '../codec/rows.ts';
 import { CodecError } from '../codec/varint.ts';
 import type { Connection } from '../kept.ts';
-import { addRows, type BucketColumn, emptyBuckets, LEVELS, type Level, slotsOf } from '../rollup.ts';
+import { addRows, type BucketColumn, emptyBuckets, LEVELS, type Level, type Rows, slotsOf } from '../rollup.ts';
 import type { LayoutShelf } from '../shelf.ts';
 import { openRollups } from '../stored-rollups.ts';
 
@@ -24,19 +24,19 @@ function holds(stored: BucketColumn | undefined, own: BucketColumn): boolean {
 export function prepareHeld(db: Connection, shelf: LayoutShelf): (blockId: number) => boolean {
   const find = db.prepare<[number], Bodied>('SELECT station, layout, fromAt, body FROM blk WHERE id = ?');
   const rollups = openRollups(db, shelf);
-  const heldBy = (level: Level, { station, layout: layoutId, fromAt, body }: Bodied): boolean => {
-    const layout = shelf.byId(layoutId);
+  const heldBy = (level: Level, station: number, fromAt: number, rows: Rows): boolean => {
     const startAt = Math.floor(fromAt / level.spanMs) * level.spanMs;
     const stored = rollups.read(station, level, startAt);
-    const own = emptyBuckets(layout.channels.length, slotsOf(level));
-    addRows(own, level.stepMs, startAt, openBlock(body, layout).rows());
+    const own = emptyBuckets(rows.channels.length, slotsOf(level));
+    addRows(own, level.stepMs, startAt, rows);
     return own.every((column, index) => holds(stored?.[index], column));
   };
   return blockId => {
     const block = find.get(blockId);
     if (block === undefined) return false;
     try {
-      return LEVELS.every(level => heldBy(level, block));
+      const rows = openBlock(block.body, shelf.byId(block.layout)).rows();
+      return LEVELS.every(level => heldBy(level, block.station, block.fromAt, rows));
     } catch (error) {
       if (error instanceof CodecError) return false;
       throw error;

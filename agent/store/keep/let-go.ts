@@ -1,6 +1,6 @@
 /**
- * Lets raw readings go whose time is over, a small piece a call: at most one day of one station, in a transaction of its
- * own. A block goes only if it passes its checksum, its minutes and quarter-hours are held by the stored rollups, and the
+ * Lets raw readings go whose time is over, a small piece a call: some hours of one day of one station, in a transaction of
+ * its own. A block goes only if it passes its checksum, its minutes and quarter-hours are held by the stored rollups, and the
  * seals of its days still match; what does not stays, and is tried again the next day.
  */
 import type { Connection } from '../kept.ts';

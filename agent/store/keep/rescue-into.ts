@@ -44,6 +44,7 @@ const OF_STATION = [
   'note',
   'counted',
   'bridge',
+  'trial',
 ] as const;
 const LAYOUT = ['id', 'text'] as const;
 const STATION = ['id', 'name', 'layout', 'firstAt', 'lastAt'] as const;

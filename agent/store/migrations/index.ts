@@ -8,10 +8,22 @@ import * as sixth from './0006.ts';
 import * as seventh from './0007.ts';
 import * as eighth from './0008.ts';
 import * as ninth from './0009.ts';
+import * as tenth from './0010.ts';
 
 export interface Migration {
   readonly version: number;
   readonly sql: string;
 }
 
-export const MIGRATIONS: readonly Migration[] = [first, second, third, fourth, fifth, sixth, seventh, eighth, ninth];
+export const MIGRATIONS: readonly Migration[] = [
+  first,
+  second,
+  third,
+  fourth,
+  fifth,
+  sixth,
+  seventh,
+  eighth,
+  ninth,
+  tenth,
+];

@@ -14,6 +14,7 @@ import { prepareOnlyMinutes } from './only-minutes.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareGather, prepareSeries } from './series.ts';
 import { prepareTold } from './told.ts';
+import { prepareTrials } from './trials.ts';
 
 export type Queries = Omit<RecordQueries, 'savedState'> &
   Pick<LedgerQueries, 'lastAt' | 'holds'> & {
@@ -32,6 +33,7 @@ export function prepareQueries(db: Connection): Queries {
     ...prepareCountedQueries(db),
     ...prepareNotes(db),
     ...prepareEvidence(db),
+    ...prepareTrials(db),
     readings,
     latest,
     series: prepareSeries(db, gather, onlyMinutes),

@@ -74,6 +74,15 @@ export const BATTERY_FIELDS: readonly Field[] = [
     choices: ['unknown', 'sun', 'wall', 'vehicle', 'generator'],
   },
   optional(number('paid')),
+  optional(text('boughtOn')),
+  optional(text('returnBy')),
+  optional(number('warranty.thresholdPct')),
+  {
+    ...optional({ path: 'warranty.of', words: 'warranty.of', kind: 'choice' }),
+    choices: ['rated', 'first'],
+  },
+  optional(text('warranty.until')),
+  optional(number('warranty.cycles')),
 ];
 
 export const PORT_FIELDS: readonly Field[] = [
