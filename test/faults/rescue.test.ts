@@ -52,7 +52,7 @@ describe('a damaged record of which readings were let go', () => {
     const dir = folderOfDays(36);
     const nowMs = FIRST_DAY + 38 * DAY;
     const record = openTestRecord(dir, { nowMs: () => nowMs, keepRawDays: () => 10 });
-    for (let piece = 0; piece < 60; piece++) record.upkeep();
+    for (let piece = 0; piece < 120; piece++) record.upkeep();
     const told = [...record.readings('shed', 0, nowMs)];
     const extent = record.extent('shed');
     record.close();
