@@ -14,4 +14,5 @@ export * from './scope.ts';
 export * from './settings.ts';
 export * from './sharing.ts';
 export * from './trials.ts';
+export * from './trials-compared.ts';
 export * from './wire.ts';
