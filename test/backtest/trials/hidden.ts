@@ -76,6 +76,7 @@ export function drawHidden(seed: number): Hidden {
   const maxW = ratedWh * between(0.8, 1.2);
   const capacityAh = holds / cells / energyBelowV(1);
   const volts = cells * openCircuitCellV(0.5);
+  const batteryVGain = 1 + within(0.1) / 100;
   return {
     seed,
     ratedWh,
@@ -112,8 +113,8 @@ export function drawHidden(seed: number): Hidden {
     own: {
       outGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
       inGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
-      batteryVGain: 1 + within(0.1) / 100,
-      batteryAGain: 1 + within(0.9) / 100,
+      batteryVGain,
+      batteryAGain: (1 + within(TOLD.batteryLimitPct) / 100) / batteryVGain,
       batteryAOffset: within(0.02),
       stepW: pick(chance, [0.1, 1]),
       wattsRounding: pick(chance, ['floor', 'round', 'ceil'] as const),

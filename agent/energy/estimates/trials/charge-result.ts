@@ -7,7 +7,7 @@ import { hourCurve } from './curves.ts';
 import { type Figure, figureOf, termsOf } from './figure.ts';
 import { besideMeter, type Compared } from './meter.ts';
 import { trusted } from './meter-seen.ts';
-import { type Counted, countedWh, ownGain } from './own-watts.ts';
+import { type Counted, countedWh, medianStepMs, ownGain } from './own-watts.ts';
 import { endsOf, energyPerPercent } from './per-percent.ts';
 import { chargeColumn, HOUR_MS, MINUTE_MS, meanOf, medianOf, valuesOf } from './samples.ts';
 import { joined, scaled, type Term, withinLimits } from './terms.ts';
@@ -18,6 +18,8 @@ type Asked = TrialAsked<'charge'>;
 
 /** Where the watts have begun to fall for good: below this of what they were in the middle. */
 const TAPERED = 0.9;
+/** A reading is the mean of a while before it: so old, give or take as much, of the time between two. Own judgement. */
+const AGE_SHARE = 0.125;
 const MIDDLE: readonly [number, number] = [20, 75];
 
 const TIMES = [
@@ -142,24 +144,35 @@ function roundTrip(asked: Asked, { from }: Stretch, counted: Counted, compared: 
   return [figureOf('roundTripPct', pct, '%', compared !== null && byMeter ? 'meter' : 'ownWatts', joined(terms))];
 }
 
+/** Energy in; how late a falling power is told and when it ended are known to the distance of readings. */
+function takenIn({ samples: s, options, station, gapLimitMs }: Asked, { from, to }: Stretch): Counted {
+  const input = chargeColumn(s, options.source);
+  const counted = countedWh(s, input, from, to, gapLimitMs, `digits:${station}:in`, { begin: true, end: false });
+  const lastW = input[to - 1]! || 0;
+  const firstW = medianOf(valuesOf(input, from, Math.min(to, from + 20)));
+  const endWh = (Math.abs(lastW - (input[to]! || 0)) * (s.at[to]! - s.at[to - 1]!)) / HOUR_MS / 2;
+  const lateWh = ((firstW - lastW) * medianStepMs(s.at, from, to) * AGE_SHARE) / HOUR_MS;
+  const terms = [...counted.terms, withinLimits('endMoment', endWh), withinLimits('endMoment', lateWh)];
+  return { ...counted, energyWh: counted.energyWh - lateWh, terms };
+}
+
 export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
-  const { samples: s, options, station } = asked;
+  const { samples: s, options } = asked;
   const { from, to } = run;
   if (to - from < 5) return null;
   const input = chargeColumn(asked.samples, asked.options.source);
-  const counted = countedWh(s, input, from, to, asked.gapLimitMs, `digits:${station}:in`, { begin: true, end: false });
+  const counted = takenIn(asked, run);
   const held = { at: s.at, column: input, from, to, gapLimitMs: asked.gapLimitMs };
   const beside = besideMeter(held, asked.meter, options.meter);
   const compared = trusted(beside);
   const ticks = passed(ticksOf(s.at, s.pct, from, to), 1);
-  const fallWh = (Math.abs((input[to - 1]! || 0) - (input[to]! || 0)) * (s.at[to]! - s.at[to - 1]!)) / HOUR_MS / 2;
   const curve = byPercent(asked, run);
   const temps = valuesOf(s.tempC, from, to);
   const inWh = compared === null ? 0 : counted.energyWh / compared.ratio;
   return {
     figures: [
       ...timeFigures(asked, run, ticks),
-      figureOf('takenInWh', counted.energyWh, 'Wh', 'ownWatts', [...counted.terms, withinLimits('endMoment', fallWh)]),
+      figureOf('takenInWh', counted.energyWh, 'Wh', 'ownWatts', counted.terms),
       ...(compared === null
         ? []
         : [

@@ -10,8 +10,8 @@ import type { Term } from './terms.ts';
 
 export const COVERAGE = 0.95;
 const NORMAL_FACTOR = 1.959964;
-/** Smooths corners so that the inversion ends soon: adds 0.1 % to the width. */
-const SMOOTH = 0.04;
+/** Smooths corners so that the inversion ends soon: adds 0.02 % to the combined uncertainty. */
+const SMOOTH = 0.02;
 
 /** Root of the sum of squares (5.1.2). */
 export const combined = (terms: readonly Term[]): number => Math.hypot(...terms.map(t => t.effect));

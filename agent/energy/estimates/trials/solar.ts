@@ -180,7 +180,7 @@ function clearCurve(asked: Asked, { from, to }: Stretch, clear: (at: number) => 
  * steps told by second differences, which are twice as large in square and leave the course of the sun out. Readings that
  * are means of a while themselves miss less: tuned on the plant.
  */
-const BENDS = 32;
+const BENDS = 60;
 
 function sampledWh(at: Float64Array, sun: Float64Array, { from, to }: Stretch, gapLimitMs: number): number {
   let squares = 0;
