@@ -7,7 +7,7 @@ import { ERROR_CODES, type ErrorCode, type Timers, WattkeepError } from '#kit';
 import type { Log } from '../../../log/log.ts';
 import { Answer } from './answer.ts';
 import { type Failed, KIND, type Kind } from './frames.ts';
-import { createLane, type LaneLimits } from './lane.ts';
+import { createLane, type Lane, type LaneLimits } from './lane.ts';
 import type { ReadOrder } from './order.ts';
 import { type Reader, startReader } from './reader.ts';
 
@@ -54,6 +54,7 @@ export interface ReadingDesk {
 }
 
 interface Seat {
+  readonly id: number;
   readonly order: ReadOrder;
   readonly answer: Answer;
   /** Pieces asked for that have not come. */
@@ -62,133 +63,152 @@ interface Seat {
   cancel(): void;
 }
 
-export function createReadingDesk({ entry, timers, log, limits = DESK_LIMITS }: DeskParts): ReadingDesk {
-  const lanes = { question: createLane(limits.questions, timers), file: createLane(limits.files, timers) };
-  const seats = new Map<number, Seat>();
-  let reader: Reader | null = null;
-  let lastId = 0;
-  let closed = false;
-  let cancelIdle: () => void = nothing;
+export const createReadingDesk = (parts: DeskParts): ReadingDesk => new Desk(parts);
 
-  const failAll = (why: (seat: Seat) => WattkeepError) => {
-    for (const [id, seat] of [...seats]) {
-      seats.delete(id);
-      seat.cancel();
-      seat.answer.finish(why(seat));
-    }
-  };
+class Desk implements ReadingDesk {
+  readonly #parts: DeskParts;
+  readonly #limits: DeskLimits;
+  readonly #questions: Lane;
+  readonly #files: Lane;
+  /** Answers under way, by their number. */
+  readonly #seats = new Map<number, Seat>();
+  #reader: Reader | null = null;
+  #lastId = 0;
+  #closed = false;
+  #cancelIdle: () => void = nothing;
 
-  /** Nothing more is heard of that process, whatever it still writes. */
-  const letGo = (why: (seat: Seat) => WattkeepError) => {
-    reader = null;
-    failAll(why);
-  };
+  constructor(parts: DeskParts) {
+    this.#parts = parts;
+    this.#limits = parts.limits ?? DESK_LIMITS;
+    this.#questions = createLane(this.#limits.questions, parts.timers);
+    this.#files = createLane(this.#limits.files, parts.timers);
+  }
 
-  const begin = (): Reader => {
-    const started: Reader = startReader(entry, {
-      frame: (kind, id, payload) => {
-        if (reader === started) take(kind, id, payload);
+  get pid(): number | undefined {
+    return this.#reader?.pid;
+  }
+
+  ask(order: ReadOrder): AsyncIterableIterator<Uint8Array> {
+    const lane = order.asked.what === 'recording' ? this.#files : this.#questions;
+    const id = ++this.#lastId;
+    const answer = new Answer({
+      onBegin: () => {
+        if (this.#closed) answer.finish(ended('the agent is stopping'));
+        else lane.enter(waiter);
       },
-      gone(why) {
-        if (reader !== started) return;
-        log.error('reading', 'the process that reads the record ended', { why });
-        letGo(() => ended(why));
+      onTaken: () => {
+        const seat = this.#seats.get(id);
+        if (seat !== undefined) this.#want(seat);
+      },
+      onOver: () => {
+        this.#giveUp(id);
+        lane.over(waiter);
+        this.#rest();
+      },
+    });
+    const waiter = {
+      begin: () => this.#seat({ id, order, answer, owed: 0, cancel: nothing }),
+      refuse: () => answer.finish(busy()),
+    };
+    return answer;
+  }
+
+  close(): void {
+    this.#closed = true;
+    this.#cancelIdle();
+    this.#letGo(() => ended('the agent is stopping'))?.kill();
+  }
+
+  #seat(seat: Seat): void {
+    this.#cancelIdle();
+    this.#seats.set(seat.id, seat);
+    this.#reader ??= this.#start();
+    this.#reader.ask(seat.id, seat.order);
+    for (let i = 0; i < AHEAD; i++) this.#want(seat);
+  }
+
+  #start(): Reader {
+    const started: Reader = startReader(this.#parts.entry, {
+      frame: (kind, id, payload) => {
+        if (this.#reader === started) this.#take(kind, id, payload);
+      },
+      gone: why => {
+        if (this.#reader !== started) return;
+        this.#parts.log.error('reading', 'the process that reads the record ended', { why });
+        this.#letGo(() => ended(why));
       },
     });
     return started;
-  };
+  }
 
-  const expect = (seat: Seat) => {
-    seat.cancel();
-    seat.cancel = seat.owed === 0 ? nothing : timers.after(limits.pieceMs, () => late(seat));
-  };
-
-  const late = (seat: Seat) => {
-    log.error('reading', 'an answer took too long: the process that reads the record is ended', {
-      asked: seat.order.asked.what,
-      limitMs: limits.pieceMs,
-    });
-    reader?.kill();
-    letGo(one => (one === seat ? tookTooLong(limits.pieceMs) : ended('another answer took too long')));
-  };
-
-  const want = (id: number, seat: Seat) => {
-    seat.owed++;
-    reader?.more(id);
-    if (seat.owed === 1) expect(seat);
-  };
-
-  const take = (kind: Kind, id: number, payload: Buffer) => {
-    const seat = seats.get(id);
+  #take(kind: Kind, id: number, payload: Buffer): void {
+    const seat = this.#seats.get(id);
     if (seat === undefined) return;
     if (kind === KIND.piece) {
       seat.owed--;
-      expect(seat);
+      this.#expect(seat);
       seat.answer.put(payload);
-    } else if (kind === KIND.atWork) expect(seat);
+    } else if (kind === KIND.atWork) this.#expect(seat);
     else {
-      seats.delete(id);
-      seat.cancel();
+      this.#unseat(seat);
       seat.answer.finish(kind === KIND.failed ? errorOf(JSON.parse(payload.toString()) as Failed) : null);
     }
-  };
+  }
 
-  const rest = () => {
-    if (!lanes.question.empty || !lanes.file.empty) return;
-    cancelIdle();
-    cancelIdle = timers.after(limits.idleMs, () => {
-      const before = reader;
-      reader = null;
+  #want(seat: Seat): void {
+    seat.owed++;
+    this.#reader?.more(seat.id);
+    if (seat.owed === 1) this.#expect(seat);
+  }
+
+  /** The deadline of the next piece begins anew; none where nothing is owed. */
+  #expect(seat: Seat): void {
+    seat.cancel();
+    seat.cancel = seat.owed === 0 ? nothing : this.#parts.timers.after(this.#limits.pieceMs, () => this.#late(seat));
+  }
+
+  #late(seat: Seat): void {
+    const { pieceMs } = this.#limits;
+    this.#parts.log.error('reading', 'an answer took too long: the process that reads the record is ended', {
+      asked: seat.order.asked.what,
+      limitMs: pieceMs,
+    });
+    this.#letGo(one => (one === seat ? tookTooLong(pieceMs) : ended('another answer took too long')))?.kill();
+  }
+
+  /** Nothing more is heard of the process, whatever it still writes; what it was answering breaks off. */
+  #letGo(why: (seat: Seat) => WattkeepError): Reader | null {
+    const before = this.#reader;
+    this.#reader = null;
+    for (const seat of [...this.#seats.values()]) {
+      this.#unseat(seat);
+      seat.answer.finish(why(seat));
+    }
+    return before;
+  }
+
+  #unseat(seat: Seat): void {
+    this.#seats.delete(seat.id);
+    seat.cancel();
+  }
+
+  /** Nobody takes the rest. */
+  #giveUp(id: number): void {
+    const seat = this.#seats.get(id);
+    if (seat === undefined) return;
+    this.#unseat(seat);
+    this.#reader?.stop(id);
+  }
+
+  #rest(): void {
+    if (!this.#questions.empty || !this.#files.empty) return;
+    this.#cancelIdle();
+    this.#cancelIdle = this.#parts.timers.after(this.#limits.idleMs, () => {
+      const before = this.#reader;
+      this.#reader = null;
       before?.finish();
     });
-  };
-
-  return {
-    ask(order) {
-      const lane = order.asked.what === 'recording' ? lanes.file : lanes.question;
-      const id = ++lastId;
-      let seat: Seat | null = null;
-      const answer = new Answer({
-        onBegin() {
-          if (closed) answer.finish(ended('the agent is stopping'));
-          else lane.enter(waiter);
-        },
-        onTaken() {
-          if (seat !== null && seats.has(id)) want(id, seat);
-        },
-        onOver() {
-          if (seats.delete(id)) {
-            seat?.cancel();
-            reader?.stop(id);
-          }
-          lane.over(waiter);
-          rest();
-        },
-      });
-      const waiter = {
-        begin() {
-          cancelIdle();
-          seat = { order, answer, owed: 0, cancel: nothing };
-          seats.set(id, seat);
-          reader ??= begin();
-          reader.ask(id, order);
-          for (let i = 0; i < AHEAD; i++) want(id, seat);
-        },
-        refuse: () => answer.finish(busy()),
-      };
-      return answer;
-    },
-    close() {
-      closed = true;
-      cancelIdle();
-      const before = reader;
-      letGo(() => ended('the agent is stopping'));
-      before?.kill();
-    },
-    get pid() {
-      return reader?.pid;
-    },
-  };
+  }
 }
 
 const busy = () =>
