@@ -32,20 +32,24 @@ export function writeRuns(writer: ByteWriter, values: ArrayLike<number>): void {
 
 export function readRuns(reader: ByteReader, count: number): Uint32Array {
   const values = new Uint32Array(count);
+  eachRun(reader, count, (value, from, to) => values.fill(value, from, to));
+  return values;
+}
+
+function eachRun(reader: ByteReader, count: number, take: (value: number, from: number, to: number) => void): void {
   let row = 0;
   while (row < count) {
     const value = reader.unsigned();
     const run = reader.unsigned();
     if (run === 0 || run > count - row || value > 0xffff_ffff) throw new CodecError('a run in the block does not fit');
-    values.fill(value, row, row + run);
+    take(value, row, row + run);
     row += run;
   }
-  return values;
 }
 
 /** A quantity over the rows of a block: `kinds` says what each row told; `values` means something only where GIVEN. */
 export interface ValueColumn {
-  kinds: Uint8Array | Uint32Array;
+  kinds: Uint8Array;
   values: Float64Array;
   /** Rows that are GIVEN. */
   given: number;
@@ -72,9 +76,12 @@ export function writeValues(writer: ByteWriter, column: ValueColumn): void {
 
 export function decodeValues(bytes: Uint8Array, count: number): ValueColumn {
   const reader = new ByteReader(bytes);
-  const kinds = readRuns(reader, count);
+  const kinds = new Uint8Array(count);
   let given = 0;
-  for (let row = 0; row < count; row++) if (kinds[row] === GIVEN) given++;
+  eachRun(reader, count, (kind, from, to) => {
+    kinds.fill(kind, from, to);
+    if (kind === GIVEN) given += to - from;
+  });
   const found = readDeltas(reader, given);
   if (given === count) return { kinds, values: found, given };
   const values = new Float64Array(count);

@@ -143,20 +143,19 @@ export class ByteReader {
     let position = this.#position;
     let last = 0;
     for (let i = 0; i < values.length; i++) {
-      const first = bytes[position]!;
-      const second = bytes[position + 1]!;
-      if (first < 0x80) {
-        position++;
-        last += (first >> 1) ^ -(first & 1);
-      } else if (second < 0x80) {
+      let folded = bytes[position]!;
+      if (folded < 0x80) position++;
+      else if (bytes[position + 1]! < 0x80) {
+        folded = (folded & 0x7f) | (bytes[position + 1]! << 7);
         position += 2;
-        const folded = (first & 0x7f) | (second << 7);
-        last += (folded >> 1) ^ -(folded & 1);
       } else {
         this.#position = position;
         last += this.signed();
         position = this.#position;
+        values[i] = last;
+        continue;
       }
+      last += (folded >> 1) ^ -(folded & 1);
       values[i] = last;
     }
     this.#position = position;
