@@ -98,6 +98,17 @@ it('a meter tells how far the own watts are off, read by itself or typed now and
   }
 });
 
+it('a percent told once a minute, and missing in between, judges as one told always', () => {
+  const { samples } = ASKED;
+  const rare = { ...samples, pct: samples.pct.map((pct, k) => (k % 6 === 0 ? pct : Number.NaN)) };
+  const judgement = judgeTrial({ ...ASKED, samples: rare });
+  expect([judgement.phase, judgement.endsBecause]).toEqual(['done', 'cutOff']);
+  const [figure, always] = [judgement, judgeTrial(ASKED)].map(j => j.result!.figures[0]!);
+  expect(Math.abs(figure!.value / always!.value - 1)).toBeLessThan(0.002);
+  expect(judgement.result!.under.fromPct).not.toBeNull();
+  expect(JSON.stringify(judgement)).not.toMatch(/NaN/);
+});
+
 it('a meter that is silent for half of the run, or measures something else, is told, and nothing is said by it', () => {
   const asked = usableAsked(HIDDEN, LIVED, 'watts');
   const change = (meter: typeof asked.meter) => judgeTrial({ ...asked, meter });

@@ -9,7 +9,7 @@ import { besideMeter, type Compared } from './meter.ts';
 import { trusted } from './meter-seen.ts';
 import { type Counted, countedWh, medianStepMs, ownGain } from './own-watts.ts';
 import { endsOf, energyPerPercent } from './per-percent.ts';
-import { chargeColumn, HOUR_MS, MINUTE_MS, meanOf, medianOf, valuesOf } from './samples.ts';
+import { chargeColumn, HOUR_MS, MINUTE_MS, meanOf, medianOf, pctAt, pctToldAt, valuesOf } from './samples.ts';
 import { joined, scaled, type Term, withinLimits } from './terms.ts';
 import { passed, type Tick, ticksOf } from './ticks.ts';
 import type { Stretch } from './watch.ts';
@@ -34,7 +34,7 @@ function timeFigures({ samples: s }: Asked, { from, to }: Stretch, ticks: readon
   const beganAt = s.at[from]! - beginWidthMs / 2;
   return TIMES.flatMap(([what, pct]) => {
     const tick = ticks.find(t => t.to >= pct && t.at <= s.at[to]!);
-    if (tick === undefined || s.pct[from]! >= pct) return [];
+    if (tick === undefined || pctAt(s, from) >= pct) return [];
     const terms = [
       withinLimits('endMoment', beginWidthMs / 2 / MINUTE_MS),
       withinLimits('tickMoment', tick.widthMs / 2 / MINUTE_MS),
@@ -126,9 +126,9 @@ function roundTrip(asked: Asked, { from }: Stretch, counted: Counted, compared: 
   const { discharge, toPct, ownWattsLimitPct } = asked.options;
   if (discharge === null) return [];
   const { samples: s, station } = asked;
-  const rose = toPct - s.pct[from]!;
+  const rose = toPct - pctAt(s, from);
   const fell = discharge.fromPct - discharge.toPct;
-  if (rose < 50 || fell < 50) return [];
+  if (!(rose >= 50) || !(fell >= 50)) return [];
   const inWh = counted.energyWh / (compared?.ratio ?? 1);
   const pct = (100 * discharge.figure.value * rose) / fell / inWh;
   const byMeter = discharge.figure.against === 'meter';
@@ -194,7 +194,7 @@ export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
     under: {
       meanW: counted.energyWh / counted.hours,
       tempC: temps.length === 0 ? null : meanOf(temps),
-      fromPct: s.pct[from]!,
+      fromPct: pctToldAt(s, from),
       toPct: valuesOf(s.pct, from, to).at(-1) ?? null,
     },
   };

@@ -4,7 +4,7 @@
  */
 import type { Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
 import { chargeResult } from './charge-result.ts';
-import { chargeColumn, HOUR_MS, indexAt, isTold, lastTold, MINUTE_MS, medianOf, valuesOf } from './samples.ts';
+import { chargeColumn, HOUR_MS, indexAt, isTold, lastTold, MINUTE_MS, medianOf, pctAt, valuesOf } from './samples.ts';
 import { beforeGap, stood, waiting } from './stage.ts';
 import { ticksOf } from './ticks.ts';
 import { gapsSeen, INPUT_W, type Stretch, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
@@ -72,7 +72,7 @@ function inputSeen(asked: Asked, from: number, to: number, level: number): Spoil
   const { samples: s, options } = asked;
   const input = chargeColumn(asked.samples, asked.options.source);
   const nearFull = Math.min(97, options.toPct - 1);
-  const gone = (k: number) => input[k]! < Math.max(INPUT_W, LITTLE_SHARE * level) && s.pct[k]! < nearFull;
+  const gone = (k: number) => input[k]! < Math.max(INPUT_W, LITTLE_SHARE * level) && pctAt(s, k) < nearFull;
   return stretchesWhere(s.at, from, to, gone, MINUTE_MS / 2, MINUTE_MS).map(of => {
     const ms = s.at[Math.min(of.to + 1, to)]! - s.at[of.from]!;
     // The sun may pause; a wall that does has been unplugged.
@@ -126,7 +126,7 @@ export function judgeCharge(asked: Asked): TrialJudgement {
   const last = endedAt === null ? s.at.length - 1 : Math.max(from, indexAt(s.at, endedAt + 1) - 1);
   const full = fullAt(asked, from, last);
   const run = { from, to: full ?? last };
-  const start = s.pct[from]!;
+  const start = pctAt(s, from);
   const share = (lastTold(s.pct, run.to) - start) / Math.max(1, options.toPct - start);
   const ms = s.at[run.to]! - s.at[from]!;
   const spoiledBy = spoilersOf(asked, run, full !== null);

@@ -11,7 +11,7 @@ import { besideMeter } from './meter.ts';
 import { batteryGain, ownGain } from './own-watts.ts';
 import { perPercent, tickToTick } from './percent-power.ts';
 import type { LoadHeld } from './plateaus.ts';
-import { batteryColumn, bySensors, digitOf, meanOf, outColumn, scatterOf, valuesOf } from './samples.ts';
+import { batteryColumn, bySensors, digitOf, meanOf, outColumn, pctToldAt, scatterOf, valuesOf } from './samples.ts';
 import { fromScatter, joined, normalTerm, roundedTerms, scaled, type Term, withinLimits } from './terms.ts';
 
 type Asked = TrialAsked<'converter'>;
@@ -207,8 +207,8 @@ export function converterResult(asked: Asked, loads: readonly LoadHeld[]): Trial
     under: {
       meanW: null,
       tempC: temps.length === 0 ? null : meanOf(temps),
-      fromPct: loads[0] === undefined ? null : s.pct[loads[0].from]!,
-      toPct: loads.length === 0 ? null : s.pct[loads.at(-1)!.to]!,
+      fromPct: loads[0] === undefined ? null : pctToldAt(s, loads[0].from),
+      toPct: loads.length === 0 ? null : pctToldAt(s, loads.at(-1)!.to),
     },
   };
 }

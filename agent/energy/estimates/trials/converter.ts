@@ -7,7 +7,7 @@ import type { Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
 import { converterResult } from './converter-result.ts';
 import { perPercent } from './percent-power.ts';
 import { type LoadHeld, plateausOf } from './plateaus.ts';
-import { bySensors, HOUR_MS, inColumn, indexAt, isTold, MINUTE_MS, outColumn, valuesOf } from './samples.ts';
+import { bySensors, HOUR_MS, inColumn, indexAt, isTold, MINUTE_MS, outColumn, pctToldAt, valuesOf } from './samples.ts';
 import { stood, waiting } from './stage.ts';
 import { passed, ticksOf } from './ticks.ts';
 import { gapsSeen, INPUT_W, inputSeen, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
@@ -89,7 +89,7 @@ function switchedOff(asked: Asked, from: number, to: number): Spoiled[] {
       s.at[of.from]!,
       s.at[of.to]!,
       forGood ? 'spoils' : 'noted',
-      s.pct[of.from]!,
+      pctToldAt(s, of.from),
       '%',
     );
   });

@@ -7,7 +7,7 @@ import { combined } from './coverage.ts';
 import { hourCurve } from './curves.ts';
 import { figureOf } from './figure.ts';
 import { type PercentPower, perPercent, tickToTick, wholePercents } from './percent-power.ts';
-import { HOUR_MS, inColumn, indexAt, isTold, MINUTE_MS, meanOf, valuesOf } from './samples.ts';
+import { HOUR_MS, inColumn, indexAt, isTold, MINUTE_MS, meanOf, pctToldAt, valuesOf } from './samples.ts';
 import { beforeGap, stood, waiting } from './stage.ts';
 import { passed, type Tick, ticksOf } from './ticks.ts';
 import { gapsSeen, INPUT_W, inputSeen, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
@@ -105,7 +105,7 @@ function spoilersOf(asked: TrialAsked<'ownDraw'>, from: number, to: number, powe
     return spoiled('otherLoad', s.at[of.from]!, s.at[of.to]!, wh > OTHER_SHARE * lostWh ? 'spoils' : 'noted', wh, 'Wh');
   });
   const off = stretchesWhere(s.at, from, to, k => s.acOn[k] === 0, MINUTE_MS, MINUTE_MS).map(of =>
-    spoiled('switchedOffEarly', s.at[of.from]!, s.at[of.to]!, 'spoils', s.pct[of.from]!, '%'),
+    spoiled('switchedOffEarly', s.at[of.from]!, s.at[of.to]!, 'spoils', pctToldAt(s, of.from), '%'),
   );
   const jumps = ticksOf(s.at, s.pct, from, to)
     .filter(tick => (tick.from - tick.to >= JUMP_PCT && tick.widthMs < BRIDGED_MS) || tick.to - tick.from > 1)
@@ -149,7 +149,7 @@ function resultOf(
     under: {
       meanW: 0,
       tempC: temps.length === 0 ? null : meanOf(temps),
-      fromPct: s.pct[run.from]!,
+      fromPct: pctToldAt(s, run.from),
       toPct: valuesOf(s.pct, run.from, ended.to).at(-1) ?? null,
     },
   };

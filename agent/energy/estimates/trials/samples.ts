@@ -149,5 +149,20 @@ export function lastTold(column: Float64Array, k: number): number {
   return j < 0 ? Number.NaN : column[j]!;
 }
 
+/** A percent told less often than the rest stands for so many samples. */
+const STANDS = 600;
+
+/** State of charge as it stood at a sample; NaN where none was told lately. */
+export function pctAt({ pct }: TrialSamples, k: number): number {
+  for (let j = Math.min(k, pct.length - 1); j >= 0 && k - j <= STANDS; j--) if (!Number.isNaN(pct[j]!)) return pct[j]!;
+  return Number.NaN;
+}
+
+/** The same for what is told: null where it is not known. */
+export function pctToldAt(s: TrialSamples, k: number): number | null {
+  const pct = pctAt(s, k);
+  return Number.isNaN(pct) ? null : pct;
+}
+
 /** Battery volts and amperes, or watts, are told. */
 export const bySensors = (s: TrialSamples): boolean => (isTold(s.batteryV) && isTold(s.batteryA)) || isTold(s.batteryW);

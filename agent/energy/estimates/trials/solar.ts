@@ -8,7 +8,7 @@ import { hourCurve } from './curves.ts';
 import { clearTerms, clearWatts } from './expected-day.ts';
 import { figureOf } from './figure.ts';
 import { countedWh, ownGain } from './own-watts.ts';
-import { HOUR_MS, indexAt, isTold, MINUTE_MS } from './samples.ts';
+import { HOUR_MS, indexAt, isTold, MINUTE_MS, pctAt, pctToldAt } from './samples.ts';
 import { stood, waiting } from './stage.ts';
 import { fromScatter, scaled } from './terms.ts';
 import { gapsSeen, INPUT_W, type Stretch, spoiled, stretchesWhere } from './watch.ts';
@@ -92,7 +92,7 @@ function dayOf(asked: Asked, { from, to, endAt }: SunRun, clear: (at: number) =>
   const { samples: s, options, gapLimitMs } = asked;
   const sun = solarColumn(asked);
   const isFull = (k: number) =>
-    s.pct[k]! >= options.fullPct - FULL_MARGIN_PCT && sun[k]! < HELD_SHARE * clear(s.at[k]!);
+    pctAt(s, k) >= options.fullPct - FULL_MARGIN_PCT && sun[k]! < HELD_SHARE * clear(s.at[k]!);
   const { portMaxW } = options;
   const isLimited = (k: number) => portMaxW !== null && sun[k]! > 0.97 * portMaxW;
   const full = stretchesWhere(s.at, from, to, isFull, 5 * MINUTE_MS, 10 * MINUTE_MS);
@@ -209,8 +209,8 @@ function resultOf(
   const under = {
     meanW: counted.energyWh / counted.hours,
     tempC: null,
-    fromPct: s.pct[from] ?? null,
-    toPct: s.pct[to] ?? null,
+    fromPct: pctToldAt(s, from),
+    toPct: pctToldAt(s, to),
   };
   if (clear === null || day === null || day.freeClearWh <= 0) return { figures: [harvest], curves, under };
   const pct = (100 * day.freeInWh) / day.freeClearWh;

@@ -7,7 +7,7 @@ import type { Spoiled, TrialAsked, TrialCurve, TrialJudgement, TrialResult, Tria
 import { hourCurve } from './curves.ts';
 import { clearWatts } from './expected-day.ts';
 import { type Figure, figureOf } from './figure.ts';
-import { digitOf, HOUR_MS, indexAt, MINUTE_MS, meanOf, medianOf, scatterOf, valuesOf } from './samples.ts';
+import { digitOf, HOUR_MS, indexAt, MINUTE_MS, meanOf, medianOf, pctAt, scatterOf, valuesOf } from './samples.ts';
 import { solarColumn } from './solar.ts';
 import { stood, waiting } from './stage.ts';
 import { fromScatter, normalTerm, roundedTerms, type Term, withinLimits } from './terms.ts';
@@ -44,7 +44,7 @@ interface Ratio {
   readonly bW: number;
 }
 
-const isHeldBack = ({ samples: s, options }: Asked, k: number): boolean => s.pct[k]! >= options.fullPct - 1;
+const isHeldBack = ({ samples: s, options }: Asked, k: number): boolean => pctAt(s, k) >= options.fullPct - 1;
 
 /** By ports: means of blocks of both. */
 function byPorts(asked: Asked, from: number, to: number): Ratio[] {

@@ -6,7 +6,7 @@ import { besideMeter, type Compared } from './meter.ts';
 import { trusted } from './meter-seen.ts';
 import { batteryGain, type Counted, countedWh, ownGain } from './own-watts.ts';
 import { endsOf, energyPerPercent } from './per-percent.ts';
-import { batteryColumn, meanOf, outColumn, valuesOf } from './samples.ts';
+import { batteryColumn, meanOf, outColumn, pctToldAt, valuesOf } from './samples.ts';
 import { scaled, type Term } from './terms.ts';
 import { passed, ticksOf } from './ticks.ts';
 import type { Stretch } from './watch.ts';
@@ -30,7 +30,7 @@ export function usableResult(asked: TrialAsked<'usable'>, { from, to }: Stretch)
     under: {
       meanW: own.energyWh / own.hours,
       tempC: temps.length === 0 ? null : meanOf(temps),
-      fromPct: s.pct[from]!,
+      fromPct: pctToldAt(s, from),
       toPct: valuesOf(s.pct, from, to).at(-1) ?? null,
     },
   };

@@ -8,7 +8,18 @@
 import type { Ends, Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
 import { besideMeter } from './meter.ts';
 import { meterSeen } from './meter-seen.ts';
-import { inColumn, indexAt, isTold, lastTold, MINUTE_MS, meanOf, medianOf, outColumn, valuesOf } from './samples.ts';
+import {
+  inColumn,
+  indexAt,
+  isTold,
+  lastTold,
+  MINUTE_MS,
+  meanOf,
+  medianOf,
+  outColumn,
+  pctAt,
+  valuesOf,
+} from './samples.ts';
 import { beforeGap, stood, waiting } from './stage.ts';
 import { usableResult } from './usable-result.ts';
 import { gapsSeen, INPUT_W, inputSeen, type Stretch, spoiled, stretchesWhere, temperatureSeen } from './watch.ts';
@@ -45,10 +56,10 @@ function beginning(asked: TrialAsked<'usable'>): number | Waits {
   const input = inColumn(s);
   let fullAt = Number.NEGATIVE_INFINITY;
   const ready = (k: number) => {
-    if (s.pct[k]! >= options.fullPct) fullAt = s.at[k]!;
+    const pct = pctAt(s, k);
+    if (pct >= options.fullPct) fullAt = s.at[k]!;
     // Some show less than full as soon as the charger is off.
-    const full =
-      s.pct[k]! >= options.fullPct || (s.pct[k]! >= options.fullPct - 2 && s.at[k]! - fullAt < STILL_FULL_MS);
+    const full = pct >= options.fullPct || (pct >= options.fullPct - 2 && s.at[k]! - fullAt < STILL_FULL_MS);
     return full && out[k]! >= LOAD_LEAST_W && !(input[k]! > INPUT_W) && s.onMains[k] !== 1;
   };
   const found = stretchesWhere(s.at, first, s.at.length - 1, ready, LOAD_SURE_MS, asked.gapLimitMs);
@@ -61,7 +72,7 @@ function beginning(asked: TrialAsked<'usable'>): number | Waits {
   }
   if (begin !== undefined) return begin.from;
   const last = s.at.length - 1;
-  if (s.pct[last]! < options.fullPct) return 'full';
+  if (pctAt(s, last) < options.fullPct) return 'full';
   return input[last]! > INPUT_W || s.onMains[last] === 1 ? 'noInput' : 'load';
 }
 

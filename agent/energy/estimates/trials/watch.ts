@@ -47,7 +47,7 @@ export const spoiled = (
   consequence: Spoiled['consequence'],
   amount: number | null = null,
   unit: Spoiled['unit'] = null,
-): Spoiled => ({ what, at, toAt, consequence, amount, unit });
+): Spoiled => ({ what, at, toAt, consequence, amount: amount === null || Number.isNaN(amount) ? null : amount, unit });
 
 /** Below this nothing comes in: stations show a watt or two of nothing. W */
 export const INPUT_W = 4;
