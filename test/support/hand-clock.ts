@@ -6,6 +6,8 @@ export interface HandClock {
   every(periodMs: number, act: () => void): () => void;
   /** Moves both clocks on and fires what falls due. */
   advance(ms: number): void;
+  /** Moves both clocks on as a computer that sleeps: what falls due meanwhile fires so much later. */
+  skip(ms: number): void;
 }
 
 /** @param startAt wall time at the start, epoch ms; the monotonic clock starts at 0 */
@@ -32,7 +34,9 @@ export function handClock(startAt = Date.UTC(2026, 5, 21, 12)): HandClock {
     advance(ms) {
       const until = monoMs + ms;
       for (;;) {
-        const [next] = [...timers].filter(t => t.dueMs <= until).sort((a, b) => a.dueMs - b.dueMs);
+        let next: Timer | undefined;
+        for (const timer of timers)
+          if (timer.dueMs <= until && (next === undefined || timer.dueMs < next.dueMs)) next = timer;
         if (next === undefined) break;
         monoMs = next.dueMs;
         if (next.periodMs === null) timers.delete(next);
@@ -40,6 +44,10 @@ export function handClock(startAt = Date.UTC(2026, 5, 21, 12)): HandClock {
         next.act();
       }
       monoMs = until;
+    },
+    skip(ms) {
+      monoMs += ms;
+      for (const timer of timers) timer.dueMs += ms;
     },
   };
 }

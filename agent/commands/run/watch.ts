@@ -26,6 +26,7 @@ import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
 import { putAwayCalendar } from './put-away.ts';
 import { giveWay, repeat } from './repeat.ts';
 import { createResting, restingOf } from './resting.ts';
+import { isSilent } from './say.ts';
 import { readBy, typedLack } from './sources.ts';
 import { changedFacts, factsAsRead, wireStation } from './station-facts.ts';
 import { dayDoor } from './telling/door.ts';
@@ -38,6 +39,8 @@ export interface WatchParts {
   /** What a kilowatt-hour from the wall costs, where the owner told it. */
   tariff: TariffSettings | undefined;
   commitIntervalMs: number;
+  /** Between two rounds of projections; ten seconds where it is not said. */
+  projectEveryMs?: number;
   machineZone: string;
   /** Of all adapters there are now. */
   manifests(): readonly AdapterManifest[];
@@ -249,10 +252,10 @@ export function startWatch(parts: WatchParts): Watch {
     status(status) {
       const desk = desks.get(status.station);
       if (desk === undefined) return;
-      const before = desk.status()?.phase;
+      const before = isSilent(desk.status());
       publish(desk.setStatus(status));
-      // What is promised changes with the phase at once, not at the next round.
-      if (before !== status.phase) tellProjection(desk);
+      // What is promised ends or begins at once, not at the next round; between two tries nothing is, and none is made.
+      if (before !== isSilent(status)) tellProjection(desk);
     },
   });
   const resting = createResting({
@@ -276,7 +279,7 @@ export function startWatch(parts: WatchParts): Watch {
     repeat(timers, () => UPKEEP_EVERY_MS, createUpkeep(record, log)),
     repeat(
       timers,
-      () => PROJECT_EVERY_MS,
+      () => parts.projectEveryMs ?? PROJECT_EVERY_MS,
       () => {
         const all = [...desks.values()];
         for (const [i, desk] of all.entries()) {
