@@ -3,43 +3,72 @@
 import { openBlock } from '../codec/rows.ts';
 import { CodecError } from '../codec/varint.ts';
 import type { Connection } from '../kept.ts';
-import { addRows, type BucketColumn, emptyBuckets, LEVELS, type Level, type Rows, slotsOf } from '../rollup.ts';
+import { addRows, type BucketColumn, type Buckets, emptyBuckets, LEVELS, type Level, type Rows } from '../rollup.ts';
 import type { LayoutShelf } from '../shelf.ts';
 import { openRollups } from '../stored-rollups.ts';
 
-type Bodied = { station: number; layout: number; fromAt: number; body: Buffer };
+const HOUR_MS = 3_600_000;
 
-function holds(stored: BucketColumn | undefined, own: BucketColumn): boolean {
+interface BlockRow {
+  station: number;
+  layout: number;
+  fromAt: number;
+  body: Buffer;
+}
+
+/** @param from place in `stored` of the first bucket of `own` */
+function holds(stored: BucketColumn | undefined, from: number, own: BucketColumn): boolean {
   return own.count.every(
     (count, slot) =>
       count === 0 ||
       (stored !== undefined &&
-        stored.count[slot]! >= count &&
-        stored.min[slot]! <= own.min[slot]! &&
-        stored.max[slot]! >= own.max[slot]!),
+        stored.count[from + slot]! >= count &&
+        stored.min[from + slot]! <= own.min[slot]! &&
+        stored.max[from + slot]! >= own.max[slot]!),
   );
 }
 
-/** The answer is false too where the block or a rollup cannot be read. */
-export function prepareHeld(db: Connection, shelf: LayoutShelf): (blockId: number) => boolean {
-  const find = db.prepare<[number], Bodied>('SELECT station, layout, fromAt, body FROM blk WHERE id = ?');
+/**
+ * The answer gives those of some blocks, by their numbers, that are held; not one that cannot be read, or whose rollup
+ * cannot. Each rollup is opened once.
+ */
+export function prepareHeld(db: Connection, shelf: LayoutShelf): (blockIds: readonly number[]) => Set<number> {
+  const find = db.prepare<[number], BlockRow>('SELECT station, layout, fromAt, body FROM blk WHERE id = ?');
   const rollups = openRollups(db, shelf);
-  const heldBy = (level: Level, station: number, fromAt: number, rows: Rows): boolean => {
-    const startAt = Math.floor(fromAt / level.spanMs) * level.spanMs;
-    const stored = rollups.read(station, level, startAt);
-    const own = emptyBuckets(rows.channels.length, slotsOf(level));
-    addRows(own, level.stepMs, startAt, rows);
-    return own.every((column, index) => holds(stored?.[index], column));
+
+  const isHeld = (
+    row: BlockRow,
+    rows: Rows,
+    stored: (level: Level, startAt: number) => Buckets | undefined,
+  ): boolean => {
+    const hourAt = Math.floor(row.fromAt / HOUR_MS) * HOUR_MS;
+    return LEVELS.every(level => {
+      const startAt = Math.floor(hourAt / level.spanMs) * level.spanMs;
+      const own = emptyBuckets(rows.channels.length, HOUR_MS / level.stepMs);
+      addRows(own, level.stepMs, hourAt, rows);
+      const from = (hourAt - startAt) / level.stepMs;
+      const buckets = stored(level, startAt);
+      return own.every((column, index) => holds(buckets?.[index], from, column));
+    });
   };
-  return blockId => {
-    const block = find.get(blockId);
-    if (block === undefined) return false;
-    try {
-      const rows = openBlock(block.body, shelf.byId(block.layout)).rows();
-      return LEVELS.every(level => heldBy(level, block.station, block.fromAt, rows));
-    } catch (error) {
-      if (error instanceof CodecError) return false;
-      throw error;
+
+  return blockIds => {
+    const opened = new Map<string, Buckets | undefined>();
+    const held = new Set<number>();
+    for (const id of blockIds) {
+      const row = find.get(id);
+      if (row === undefined) continue;
+      const stored = (level: Level, startAt: number) => {
+        const key = `${row.station} ${level.stepMs} ${startAt}`;
+        if (!opened.has(key)) opened.set(key, rollups.read(row.station, level, startAt));
+        return opened.get(key);
+      };
+      try {
+        if (isHeld(row, openBlock(row.body, shelf.byId(row.layout)).rows(), stored)) held.add(id);
+      } catch (error) {
+        if (!(error instanceof CodecError)) throw error;
+      }
     }
+    return held;
   };
 }

@@ -18,7 +18,7 @@ export interface LettingGo {
 }
 
 export function openLettingGo(db: Connection, seals: DaySeals): LettingGo {
-  const held = prepareHeld(db, openShelf(db));
+  const heldOf = prepareHeld(db, openShelf(db));
   const stations = db.prepare<[], number>('SELECT id FROM station ORDER BY id').pluck();
   const blocks = db.prepare<[number, number, number, number, number], RawBlock>(`SELECT id, fromAt, toAt, count FROM blk
     WHERE station = ? AND (fromAt, id) > (?, ?) AND fromAt < ? ORDER BY fromAt, id LIMIT ?`);
@@ -43,7 +43,8 @@ export function openLettingGo(db: Connection, seals: DaySeals): LettingGo {
     if (rows.length === 0) return null;
     const { go, looked } = planPiece(rows, cutMs, evidence.all(station), newest.get(station) ?? -1);
     const broken = go.length === 0 ? [] : seals.checkWithin(station, go[0]!.fromAt, go.at(-1)!.toAt, nowMs);
-    const gone = broken.length > 0 ? [] : go.filter(block => held(block.id));
+    const held = broken.length > 0 ? null : heldOf(go.map(block => block.id));
+    const gone = go.filter(block => held?.has(block.id) === true);
     for (const { id } of gone) remove.run(id);
     if (gone.length > 0) {
       const readings = gone.reduce((sum, block) => sum + block.count, 0);
