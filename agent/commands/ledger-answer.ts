@@ -12,9 +12,10 @@ import { type CountedOver, countedOver } from './ledger-counted.ts';
 import { type DayAnswer, dayAnswer } from './ledger-day.ts';
 import { factsAt, paidFor, tariffAt } from './ledger-facts.ts';
 import { AROUND_MS, type LevelDay, levelsOf } from './ledger-levels.ts';
+import { limitsOf } from './ledger-limits.ts';
 import { minuteReader } from './ledger-minutes.ts';
 import { type DayPart, missingDates, partsOf } from './ledger-parts.ts';
-import { type LimitsOn, throughOver } from './ledger-shade.ts';
+import { throughOver } from './ledger-shade.ts';
 import { awayMinutes, spansTold } from './ledger-spans.ts';
 import { worthBefore } from './ledger-worth.ts';
 
@@ -136,7 +137,7 @@ function daysOf(
       clear,
       level: levels[i]!,
       minutes: reader.read(startMs, count),
-      limits: limitsOn(startMs, count),
+      limits: limitsOn(startMs, clear),
       away: awayMinutes(spans, startMs, count),
       through: throughOn(i),
       // Sums are told in one currency.
@@ -145,12 +146,6 @@ function daysOf(
       nowMs,
     });
   });
-}
-
-/** Asked of a station only that says what holds it back: readings are dear to open. */
-function limitsOf(record: Record, station: string): LimitsOn {
-  const says = record.latest(station)?.states.inputLimitedBy !== undefined;
-  return says ? (startMs, minutes) => record.limits(station, startMs, minutes) : () => null;
 }
 
 const minutesIn = ({ startMs, endMs }: Pick<DayPart, 'startMs' | 'endMs'>): number =>

@@ -7,6 +7,7 @@ import { createShadeLearning, LEARNED_AHEAD_DAYS, type ShadeLearning } from '#en
 import { type DatedFact, type Stay, staysOf } from '../derive/standing.ts';
 import { heldMinutes } from './ledger-held.ts';
 import type { LevelDay } from './ledger-levels.ts';
+import type { LimitsOn } from './ledger-limits.ts';
 import { type MinuteReader, sunMinutes } from './ledger-minutes.ts';
 
 const MINUTE_MS = 60_000;
@@ -19,9 +20,6 @@ const LEAST_STAY_MS = 2 * 3_600_000;
 
 /** The answer gives the share let through in each minute of a day; null: everything. Days are asked for in order of time. */
 export type ThroughOn = (index: number) => Float64Array | null;
-
-/** What the station said to hold it back, by the codes of `RecordQueries.limits`. */
-export type LimitsOn = (startMs: number, minutes: number) => Uint8Array | null;
 
 interface Lesson {
   readonly index: number;
@@ -54,7 +52,7 @@ export function throughOver(
       learnings.set(key, learning);
       const minutes = reader.read(part.startMs, clear!.powerW.length);
       const sunW = sunMinutes(minutes, part.totals);
-      const held = heldMinutes(now, minutes, sunW, limitsOn(part.startMs, sunW.length));
+      const held = heldMinutes(now, minutes, sunW, limitsOn(part.startMs, clear));
       learning.learn({
         startMs: part.startMs,
         sunW: onlyWithin(sunW, part.startMs, stay),
