@@ -1,0 +1,94 @@
+/** A curve as inline SVG: the range as a band, what lies between as a line, what was measured one by one as dots. */
+import type { WireTrialCurve } from '#messages';
+import { text } from './escape.ts';
+import { number } from './numbers.ts';
+import { CURVE_NAMES } from './words.ts';
+
+export interface Drawn {
+  readonly curve: WireTrialCurve;
+  /** Whose it is; '' where there is only one. */
+  readonly name: string;
+}
+
+const [WIDTH, HEIGHT] = [800, 320];
+const [LEFT, RIGHT, TOP, BOTTOM] = [64, 16, 24, 44];
+/** More points than this are not seen. */
+const MOST_POINTS = 600;
+const LINES = ['', '8 5', '2 4', '12 4 2 4'];
+const FILLED = ['var(--blue)', 'none', 'var(--ink)', 'none'];
+
+/** Round steps of 1, 2 or 5 that part a span into four to nine. */
+function stepOf(span: number): number {
+  const rough = span / 5;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  return [1, 2, 5, 10].map(part => part * power).find(step => step >= rough)!;
+}
+
+function ticks(low: number, high: number): number[] {
+  const step = stepOf(high - low);
+  const first = Math.ceil(low / step - 1e-9);
+  return Array.from({ length: Math.floor(high / step + 1e-9) - first + 1 }, (_, i) => (first + i) * step);
+}
+
+const placesOf = (values: readonly number[]): number =>
+  values.length < 2 ? 0 : Math.max(0, Math.min(3, -Math.floor(Math.log10(values[1]! - values[0]!) + 1e-9)));
+
+/** Of many points every so-manyth, the last one kept. */
+function thinned<T>(points: readonly T[]): readonly T[] {
+  const every = Math.ceil(points.length / MOST_POINTS);
+  return every <= 1 ? points : points.filter((_, i) => i % every === 0 || i === points.length - 1);
+}
+
+/** All of one kind on one axis; '' where there is nothing to draw. */
+export function curveSvg(drawn: readonly Drawn[]): string {
+  const all = drawn.flatMap(({ curve }) => curve.points);
+  if (all.length < 2) return '';
+  const words = CURVE_NAMES[drawn[0]!.curve.of];
+  const xs = all.map(p => p.x);
+  const [x0, x1] = [Math.min(...xs, 0), Math.max(...xs)];
+  const [low, high] = [Math.min(...all.map(p => p.low95)), Math.max(...all.map(p => p.high95))];
+  const y0 = low >= 0 && low < 0.7 * high ? 0 : low;
+  const y1 = high + (high - y0) * 0.04 + 1e-9;
+  if (!(x1 > x0) || !(y1 > y0)) return '';
+  const X = (x: number) => LEFT + ((x - x0) / (x1 - x0)) * (WIDTH - LEFT - RIGHT);
+  const Y = (y: number) => HEIGHT - BOTTOM - ((y - y0) / (y1 - y0)) * (HEIGHT - TOP - BOTTOM);
+  const at = (x: number, y: number) => `${X(x).toFixed(1)},${Y(y).toFixed(1)}`;
+  const [across, up] = [ticks(x0, x1), ticks(y0, y1)];
+  const grid = [
+    ...up.map(
+      y =>
+        `<path d="M${LEFT},${Y(y).toFixed(1)}H${WIDTH - RIGHT}" stroke="var(--line)"/>` +
+        `<text x="${LEFT - 8}" y="${(Y(y) + 5).toFixed(1)}" text-anchor="end">${number(y, placesOf(up))}</text>`,
+    ),
+    ...across.map(
+      x =>
+        `<text x="${X(x).toFixed(1)}" y="${HEIGHT - BOTTOM + 20}" text-anchor="middle">${number(x, placesOf(across))}</text>`,
+    ),
+  ];
+  const parts = drawn.map(({ curve, name }, i) => {
+    const points = thinned(curve.points);
+    const band = [...points.map(p => at(p.x, p.high95)), ...points.toReversed().map(p => at(p.x, p.low95))];
+    const line =
+      curve.as === 'line'
+        ? `<polygon points="${band.join(' ')}" fill="var(--blue)" opacity="0.14"/>` +
+          `<polyline points="${points.map(p => at(p.x, p.y)).join(' ')}" fill="none" stroke="var(--blue)" stroke-width="2"
+            stroke-dasharray="${LINES[i % LINES.length]}"/>`
+        : points
+            .map(
+              p =>
+                `<path d="M${X(p.x).toFixed(1)},${Y(p.low95).toFixed(1)}V${Y(p.high95).toFixed(1)}" stroke="var(--ink)"/>` +
+                `<circle cx="${X(p.x).toFixed(1)}" cy="${Y(p.y).toFixed(1)}" r="4" stroke="var(--blue)" fill="${FILLED[i % FILLED.length]}"/>`,
+            )
+            .join('');
+    const last = points.at(-1)!;
+    const label =
+      name === ''
+        ? ''
+        : `<text x="${Math.min(X(last.x), WIDTH - RIGHT).toFixed(1)}" y="${(Y(last.y) - 8 - 16 * i).toFixed(1)}" text-anchor="end">${text(name)}</text>`;
+    return line + label;
+  });
+  return `<svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${text(`${words.name}, ${words.y} over ${words.x}`)}"
+    font-size="14" fill="currentColor">${grid.join('')}<path d="M${LEFT},${HEIGHT - BOTTOM}H${WIDTH - RIGHT}" stroke="var(--ink)"/>
+    ${parts.join('')}<text x="${LEFT - 8}" y="${TOP - 8}" text-anchor="end">${words.y}</text>
+    <text x="${WIDTH - RIGHT}" y="${HEIGHT - 6}" text-anchor="end">${words.x}</text></svg>`;
+}

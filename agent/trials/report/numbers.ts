@@ -1,0 +1,24 @@
+/** Numbers of a report: no more digits than the range is good for, thin spaces between thousands, a true minus. */
+const THIN = ' ';
+
+/** Places after the point so that the half width has two digits that count; at most three. */
+export function placesFor(half: number, value: number): number {
+  const size = half > 0 ? half : Math.abs(value) / 100;
+  if (!(size > 0)) return 0;
+  return Math.max(0, Math.min(3, 1 - Math.floor(Math.log10(size))));
+}
+
+export function number(value: number, places: number): string {
+  const [whole, rest] = Math.abs(value).toFixed(places).split('.') as [string, string?];
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, THIN);
+  const sign = value < 0 && Number(Math.abs(value).toFixed(places)) !== 0 ? '−' : '';
+  return `${sign}${grouped}${rest === undefined ? '' : `.${rest}`}`;
+}
+
+/** `1 043 (1 021 to 1 065)`. */
+export function withRange(of: { value: number; low95: number; high95: number }): string {
+  const places = placesFor((of.high95 - of.low95) / 2, of.value);
+  if (of.high95 === of.low95) return number(of.value, Math.min(places, 2));
+  const shown = Math.max(0, places - 1);
+  return `${number(of.value, shown)} (${number(of.low95, shown)} to ${number(of.high95, shown)})`;
+}
