@@ -50,7 +50,7 @@ export const KINDS: readonly KindRow[] = [
     kind: 'ownDraw',
     needs: ['outputPowerW', 'stateOfChargePct'],
     betterWith: ['acOutletsOn', 'batteryTempC'],
-    waits: ['readings', 'stateOfCharge', 'outputPower', 'outletsOn', 'noLoad', 'noInput'],
+    waits: ['readings', 'stateOfCharge', 'outputPower', 'batteryPower', 'outletsOn', 'noLoad', 'noInput'],
     ends: ['narrowEnough', 'longest', 'floor', 'owner', 'spoiled', 'gap'],
     spoiledBy: [
       'otherLoad',

@@ -38,6 +38,8 @@ function beginning(asked: TrialAsked<'ownDraw'>): number | Waits {
   if (first > last) return 'readings';
   if (!isTold(s.pct)) return 'stateOfCharge';
   if (!isTold(s.outputW) && !isTold(s.acOutputW)) return 'outputPower';
+  // Without a label, or a measured one, nobody knows what a percent holds.
+  if (perPercent(asked.options) === null) return 'batteryPower';
   const input = inColumn(s);
   const ready = (k: number) => s.acOn[k] !== 0 && !(loadOf(asked, k) > NOTHING_W) && !(input[k]! > INPUT_W);
   const found = stretchesWhere(s.at, first, last, ready, QUIET_MS, asked.gapLimitMs)[0];
@@ -175,7 +177,10 @@ export function judgeOwnDraw(asked: TrialAsked<'ownDraw'>): TrialJudgement {
   };
   const ended = ending(asked, run);
   const power = powerOf(asked, run, ended.lastTick);
-  const blind = isBlind(asked, run) ? [spoiled('gaugeBlind', s.at[from]!, s.at[to]!, 'spoils')] : [];
+  const blind =
+    isBlind(asked, run) || (ended.ends !== null && power === null)
+      ? [spoiled('gaugeBlind', s.at[from]!, s.at[to]!, 'spoils')]
+      : [];
   const half = power === null ? null : halfOf(power);
   const spoiledBy = [...spoilersOf(asked, from, ended.to, power), ...blind];
   const end = beforeGap(s.at, ended.to, spoiledBy);

@@ -1,5 +1,5 @@
 /** What every judge of a trial answers with, put together in one place. */
-import type { Ends, Spoiled, TrialAsked, TrialJudgement, TrialKind, TrialResult, Waits } from './asked.ts';
+import type { Ends, Spoiled, TrialAsked, TrialJudgement, TrialKind, TrialPhase, TrialResult, Waits } from './asked.ts';
 import { indexAt } from './samples.ts';
 
 const NOTHING_YET = { share: null, leftMs: null, count: null, wanted: null } as const;
@@ -42,12 +42,16 @@ export function stood(asked: TrialAsked<TrialKind>, of: Stood): TrialJudgement {
   const spoils = of.spoiledBy.find(s => s.consequence === 'spoils' && s.what !== 'gap');
   const gap = of.spoiledBy.find(s => s.consequence === 'spoils' && s.what === 'gap');
   const byOwner = of.endedAt === null && asked.endedAt !== null;
-  const phase =
+  const ended = of.endedAt !== null || byOwner;
+  const broken = gap !== undefined || (byOwner && of.endsByOwner !== true);
+  const result = spoils === undefined ? of.result() : null;
+  // What ended before there was anything to say ended for nothing.
+  const phase: TrialPhase =
     spoils !== undefined
       ? 'spoiled'
-      : gap !== undefined || (byOwner && of.endsByOwner !== true)
+      : broken || (ended && result === null)
         ? 'interrupted'
-        : of.endedAt !== null || byOwner
+        : ended
           ? 'done'
           : 'running';
   const endsBecause: Ends | null =
@@ -60,7 +64,7 @@ export function stood(asked: TrialAsked<TrialKind>, of: Stood): TrialJudgement {
     endedAt: phase === 'running' ? null : phase === 'spoiled' ? spoils!.toAt : (gap?.at ?? of.endedAt ?? asked.endedAt),
     spoiledBy: of.spoiledBy,
     progress: { ...NOTHING_YET, ...of.progress, ...(phase === 'done' ? { share: 1, leftMs: 0 } : {}) },
-    result: phase === 'spoiled' ? null : of.result(),
+    result,
   };
 }
 
