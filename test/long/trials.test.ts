@@ -10,15 +10,18 @@ it(
   () => {
     const proved = proveAll(STATIONS);
     const all = tallies(proved.flatMap(p => p.held));
-    for (const t of all) expect([t.name, t.heldShare >= 0.93, t.heldShare <= 0.98]).toEqual([t.name, true, true]);
+    for (const t of all) expect([t.name, t.heldShare >= 0.93, t.heldShare <= 0.97]).toEqual([t.name, true, true]);
     const of = (name: string) => all.find(t => t.name === name)!;
     expect(of('usable: Wh by own watts').p95ErrorPct).toBeLessThan(1.5);
     expect(of('own draw: W').medianError).toBeLessThanOrEqual(1);
     const curves = proved.flatMap(p => p.curves);
-    for (const by of ['volts and amperes, meter', 'as the station tells watts']) {
+    // Greatest error anywhere from 50 W up; absolutely by a meter and battery sensors that are each off by up to 1 %.
+    const within = (by: string) => {
       const worst = curves.filter(c => c.by === by).map(c => c.worst);
-      expect(worst.filter(w => w <= 1.5).length / worst.length).toBeGreaterThan(0.93);
-    }
+      return worst.filter(w => w <= 1.5).length / worst.length;
+    };
+    expect(within('as the station tells watts')).toBeGreaterThan(0.97);
+    expect(within('volts and amperes, meter')).toBeGreaterThan(0.85);
     for (const kind of TRIAL_KINDS) {
       const notGood = proved.filter(p => p.notGood.includes(kind)).length;
       expect([kind, notGood <= 0.02 * STATIONS]).toEqual([kind, true]);
