@@ -117,7 +117,7 @@ function daysOf(
   counted: CountedOver,
 ): DayAnswer[] {
   const recorded = record.days(station, shiftDate(bounds.from, -AROUND_DAYS), shiftDate(bounds.to, AROUND_DAYS));
-  const around = partsOf(recorded.filter(holdsReadings), facts).map(part => levelDay(part, facts, standing));
+  const around = partsOf(recorded.filter(holdsReadings), facts).map(part => levelDay(part, facts, standing, nowMs));
   const levels = levelsOf(record, station, around);
   const spans = record.spans(station, bounds.fromMs - 2 * 86_400_000, bounds.toMs + 2 * 86_400_000);
   const reader = minuteReader(record, station);
@@ -152,11 +152,11 @@ const minutesIn = ({ startMs, endMs }: Pick<DayPart, 'startMs' | 'endMs'>): numb
   Math.max(0, Math.ceil((endMs - startMs) / MINUTE_MS));
 const middleOf = ({ startMs, endMs }: Pick<DayPart, 'startMs' | 'endMs'>): number => (startMs + endMs) / 2;
 
-function levelDay(part: DayPart, facts: readonly Fact[], standing: readonly PlaneFrom[]): LevelDay {
+function levelDay(part: DayPart, facts: readonly Fact[], standing: readonly PlaneFrom[], nowMs: number): LevelDay {
   const allDay = isGivenThrough(standing, part.startMs, part.endMs) ? spotPlaneOf(standing, part.startMs) : null;
   const now = factsAt(facts, middleOf(part), allDay);
   const plane = allDay ?? now.panels?.[0]?.plane ?? null;
-  return { part, facts: now, clear: clearOf(part, now, standing), plane };
+  return { part, facts: now, clear: clearOf(part, now, standing), plane, over: part.endMs <= nowMs };
 }
 
 const clearOf = (

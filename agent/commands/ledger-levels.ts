@@ -25,6 +25,8 @@ export interface LevelDay {
   readonly clear: ClearDay | null;
   /** How the panels stood, or the first of them; null where that is not known. */
   readonly plane: Plane | null;
+  /** A day that still runs says nothing of others: what is said of days that are over stays. */
+  readonly over: boolean;
 }
 
 /** How far around a stretch days are needed. */
@@ -39,7 +41,7 @@ export function levelsOf(record: Pick<RecordQueries, 'means'>, station: string, 
     const around: DayLevel[] = [];
     const isNear = (k: number) => Math.abs(days[k]!.part.startMs - part.startMs) <= AROUND_MS;
     const take = (k: number) => {
-      if (own[k] !== null && keys[k] === keys[i]) around.push(own[k]!);
+      if (own[k] !== null && keys[k] === keys[i] && (k === i || days[k]!.over)) around.push(own[k]!);
     };
     for (let k = i; k >= 0 && isNear(k); k--) take(k);
     for (let k = i + 1; k < days.length && isNear(k); k++) take(k);

@@ -83,8 +83,8 @@ export function throughOver(
 /** The stays that teach, in order of time: the first few of a week at each spot. */
 function lessonsOf(days: readonly LevelDay[], levels: readonly Level[], stays: readonly NamedStay[]): Lesson[] {
   const taken = new Map<string, number>();
-  return days.flatMap(({ part, clear, plane }, index) => {
-    if (!levels[index]!.isOwn || clear === null || plane === null) return [];
+  return days.flatMap(({ part, clear, plane, over }, index) => {
+    if (!over || !levels[index]!.isOwn || clear === null || plane === null) return [];
     return stays.flatMap(stay => {
       const heldMs = Math.min(stay.toMs, part.endMs) - Math.max(stay.fromMs, part.startMs);
       if (heldMs < LEAST_STAY_MS) return [];
