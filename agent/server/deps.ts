@@ -38,6 +38,10 @@ import type {
   StationSettings,
   TokenAnswer,
   TokenAsked,
+  TrialAnswer,
+  TrialChange,
+  TrialStart,
+  TrialsAnswer,
   TypedValues,
   WireAlarm,
   WireHealth,
@@ -155,6 +159,27 @@ export interface DayDoor {
   moveFact(station: string, change: FactChange): Promise<FactChanged>;
 }
 
+/** Trials and what is made of them; saved once it resolves. Each throws WattkeepError as above, or as `ReadingDoor`. */
+export interface TrialsDoor {
+  /** @param station null: of all */
+  list(station: string | null): Promise<TrialsAnswer>;
+  one(id: string): Promise<TrialAnswer>;
+  start(start: TrialStart): Promise<TrialAnswer>;
+  change(id: string, change: TrialChange): Promise<TrialAnswer>;
+  /** JSON of a ComparisonAnswer. */
+  compare(ids: readonly string[]): AsyncIterator<Uint8Array>;
+  /** JSON of a FirstWeekAnswer, a YearsAnswer. */
+  firstWeek(station: string): AsyncIterator<Uint8Array>;
+  years(station: string): AsyncIterator<Uint8Array>;
+  /** A page of HTML. Place and hours of the clock stand in it where they are chosen. */
+  report(
+    ids: readonly string[],
+    show: { readonly large: boolean; readonly place: boolean; readonly clock: boolean },
+  ): AsyncIterator<Uint8Array>;
+  /** The readings of a trial as CSV. */
+  samples(id: string): Promise<AsyncIterator<Uint8Array>>;
+}
+
 /** What calls the owner. */
 export interface AlarmDoor {
   list(): WireAlarm[];
@@ -219,6 +244,7 @@ export interface ServerDeps {
   };
   readonly aim: AimDoor;
   readonly days: DayDoor;
+  readonly trials: TrialsDoor;
   readonly alarms: AlarmDoor;
   readonly reading: ReadingDoor;
   health(): WireHealth;

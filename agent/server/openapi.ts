@@ -87,6 +87,9 @@ function parametersOf(route: Route): object[] {
   if (route.path.includes('{station}')) {
     parameters.push({ name: 'station', in: 'path', required: true, description: "the station's id", schema: text });
   }
+  if (route.path.includes('{trial}')) {
+    parameters.push({ name: 'trial', in: 'path', required: true, description: "the trial's id", schema: text });
+  }
   if (route.takes !== null) {
     const description = 'stands for a deliberate change';
     parameters.push({ name: CHANGE_HEADER, in: 'header', required: true, description, schema: { const: '1' } });

@@ -1,13 +1,13 @@
 /**
  * The table of what can be asked, one entry a route: the dispatcher and the OpenAPI description read the same one.
- * A path has at most one variable part, the station's id, and that is matched as it is: nothing is decoded.
+ * A path has at most one variable part, the id of a station or a trial, and that is matched as it is: nothing is decoded.
  */
 import type { GenericSchema } from 'valibot';
 import type { Scope } from '#messages';
 import type { Caller } from './gate.ts';
 
 export interface RouteRequest {
-  /** The station named in the path; '' where the path names none. */
+  /** The station, or the trial, named in the path; '' where the path names none. */
   readonly station: string;
   readonly query: URLSearchParams;
   /** Already checked against the route's schema. */
@@ -28,7 +28,7 @@ export interface RouteAnswer {
 
 export interface Route {
   readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
-  /** `{station}` stands for an id. */
+  /** `{station}`, `{trial}` stand for an id. */
   readonly path: string;
   readonly summary: string;
   /** What a session must be allowed; where left out, `view` to read and `change` for all else. */
@@ -64,7 +64,7 @@ export type Match =
   /** The path exists with other methods. */
   | { readonly route: null; readonly allow: readonly string[] };
 
-const STATION = '{station}';
+const NAMED = /\{(?:station|trial)\}/;
 const ID = /^[a-z0-9][a-z0-9-]{0,39}$/;
 
 /** The route of a method and path; null where nothing has that path. */
@@ -82,9 +82,10 @@ export function matchRoute(routes: readonly Route[], method: string, path: strin
 
 /** The station's id in a path of this pattern, '' where the pattern has none, null where it does not match. */
 function matchPath(pattern: string, path: string): string | null {
-  const at = pattern.indexOf(STATION);
-  if (at < 0) return pattern === path ? '' : null;
-  const tail = pattern.slice(at + STATION.length);
+  const named = NAMED.exec(pattern);
+  if (named === null) return pattern === path ? '' : null;
+  const at = named.index;
+  const tail = pattern.slice(at + named[0].length);
   if (!path.startsWith(pattern.slice(0, at)) || !path.endsWith(tail)) return null;
   const id = path.slice(at, path.length - tail.length);
   return ID.test(id) ? id : null;

@@ -22,6 +22,7 @@ import { radioRoutes } from './routes/radio.ts';
 import { recordRoutes } from './routes/record.ts';
 import { sharingRoutes } from './routes/sharing.ts';
 import { StationList, stationRoutes } from './routes/stations.ts';
+import { trialRoutes } from './routes/trials.ts';
 import { loadSite } from './site.ts';
 import { RefusalTally } from './tally.ts';
 
@@ -126,6 +127,7 @@ function routesOf(deps: ServerDeps, stations: StationList): Route[] {
     ...planRoutes(stations, deps),
     ...aimRoutes(stations, deps.aim),
     ...ledgerDayRoutes(stations, deps.days, () => deps.clock.now()),
+    ...trialRoutes(stations, deps.trials),
     ...alarmRoutes(stations, deps.alarms),
     ...recordRoutes(deps.queries, stations, deps.reading, deps.clock),
     ...agentRoutes(deps.health, deps.settings, deps.actions),

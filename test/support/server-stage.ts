@@ -28,6 +28,7 @@ import { type HandClock, handClock } from './hand-clock.ts';
 import { nothingToSay } from './outlasts.ts';
 import { shedPlan } from './plans.ts';
 import { NETWORK_ADDRESS, type StagedSharing, stageSharing } from './sharing-stage.ts';
+import { noTrials } from './trials-told.ts';
 
 export const SHELL =
   '<!doctype html><html lang="en"><title>honey shed</title><script type="module" src="/app-1a2b.js"></script>';
@@ -349,6 +350,7 @@ function depsOf(
         return { done: true, fromDate: '', toDate: '', days: 0, wasJson: null, becomesJson: null };
       },
     },
+    trials: noTrials,
     alarms: { list: () => [], change: (change, station) => void told.push(['alarm', change, station]) },
     health: () => ({
       version: '0.1.0',

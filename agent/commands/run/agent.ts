@@ -23,6 +23,8 @@ import { readingDoor } from './reading/door.ts';
 import { scan } from './scan.ts';
 import { type Door, openDoor } from './settings-door.ts';
 import { openShared, type Shared } from './shared.ts';
+import { openTrials, type RunningTrials } from './trials-door.ts';
+import { trialsKnown } from './trials-known.ts';
 import { createWebhook } from './webhook/webhook.ts';
 import { learnZones } from './zones.ts';
 
@@ -82,6 +84,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   /** Something changed before there was anything to apply it to. */
   let owed = false;
   let shared: Shared | null = null;
+  let trials: RunningTrials | null = null;
   const apply = async (settings: Settings) => {
     owed = holding === null;
     webhook.follow(settings);
@@ -100,6 +103,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   const door = openDoor(options.settingsPath, { check: settings => adapters.refuseUnknown(settings), apply });
   const close = async () => {
     judging.close();
+    trials?.close();
     webhook.close();
     adapters.close();
     await shared?.close();
@@ -122,7 +126,9 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     await adapters.ready(door.get().settings);
     adapters.refuseUnknown(door.get().settings);
     shared = openShared({ ...options, server: () => server, remember: lan => door.setLan(lan) });
-    server = await serve({ ...options, adapters, radio, shared, desk }, door, opened, judging, () => server);
+    const known = () => trialsKnown(opened, options.version, door.get().settings.tariff, clock.nowMs());
+    trials = openTrials({ ...options, desk, holding: opened, timers, known });
+    server = await serve({ ...options, adapters, radio, shared, desk, trials }, door, opened, judging, () => server);
     server.setStations(opened.watch.stations());
     await shared.start(door.get().settings);
     return { url: server.url, demo: opened.demo, shared, close };
@@ -133,7 +139,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
 }
 
 function serve(
-  options: AgentOptions & { adapters: Adapters; radio: RadioHost; shared: Shared; desk: ReadingDesk },
+  options: AgentOptions & { adapters: Adapters; radio: RadioHost; shared: Shared; desk: ReadingDesk; trials: RunningTrials },
   door: Door,
   holding: Holding,
   judging: Judging,
@@ -166,6 +172,7 @@ function serve(
       facts: station => holding.watch.days.facts(station),
       moveFact: (station, change) => holding.watch.days.moveFact(station, change),
     },
+    trials: options.trials,
     alarms: {
       list: () => holding.watch.alarms.list(),
       change: (change, station) => holding.watch.alarms.change(change, station),

@@ -98,6 +98,8 @@ export interface Watch {
   readonly aim: AimDoor;
   /** One day, and what the owner tells of days. */
   readonly days: DayDoor;
+  /** Saves at once what the owner says, all or nothing. Throws WattkeepError where the disk takes nothing. */
+  keep(said: SaidByOwner): void;
   /** What calls the owner. */
   readonly alarms: Pick<Alarming, 'list' | 'change'>;
   /** Throws WattkeepError STATION_UNKNOWN. */
@@ -341,6 +343,7 @@ export function startWatch(parts: WatchParts): Watch {
     },
     aim: aimDoor(aims, { record, clock, timers, carries: parts.carry !== undefined }),
     days: dayDoor({ record, clock, keep: keepSaid, station: id => seatOf(deskOf(desks, id)) }),
+    keep: keepSaid,
     alarms: alarming,
     desk: station => deskOf(desks, station),
     tell(station, told) {

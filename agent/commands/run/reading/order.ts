@@ -3,6 +3,7 @@
 import type { SeriesRequest } from '#messages';
 import type { LedgerAsked } from '../../ledger-answer.ts';
 import type { RecordingWanted } from '../../recording-pieces.ts';
+import type { TrialsAsked } from '../../trials/pieces.ts';
 
 export interface RecordingAsked extends RecordingWanted {
   readonly what: 'recording';
@@ -32,7 +33,7 @@ export interface DaysCsvAsked extends Omit<LedgerDaysAsked, 'what'> {
   readonly what: 'daysCsv';
 }
 
-export type Asked = DaysCsvAsked | RecordingAsked | SeriesAsked | LedgerDaysAsked | PlanPastAsked;
+export type Asked = DaysCsvAsked | RecordingAsked | SeriesAsked | LedgerDaysAsked | PlanPastAsked | TrialsAsked;
 
 export interface ReadOrder {
   /** Folder of the record. */

@@ -8,6 +8,7 @@ import { ledgerAnswer } from '../../ledger-answer.ts';
 import { notedLedger } from '../../noted-ledger.ts';
 import { planPastPieces } from '../../plan-past.ts';
 import { recordingPieces } from '../../recording-pieces.ts';
+import { trialsPieces } from '../../trials/pieces.ts';
 import type { ReadOrder } from './order.ts';
 
 export type Pieces = Iterator<Uint8Array | null> | AsyncIterator<Uint8Array | null>;
@@ -33,5 +34,7 @@ export function piecesOf(
     }
     case 'planPast':
       return planPastPieces(record, asked, nowMs);
+    case 'trials':
+      return trialsPieces(record, asked, nowMs);
   }
 }
