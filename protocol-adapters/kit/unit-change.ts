@@ -71,10 +71,13 @@ const isNear = (value: number, wanted: number, near: number): boolean =>
 
 /** Panel volts go from nothing to all within a minute of dawn. */
 const isSteady = (key: string): boolean => !key.startsWith('solarVoltageV');
+const ruleOf = (name: string): Steady | undefined =>
+  isSteady(name) ? STEADY[quantityRow(name as QuantityKey)?.unit ?? ''] : undefined;
+const isWatched = (name: string): boolean => ruleOf(name) !== undefined;
 
 function jumped(key: QuantityKey, is: number, was: number, elapsedMs: number): UnitChange | null {
-  const rule = STEADY[quantityRow(key)?.unit ?? ''];
-  if (rule === undefined || !isSteady(key) || Math.abs(was) < rule.least) return null;
+  const rule = ruleOf(key);
+  if (rule === undefined || Math.abs(was) < rule.least) return null;
   if (rule.always !== true && elapsedMs > JUMP_WITHIN_MS) return null;
   if (rule.broken === true && Number.isInteger(is)) return null;
   const found = rule.as.find(([, of]) => isNear(is, of(was), NEAR) && !isNear(is, was, 0.3));
@@ -105,8 +108,10 @@ function changeIn(history: UnitHistory, now: ReadonlyMap<string, number>, elapse
   for (const [name, is] of now) {
     const before = history.values.get(name);
     if (before === undefined || before.length < LEAST_KEPT) continue;
-    const was = median(before);
     const group = GROUPS.find(([power]) => name === `${power} ratio`);
+    // Of a power alone nothing is concluded: its middle need not be known.
+    if (group === undefined && !isWatched(name)) continue;
+    const was = median(before);
     if (group === undefined) {
       const change = jumped(name as QuantityKey, is, was, elapsedMs);
       if (change !== null) return change;
