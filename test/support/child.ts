@@ -49,13 +49,17 @@ export interface Child {
   ended(): Promise<number | null>;
 }
 
-/** Starts the entry under node; `launcher` is put in front of node's own path (`['setpriv', '--reuid', '1']`). */
+/**
+ * Starts the entry under node; `launcher` is put in front of node's own path (`['setpriv', '--reuid', '1']`), `flags` are
+ * node's own.
+ */
 export function startChild(
   entry: string,
   args: readonly string[],
-  options: { launcher?: readonly string[]; env?: Record<string, string> } = {},
+  options: { launcher?: readonly string[]; flags?: readonly string[]; env?: Record<string, string> } = {},
 ): Child {
-  const [program, ...rest] = [...(options.launcher ?? []), process.execPath, bundle(entry), ...args];
+  const node = [process.execPath, ...(options.flags ?? []), bundle(entry)];
+  const [program, ...rest] = [...(options.launcher ?? []), ...node, ...args];
   const child = spawn(program!, rest, { stdio: ['pipe', 'pipe', 'pipe'], env: { ...process.env, ...options.env } });
   let stderr = '';
   child.stderr.on('data', piece => {

@@ -22,7 +22,7 @@ interface Line {
 }
 
 /** Compiles the shim into the test's own folder. */
-function shimIn(place: string): string {
+export function shimIn(place: string): string {
   const shim = join(place, 'failing-call.so');
   const source = fileURLToPath(new URL('../store/children/failing-call.c', import.meta.url));
   execFileSync('cc', ['-shared', '-fPIC', '-o', shim, source, '-ldl']);

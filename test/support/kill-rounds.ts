@@ -6,19 +6,11 @@ import { expect } from 'vitest';
 import { dayOf, milliJOf } from '../store/children/scripted.ts';
 import { startChild } from './child.ts';
 import { openTestRecord } from './record.ts';
+import { seededRandom } from './seeded-random.ts';
+
+export { seededRandom } from './seeded-random.ts';
 
 const END_AT = 8.64e15;
-
-/** A small seeded generator (mulberry32), 0 to 1. */
-export function seededRandom(seed: number): () => number {
-  let state = seed | 0;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
-    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
-  };
-}
 
 interface Acknowledged {
   session: string;

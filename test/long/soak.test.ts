@@ -1,0 +1,37 @@
+/** A season of two stations at full speed through the agent, in a process of its own with the memory `npm start` gives it. */
+import { expect, test } from 'vitest';
+import { startChild } from '../support/child.ts';
+import { expectNoGrowth, expectWholeSeason } from '../support/soak/expect-season.ts';
+import type { Checkpoint, Lived } from '../support/soak/season.ts';
+
+const DAYS = 120;
+/** Weeks of habits, the clear sky and raw readings fill up first. */
+const WARM_UP_DAYS = 35;
+
+test('a season of two stations is told as it was delivered, in a memory that does not grow', async () => {
+  const seed = Date.now() % 2 ** 31;
+  console.log(`season: seed ${seed}`);
+  // Summer time ends in it, on 25 October.
+  const options = { startAt: Date.UTC(2026, 6, 10), days: DAYS, seed, checkEveryDays: 2.5 };
+  const child = startChild('test/support/soak/child.ts', [JSON.stringify(options)], {
+    flags: ['--max-semi-space-size=1', '--v8-pool-size=1'],
+  });
+  const seen: Checkpoint[] = [];
+  let lived: Lived | null = null;
+  for (let line = await child.line(); line !== null; line = await child.line()) {
+    const told = JSON.parse(line) as { seen?: Checkpoint; lived?: Lived };
+    if (told.seen !== undefined) seen.push(told.seen);
+    lived = told.lived ?? lived;
+  }
+  expect([await child.ended(), child.stderr()]).toEqual([0, '']);
+  expectWholeSeason(lived!, DAYS);
+  for (const { rawBefore, days } of Object.values(lived!.stations)) {
+    // Raw readings of a month are kept; minutes and totals for ever.
+    expect(rawBefore).toBe(0);
+    expect(days.length).toBeGreaterThanOrEqual(DAYS);
+  }
+  const { readings, happened, calls, fileBytes, walBytes } = lived!;
+  const told = { readings, happened, calls, fileMB: fileBytes / 1e6, walMB: walBytes / 1e6 };
+  console.log(`season: ${JSON.stringify(told)}`);
+  expectNoGrowth(seen, WARM_UP_DAYS, 5);
+});
