@@ -65,6 +65,25 @@ export const TOLD = { ownWattsLimitPct: 3, batteryLimitPct: 1, meterLimitPct: 1 
 
 const pick = <T>(chance: Chance, of: readonly T[]): T => of[Math.floor(chance.uniform() * of.length)]!;
 
+function drawInstruments(chance: Chance, batteryVGain: number): Instruments {
+  const between = (min: number, max: number) => min + (max - min) * chance.uniform();
+  const within = (limit: number) => between(-limit, limit);
+  return {
+    outGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
+    inGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
+    batteryVGain,
+    batteryAGain: (1 + within(TOLD.batteryLimitPct) / 100) / batteryVGain,
+    batteryAOffset: within(0.02),
+    stepW: pick(chance, [0.1, 1]),
+    wattsRounding: pick(chance, ['floor', 'round', 'ceil'] as const),
+    deadW: between(0, 3),
+    noiseShare: between(0.0005, 0.003),
+    noiseW: between(0.02, 0.4),
+    everyMs: pick(chance, [10_000, 20_000, 30_000]),
+    tellsBattery: chance.uniform() < 0.5,
+  };
+}
+
 /** A station by its seed. */
 export function drawHidden(seed: number): Hidden {
   const chance = createChance(seed);
@@ -110,20 +129,7 @@ export function drawHidden(seed: number): Hidden {
     housekeepingW: between(0.8, 4),
     chargerMaxW: ratedWh * between(0.25, 0.9),
     chargerShare: between(0.88, 0.94),
-    own: {
-      outGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
-      inGain: 1 + within(TOLD.ownWattsLimitPct) / 100,
-      batteryVGain,
-      batteryAGain: (1 + within(TOLD.batteryLimitPct) / 100) / batteryVGain,
-      batteryAOffset: within(0.02),
-      stepW: pick(chance, [0.1, 1]),
-      wattsRounding: pick(chance, ['floor', 'round', 'ceil'] as const),
-      deadW: between(0, 3),
-      noiseShare: between(0.0005, 0.003),
-      noiseW: between(0.02, 0.4),
-      everyMs: pick(chance, [10_000, 20_000, 30_000]),
-      tellsBattery: chance.uniform() < 0.5,
-    },
+    own: drawInstruments(chance, batteryVGain),
     meter: {
       gain: 1 + within(TOLD.meterLimitPct) / 100,
       stepW: pick(chance, [0.1, 1]),
