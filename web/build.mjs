@@ -15,9 +15,9 @@ const brotli = promisify(brotliCompress);
 const FONT_PACKAGE = '@fontsource-variable/atkinson-hyperlegible-next';
 const FONTS = ['latin', 'latin-ext'];
 /** Addresses that all show the shell; the page looks at the address itself. */
-const VIEWS = ['/', '/aim', '/outlast', '/ledger', '/wiring', '/setup', '/more'];
-/** Of these, those that have pages below them (`/ledger/2026-07-03`, `/outlast/plan`). */
-const HAVE_PAGES = ['/ledger', '/outlast'];
+const VIEWS = ['/', '/aim', '/outlast', '/ledger', '/trials', '/wiring', '/setup', '/more'];
+/** Of these, those that have pages below them (`/ledger/2026-07-03`, `/trials/beside`). */
+const HAVE_PAGES = ['/ledger', '/outlast', '/trials'];
 const TYPES = {
   html: 'text/html; charset=utf-8',
   js: 'text/javascript; charset=utf-8',
@@ -150,7 +150,7 @@ const bundleOnce = (root, outdir, fonts, entry, more) =>
 /** The entry, what it loads, and the Now view with its chart: all but the views one has to go to and what is rarely asked. */
 function neededAtStart(metafile, entryFile) {
   const later =
-    /web\/((turned-away|alarm-lines)\.ts|views\/((aim|outlast|ledger|ledger-day|ledger-beside|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|gap-told|why)\.ts))/;
+    /web\/((turned-away|alarm-lines)\.ts|views\/((aim|outlast|ledger|ledger-day|ledger-beside|trials|wiring|setup|more)\/|now\/(source-question|unit-question|typed-form|outage-summary|parts-told|gap-told|why)\.ts))/;
   const seen = new Set();
   const visit = file => {
     const output = metafile.outputs[file];

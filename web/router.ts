@@ -17,13 +17,14 @@ const LOADERS: Record<ViewName, (path: string) => Promise<unknown>> = {
     path === '/outlast' ? import('./views/outlast/outlast-view.ts') : import('./views/outlast/plan/plan-view.ts'),
   ledger: path =>
     path === '/ledger' ? import('./views/ledger/ledger-view.ts') : import('./views/ledger-day/pages.ts'),
+  trials: path => (path === '/trials' ? import('./views/trials/trials-view.ts') : import('./views/trials/pages.ts')),
   wiring: () => import('./views/wiring/wiring-view.ts'),
   setup: () => import('./views/setup/setup-view.ts'),
   more: () => import('./views/more/more-view.ts'),
 };
 
 /** On a phone the menu has room for the first four. */
-const BEHIND_MORE: readonly ViewName[] = ['wiring', 'setup'];
+const BEHIND_MORE: readonly ViewName[] = ['trials', 'wiring', 'setup'];
 
 /** The view of an address; an unknown one shows Now. */
 export function viewOf(path: string): ViewName {

@@ -24,6 +24,7 @@ export const VIEW_NAMES = {
   aim: 'Aim',
   outlast: 'Outlast',
   ledger: 'Ledger',
+  trials: 'Trials',
   wiring: 'Wiring',
   setup: 'Setup',
   more: 'More',

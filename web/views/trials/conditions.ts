@@ -1,0 +1,74 @@
+/** Under what a trial ran, what disturbed it, what its result does not say, and how to cite it. */
+import { html, nothing, type TemplateResult } from 'lit';
+import type { WireTrial } from '#messages';
+import { asText, type Formats, GAP, MISSING } from '../../format.ts';
+import * as trials from '../../words/trials.ts';
+import * as words from '../../words/trials-result.ts';
+import { isLive, type Said } from './sentence.ts';
+
+const names = words.CONDITION_NAMES;
+
+/** From and to in one unit, written once. */
+function span(from: number | null, to: number | null, formats: Formats): string {
+  const text = (value: number | null) => (value === null ? MISSING : formats.percent(value).text);
+  return `${text(from)} to ${text(to)}${GAP}%`;
+}
+
+export function conditionPairs(trial: WireTrial, { formats, times, nowAt }: Said): [string, string][] {
+  const { judgement, conditions, options } = trial;
+  const under = judgement.result?.under;
+  const moment = (at: string) => times.moment(Date.parse(at), nowAt, true);
+  const pairs: [string, string | null][] = [
+    [
+      names.when,
+      judgement.beganAt === null
+        ? null
+        : [judgement.beganAt, ...(judgement.endedAt === null ? [] : [judgement.endedAt])].map(moment).join(' to '),
+    ],
+    [names.meanW, under?.meanW == null ? null : asText(formats.power(under.meanW))],
+    [names.tempC, under?.tempC == null ? null : asText(formats.temperature(under.tempC))],
+    [
+      names.charge,
+      under === undefined || (under.fromPct === null && under.toPct === null)
+        ? null
+        : span(under.fromPct, under.toPct, formats),
+    ],
+    [names.load, conditions.load ?? null],
+    [names.airTempC, conditions.airTempC === undefined ? null : asText(formats.temperature(conditions.airTempC))],
+    [
+      names.meter,
+      options.meter === undefined
+        ? null
+        : words.meterTold(options.meter.name, asText({ text: formats.number(options.meter.limitPct, 1), unit: '%' })),
+    ],
+    [names.note, conditions.note ?? null],
+  ];
+  return pairs.filter((pair): pair is [string, string] => pair[1] !== null && pair[1] !== '');
+}
+
+export function conditionsList(trial: WireTrial, said: Said): TemplateResult {
+  const pairs = conditionPairs(trial, said);
+  const { endsBecause } = trial.judgement;
+  return html`<h2>${words.CONDITIONS}</h2>
+    <dl>${pairs.map(([name, value]) => html`<dt>${name}</dt><dd>${value}</dd>`)}<dt>${words.ID}</dt><dd><code>${trial.id}</code>, ${words.versionTold(trial.version)}</dd></dl>
+    ${endsBecause === null ? nothing : html`<p class="ask">${trials.ENDED[endsBecause]}</p>`}`;
+}
+
+/** What was seen as it happened, and what to do about it. */
+export function seenList(trial: WireTrial, { formats, times, nowAt }: Said): TemplateResult {
+  const { spoiledBy } = trial.judgement;
+  const live = isLive(trial);
+  return html`<h2 id="seen">${words.SEEN}</h2>${
+    spoiledBy.length === 0
+      ? html`<p>${words.NOTHING_SEEN}</p>`
+      : html`<ul class="plain" aria-labelledby="seen">${spoiledBy.map(({ what, at, consequence, amount, unit }) => {
+          const [happened, todo] = words.WHAT[what];
+          const size = amount === null || unit === null ? '' : ` ${asText({ text: formats.number(amount, 0), unit })}.`;
+          const bad = consequence === 'spoils';
+          return html`<li class=${bad ? 'wrong' : ''}>${times.moment(Date.parse(at), nowAt)}: ${happened}${size} ${words.CONSEQUENCE[consequence]}${bad || live ? ` ${todo}` : ''}</li>`;
+        })}</ul>`
+  }`;
+}
+
+export const notSaid = ({ kind, simulated }: WireTrial): TemplateResult =>
+  html`<h2>${words.NOT_SAID}</h2><ul class="plain">${[...words.DOES_NOT_SAY[kind], ...(simulated ? [trials.SIMULATED_LONG] : [])].map(text => html`<li>${text}</li>`)}</ul>`;

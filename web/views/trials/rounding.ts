@@ -1,0 +1,85 @@
+/**
+ * A figure with its range as it may be told: never more digits than the range allows. The half range keeps one digit, two
+ * where the first is a 1 (JCGM 100:2008, 7.2.6: at most two; from memory), never rounded down by more than a twentieth.
+ */
+import { type Formats, GAP } from '../../format.ts';
+import * as words from '../../words/trials-result.ts';
+
+export interface Ranged {
+  readonly value: number;
+  readonly low95: number;
+  readonly high95: number;
+}
+
+export interface Told {
+  /** Number and unit. */
+  readonly text: string;
+  /** “give or take 2”, or “from 17 to 26” where the two sides differ. */
+  readonly give: string;
+  readonly low: string;
+  readonly high: string;
+  readonly unit: string;
+}
+
+/** Sides are told apart once one is longer by this. */
+const LOPSIDED = 1.3;
+const KILO_FROM = 10_000;
+const HOURS_FROM_MIN = 120;
+const SHRINK = 0.95;
+
+/** Place of the last digit: 1 for tens, 0 for units, -1 for tenths. @param half greater than 0 */
+export function lastPlace(half: number): number {
+  const first = Math.floor(Math.log10(half) + 1e-9);
+  return half / 10 ** first < 2 - 1e-9 ? first - 1 : first;
+}
+
+/** Half range with the digits it deserves. */
+export function roundedHalf(half: number): { half: number; place: number } {
+  const place = lastPlace(half);
+  const step = 10 ** place;
+  const near = Math.round(half / step) * step;
+  return { half: near < half * SHRINK ? Math.ceil(half / step - 1e-9) * step : near, place };
+}
+
+/** Unit as shown, and by what the value is multiplied for it. */
+export function shownUnit(unit: string, value: number): { unit: string; by: number } {
+  if (unit === 'Wh' && Math.abs(value) >= KILO_FROM) return { unit: 'kWh', by: 1e-3 };
+  if (unit === 'min' && Math.abs(value) >= HOURS_FROM_MIN) return { unit: 'h', by: 1 / 60 };
+  if (unit === 'W/W') return { unit: '%', by: 100 };
+  if (unit === '1/kW') return { unit: `%${GAP}a${GAP}kW`, by: 100 };
+  return { unit: words.UNITS[unit as 'Wh/%'] ?? unit, by: 1 };
+}
+
+const MOST_PLACE = 6;
+
+/** @param unit as the contract writes it */
+export function told(range: Ranged, unit: string, formats: Formats, signed = false): Told {
+  const shown = shownUnit(unit, range.value);
+  const [value, low, high] = [range.value, range.low95, range.high95].map(x => x * shown.by) as [
+    number,
+    number,
+    number,
+  ];
+  const sides = [Math.max(0, value - low), Math.max(0, high - value)] as const;
+  const wider = Math.max(...sides);
+  const place =
+    wider > 0 ? Math.min(MOST_PLACE, lastPlace(wider)) : Math.min(0, Math.floor(Math.log10(Math.abs(value) || 1)) - 3);
+  const step = 10 ** place;
+  const number = (x: number) => formats.number(Math.round(x / step) * step, Math.max(0, -place));
+  const withUnit = (text: string) => (shown.unit === '' ? text : `${text}${GAP}${shown.unit}`);
+  const lopsided = Math.min(...sides) * LOPSIDED < wider;
+  const { half } = wider > 0 ? roundedHalf(wider) : { half: 0 };
+  const plus = signed && Math.round(value / step) > 0 ? '+' : '';
+  return {
+    text: withUnit(plus + number(value)),
+    give:
+      wider === 0
+        ? words.EXACT
+        : lopsided
+          ? words.fromTo(number(low), number(high))
+          : words.giveOrTake(formats.number(half, Math.max(0, -lastPlace(half)))),
+    low: withUnit(number(low)),
+    high: withUnit(number(high)),
+    unit: shown.unit,
+  };
+}
