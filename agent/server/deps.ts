@@ -187,12 +187,19 @@ export interface AlarmDoor {
   change(change: AlarmChange, station?: string): void;
 }
 
+/** An answer that is made when its first piece is asked for. */
+export interface TaggedAnswer {
+  readonly body: AsyncIterator<Uint8Array>;
+  /** The same as long as the answer is; null where that is not known. */
+  readonly tag: string | null;
+}
+
 /** What may take long is read by a process of its own. Each piece may throw WattkeepError READING_BUSY or READING_ENDED. */
 export interface ReadingDoor {
   /** JSON of a SeriesAnswer: what is too much to be worked out between two readings. */
   series(request: SeriesRequest): AsyncIterator<Uint8Array>;
   /** JSON of a LedgerAnswer: days in the zone of now; dates `YYYY-MM-DD`, both included. */
-  ledger(station: string, zone: string, fromDate: string, toDate: string): AsyncIterator<Uint8Array>;
+  ledger(station: string, zone: string, fromDate: string, toDate: string): TaggedAnswer;
   /** The same days as CSV, with what the owner noted of them. */
   daysCsv(station: string, zone: string, fromDate: string, toDate: string): AsyncIterator<Uint8Array>;
   /** The readings of a station as a file; instants epoch ms, times written in the zone. */

@@ -208,8 +208,12 @@ async function send(
   response: ServerResponse,
   answer: RouteAnswer,
 ): Promise<void> {
-  const { body } = answer;
-  if (typeof body === 'string') sendText(response, answer.status ?? 200, { ...answer, body });
+  const { body, headers } = answer;
+  const tag = headers?.ETag;
+  if (tag !== undefined && answer.status === undefined && request.headers['if-none-match'] === tag) {
+    if (typeof body !== 'string') await body.return?.();
+    response.writeHead(304, { ...headers }).end();
+  } else if (typeof body === 'string') sendText(response, answer.status ?? 200, { ...answer, body });
   else await sendPieces(response, { ...answer, body }, { clock, ...limits }, request.method === 'HEAD');
 }
 

@@ -6,6 +6,7 @@ import type { MeansRequest, RecordQueries, SavedState, SeriesRequest } from '#me
 import { asRecordError } from './failure.ts';
 import type { OpenOptions } from './opened.ts';
 import type { Queries } from './query/index.ts';
+import type { PastBefore } from './query/past.ts';
 
 export abstract class AnsweringRecord implements RecordQueries {
   protected readonly options: OpenOptions;
@@ -52,6 +53,7 @@ export abstract class AnsweringRecord implements RecordQueries {
   trial = (id: string) => this.#ask(q => q.trial(id));
   liveTrials = () => this.#ask(q => q.liveTrials());
   learned = (station: string) => this.#ask(q => q.learned(station));
+  pastMark = (station: string, before: PastBefore) => this.#ask(q => q.pastMark(station, before));
 
   *told(station: string, fromMs: number, toMs: number) {
     try {

@@ -2,6 +2,7 @@
 import type { RecordQueries, RecordWriter, Told } from '#messages';
 import type { OlderBatch } from './insert-older.ts';
 import type { BrokenDay } from './keep/day-seals.ts';
+import type { PastBefore } from './query/past.ts';
 
 export interface OpenOptions {
   /** The clock, UTC epoch ms. */
@@ -22,6 +23,8 @@ export interface OpenedRecord extends RecordQueries, RecordWriter {
   instants(station: string, fromMs: number, toMs: number): Iterable<Float64Array>;
   /** What the readings of [fromMs, toMs) tell of, in pieces: the columns of a file of them. */
   told(station: string, fromMs: number, toMs: number): Iterable<Told>;
+  /** Changes with what was recorded or told before an instant; null where that is not over. */
+  pastMark(station: string, before: PastBefore): string | null;
   /**
    * Adds readings before the record's first or in a gap of it, with what they add to their days, in one transaction;
    * closed days that it touches are sealed anew in it. Which readings may be added is the caller's business.

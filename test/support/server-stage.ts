@@ -396,9 +396,9 @@ function depsOf(
         told.push(['series', request]);
         yield Buffer.from(JSON.stringify({ read: 'beside' }));
       },
-      async *ledger(station, zone, ...dates) {
+      ledger(station, zone, ...dates) {
         told.push(['ledger', station, zone, ...dates]);
-        yield Buffer.from(JSON.stringify(emptyLedger(station, zone)));
+        return { tag: null, body: [Buffer.from(JSON.stringify(emptyLedger(station, zone)))].values() as never };
       },
       async *daysCsv(station, zone, from, to) {
         told.push(['daysCsv', station, zone, from, to]);

@@ -19,7 +19,8 @@ import { localName, networksNow } from './lan.ts';
 import { ownAdaptersTold } from './own-told.ts';
 import { planDoor } from './plan-door.ts';
 import { createReadingDesk, type ReadingDesk } from './reading/desk.ts';
-import { readingDoor } from './reading/door.ts';
+import { openKeptLedger, readingDoor } from './reading/door.ts';
+import type { KeptLedger } from './reading/kept-ledger.ts';
 import { scan } from './scan.ts';
 import { type Door, openDoor } from './settings-door.ts';
 import { openShared, type Shared } from './shared.ts';
@@ -78,7 +79,9 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     onTrouble: text => log.warn('radio', text.trim()),
   });
   const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
-  const desk = createReadingDesk({ entry: join(dist, 'agent', 'commands', 'run', 'read-child.js'), timers, log });
+  const readEntry = join(dist, 'agent', 'commands', 'run', 'read-child.js');
+  const desk = createReadingDesk({ entry: readEntry, timers, log });
+  let kept: KeptLedger | null = null;
   const webhook = createWebhook({ ...options, timers, newId, nowMs: clock.nowMs });
   let holding: Holding | null = null;
   /** Something changed before there was anything to apply it to. */
@@ -107,6 +110,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     webhook.close();
     adapters.close();
     await shared?.close();
+    kept?.close();
     desk.close();
     await server?.close();
     await holding?.close();
@@ -126,9 +130,21 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     await adapters.ready(door.get().settings);
     adapters.refuseUnknown(door.get().settings);
     shared = openShared({ ...options, server: () => server, remember: lan => door.setLan(lan) });
-    const known = () => trialsKnown(opened, options.version, door.get().settings.tariff, clock.nowMs());
-    trials = openTrials({ ...options, desk, holding: opened, timers, known });
-    server = await serve({ ...options, adapters, radio, shared, desk, trials }, door, opened, judging, () => server);
+    kept = openKeptLedger({ ...options, desk, holding: opened }, readEntry);
+    trials = openTrials({
+      ...options,
+      desk,
+      holding: opened,
+      timers,
+      known: () => trialsKnown(opened, options.version, door.get().settings.tariff, clock.nowMs()),
+    });
+    server = await serve(
+      { ...options, adapters, radio, shared, desk, kept, trials },
+      door,
+      opened,
+      judging,
+      () => server,
+    );
     server.setStations(opened.watch.stations());
     await shared.start(door.get().settings);
     return { url: server.url, demo: opened.demo, shared, close };
@@ -139,7 +155,14 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
 }
 
 function serve(
-  options: AgentOptions & { adapters: Adapters; radio: RadioHost; shared: Shared; desk: ReadingDesk; trials: RunningTrials },
+  options: AgentOptions & {
+    adapters: Adapters;
+    radio: RadioHost;
+    shared: Shared;
+    desk: ReadingDesk;
+    kept: KeptLedger;
+    trials: RunningTrials;
+  },
   door: Door,
   holding: Holding,
   judging: Judging,
@@ -177,7 +200,7 @@ function serve(
       list: () => holding.watch.alarms.list(),
       change: (change, station) => holding.watch.alarms.change(change, station),
     },
-    reading: readingDoor(options.desk, holding, options),
+    reading: readingDoor({ ...options, holding }, options.kept),
     judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
     stationSettings: station => holding.watch.settings(station),
     health: () => healthOf(options.version, door.get().settings, holding, server()),

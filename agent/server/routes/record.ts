@@ -112,7 +112,10 @@ function ledgerRoute(stations: StationList, reading: ReadingDoor): Route {
     answer({ station, query }) {
       const { zone } = stations.require(station);
       const [from, to] = datesFrom(query);
-      return { type: JSON_TYPE, body: reading.ledger(station, zone, from, to) };
+      const { body, tag } = reading.ledger(station, zone, from, to);
+      // A browser may keep it, and asks each time whether it still holds.
+      const headers = tag === null ? {} : { ETag: `"${tag}"`, 'Cache-Control': 'private, no-cache' };
+      return { type: JSON_TYPE, body, headers };
     },
   };
 }

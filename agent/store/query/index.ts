@@ -11,6 +11,7 @@ import { prepareMarks } from './marks.ts';
 import { prepareMeans } from './means.ts';
 import { prepareNotes } from './notes.ts';
 import { prepareOnlyMinutes } from './only-minutes.ts';
+import { type PastMark, preparePastMark } from './past.ts';
 import { prepareReadings } from './readings.ts';
 import { prepareGather, prepareSeries } from './series.ts';
 import { prepareTold } from './told.ts';
@@ -20,6 +21,7 @@ export type Queries = Omit<RecordQueries, 'savedState'> &
   Pick<LedgerQueries, 'lastAt' | 'holds'> & {
     instants: ReturnType<typeof prepareInstants>;
     told: ReturnType<typeof prepareTold>;
+    pastMark: PastMark;
   };
 
 export function prepareQueries(db: Connection): Queries {
@@ -41,5 +43,6 @@ export function prepareQueries(db: Connection): Queries {
     limits: prepareLimits(db, shelf),
     instants: prepareInstants(db, shelf, onlyMinutes),
     told: prepareTold(db, shelf, onlyMinutes),
+    pastMark: preparePastMark(db),
   };
 }

@@ -1,22 +1,50 @@
 /** What the server asks of the reading desk, put to the record that is open now. */
+import { statSync } from 'node:fs';
+import { join } from 'node:path';
 import type { ReadingDoor } from '../../../server/deps.ts';
-import { clock } from '../../surroundings.ts';
+import { clock, timers } from '../../surroundings.ts';
 import { type Holding, recordDir } from '../holding.ts';
 import type { ReadingDesk } from './desk.ts';
+import { keptFiles } from './kept-files.ts';
+import { createKeptLedger, type KeptLedger } from './kept-ledger.ts';
 import type { Asked } from './order.ts';
 
-export function readingDoor(
-  desk: ReadingDesk,
-  holding: Pick<Holding, 'demo'>,
-  { dataDir, version }: { dataDir: string; version: string },
-): ReadingDoor {
-  const ask = (asked: Asked) => {
-    const { demo } = holding;
-    return desk.ask({ dir: recordDir(dataDir, demo), demo, nowMs: clock.nowMs(), asked });
-  };
+type Held = Pick<Holding, 'demo' | 'record'>;
+
+interface DoorParts {
+  desk: ReadingDesk;
+  holding: Held;
+  dataDir: string;
+  version: string;
+}
+
+const asking = ({ desk, holding, dataDir }: DoorParts, asked: Asked) => {
+  const { demo } = holding;
+  return desk.ask({ dir: recordDir(dataDir, demo), demo, nowMs: clock.nowMs(), asked });
+};
+
+/** @param entry the built read-child.js: another one may work days out otherwise */
+export function openKeptLedger(parts: DoorParts, entry: string): KeptLedger {
+  const { holding, dataDir, version } = parts;
+  const dir = () => join(recordDir(dataDir, holding.demo), 'ledger');
+  const built = statSync(entry, { throwIfNoEntry: false })?.mtimeMs ?? 0;
+  return createKeptLedger({
+    record: () => holding.record,
+    dir,
+    files: () => keptFiles(dir()),
+    ask: asked => asking(parts, { what: 'ledger', ...asked }),
+    program: [version, built, process.versions.v8, process.versions.tz].join(' '),
+    nowMs: clock.nowMs,
+    timers,
+  });
+}
+
+export function readingDoor(parts: DoorParts, kept: KeptLedger): ReadingDoor {
+  const ask = (asked: Asked) => asking(parts, asked);
+  const { version } = parts;
   return {
     series: request => ask({ what: 'series', request }),
-    ledger: (station, zone, from, to) => ask({ what: 'ledger', station, zone, from, to }),
+    ledger: (station, zone, from, to) => kept.ledger({ station, zone, from, to }),
     daysCsv: (station, zone, from, to) => ask({ what: 'daysCsv', station, zone, from, to }),
     recording: (station, format, fromMs, toMs, zone) =>
       ask({ what: 'recording', format, station, fromMs, toMs, zone, version }),
