@@ -1,7 +1,7 @@
 /**
- * A station at 1 Hz with eight quantities, made up: a smooth one (slow curves of which the last digit flickers, a reading
- * each second) and a noisy one (every channel shakes, instants tremble by 20 ms, three in a hundred stretches of ten
- * minutes are missing). The same in every run.
+ * A station at 1 Hz with eight quantities, made up: a smooth one (slow curves, their last digit off by one or two, a
+ * reading each second: xz takes a fifth of a byte a sample) and a noisy one (every channel shakes, instants tremble by
+ * 20 ms, three in a hundred stretches of ten minutes are missing). The same in every run.
  */
 import type { QuantityKey, Reading } from '#kit';
 
@@ -43,9 +43,9 @@ function drift(second: number, everyS: number, salt: number): number {
 
 /** Whole numbers of the eight columns at a second. */
 export function storedRow(second: number, kind: Kind): number[] {
-  /** `by` of a noisy channel; of a smooth one what a measurement cannot tell, half a digit. */
+  /** `by` of a noisy channel; of a smooth one two of the last digit. */
   const shake = (salt: number, by: number, digit = 0.1) =>
-    (kind === 'smooth' ? digit / 2 : by) * (noise(second * 8 + salt) + noise(second * 8 + salt + 0x4000_0000) - 1);
+    (kind === 'smooth' ? 2 * digit : by) * (noise(second * 8 + salt) + noise(second * 8 + salt + 0x4000_0000) - 1);
   const day = second / DAY_S;
   const height = Math.max(0, Math.sin(2 * Math.PI * (day - 0.25)));
   const sun = 380 * height * (0.35 + 0.65 * Math.min(1, 1.6 * drift(second, 400, 1)));
