@@ -9,8 +9,10 @@ import { join } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
 import type {
   AimAnswer,
+  ComparisonAnswer,
   FactChanged,
   FactsAnswer,
+  FirstWeekAnswer,
   JudgingAnswer,
   LedgerAnswer,
   LedgerDayAnswer,
@@ -26,15 +28,19 @@ import type {
   Settings,
   SharingAnswer,
   StationSettings,
+  TrialsAnswer,
   WireStation,
+  YearsAnswer,
 } from '#messages';
 import { PROTOCOL_VERSION } from '#messages';
 import { inLight, lightAsked } from '../../agent/server/light.ts';
 import { qrRows } from '../../agent/sharing/index.ts';
+import { trialsReply } from './fake-trials.ts';
 import { EVENING_AT, ZONE } from './honey-shed.ts';
 import { bareDay } from './ledger-days.ts';
 import { nothingToSay } from './outlasts.ts';
 import { shedPlan } from './plans.ts';
+import { comparison, firstWeekOf, trialsAnswer, yearsOf } from './trials.ts';
 
 export interface FakeData {
   stations: WireStation[];
@@ -65,6 +71,11 @@ export interface FakeData {
   plan(station: string): PlanAnswer;
   /** Answers what Judge me asks; `begin` where it is told to begin. */
   judging(begin: boolean): JudgingAnswer;
+  /** What Trials asks; a change of a trial changes it here. */
+  trials: TrialsAnswer;
+  compare(ids: readonly string[]): ComparisonAnswer;
+  firstWeek: FirstWeekAnswer;
+  years: YearsAnswer;
   settings: Settings;
   /** What a station that stands in no file, the simulated one, was told of itself. */
   told: StationSettings | null;
@@ -205,7 +216,7 @@ async function bodyOf(request: IncomingMessage): Promise<unknown> {
   return text === '' ? null : JSON.parse(text);
 }
 
-interface Reply {
+export interface Reply {
   status: number;
   value: unknown;
   type?: string;
@@ -223,6 +234,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
     data.settings = body as Settings;
     return ok(data.settings);
   }
+  if (kind === 'trials') return trialsReply(data, method, { id, what, url }, body);
   if (kind === 'alarms') return ok({ done: true });
   if (kind === 'serial-ports') return ok({ ports: data.ports });
   if (kind === 'scan') return ok(data.scan);
@@ -257,6 +269,8 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
       what === 'facts' ? { ...data.moved, done: (body as { dryRun: boolean }).dryRun !== true } : { done: true },
     );
   }
+  if (what === 'first-week') return ok({ ...data.firstWeek, station: id });
+  if (what === 'years') return ok({ ...data.years, station: id });
   if (method === 'POST') return ok({ done: true });
   if (what === 'day') return ok(data.day(id, url.searchParams.get('date')!));
   if (what === 'facts') return ok({ station: id, zone: station.zone, facts: data.facts });
@@ -341,6 +355,10 @@ export const nothingYet = (): FakeData => ({
   outlast: station => ({ ...nothingToSay(), station }),
   plan: station => shedPlan({ station }),
   judging: () => ({ state: 'never', share: 0, judged: null }),
+  trials: trialsAnswer([]),
+  compare: () => comparison([]),
+  firstWeek: firstWeekOf({ steps: [], leftOut: [] }),
+  years: yearsOf({ points: [] }),
   settings: {
     display: { temperature: 'C', clock: 'system' },
     record: { commitIntervalS: 10, keepRawDays: 90 },

@@ -1,4 +1,5 @@
 /** The sentence of Trials and of one trial: chosen from what was judged, in words and with ranges. Decides nothing else. */
+import { PRESUMED } from '#energy/estimates/trials/kinds';
 import type { FirstWeekAnswer, TrialKind, WireFigure, WireTrial } from '#messages';
 import { asText, type Formats, GAP, spanText, type Times } from '../../format.ts';
 import * as words from '../../words/trials.ts';
@@ -102,7 +103,7 @@ export function sureOf(trial: WireTrial, said: Said): string[] {
     ...(head?.against === 'meter' && meter !== undefined
       ? [words.byMeter(meter.name)]
       : head?.against === 'ownWatts'
-        ? [words.byOwnWatts]
+        ? [words.byOwnWatts(asText(said.formats.percent(trial.options.ownWattsLimitPct ?? PRESUMED.ownWattsLimitPct)))]
         : []),
     ...(trial.simulated ? [words.SIMULATED_LONG] : []),
   ];
