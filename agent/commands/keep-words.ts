@@ -21,8 +21,12 @@ example: wattkeep restore /media/stick/shed-november.db --write
 const instant = (at: number | null): string => (at === null ? 'never' : new Date(at).toISOString());
 const kWh = (milliJ: number): string => `${(milliJ / 3.6e9).toFixed(1)} kWh`;
 
-const stationTold = ({ name, readings, firstAt, lastAt, days, solarMilliJ }: StationContents): string =>
-  `  ${name}: ${readings} readings on ${days} days, ${instant(firstAt)} to ${instant(lastAt)}, ${kWh(solarMilliJ)} of sun\n`;
+/** Of readings that were let go only minutes are left. */
+const minutesTold = (letGo: number | undefined): string =>
+  letGo === undefined || letGo === 0 ? '' : ` and the minutes of ${letGo} more`;
+
+const stationTold = ({ name, readings, letGo, firstAt, lastAt, days, solarMilliJ }: StationContents): string =>
+  `  ${name}: ${readings} readings${minutesTold(letGo)} on ${days} days, ${instant(firstAt)} to ${instant(lastAt)}, ${kWh(solarMilliJ)} of sun\n`;
 
 export const contentsTold = ({ stations }: Contents): string =>
   stations.length === 0 ? '  nothing yet\n' : stations.map(stationTold).join('');

@@ -59,12 +59,14 @@ export function insertOlder(db: Connection, batch: OlderBatch): void {
     );
     const remove = db.prepare('DELETE FROM blk WHERE id = ?');
     const onlyMinutes = prepareOnlyMinutes(db, shelf);
+    const countLetGo = db.prepare('UPDATE letGo SET readings = readings + cast(? AS INT) WHERE station = ?');
     for (const added of byHour(readings)) {
       const startAt = Math.floor(added[0]!.at / HOUR_MS) * HOUR_MS;
       const blocks = inHour.all(id, startAt, startAt + HOUR_MS);
       if (blocks.length === 0 && onlyMinutes.any(id, startAt, startAt + HOUR_MS)) {
         // Beside minutes whose readings were let go, readings would be taken for the whole hour.
         sealer.addMinutes(added);
+        countLetGo.run(added.length, id);
         continue;
       }
       for (const block of blocks) remove.run(block.id);

@@ -10,7 +10,7 @@ export interface StationContents {
   name: string;
   readings: number;
   /** Readings of which only minutes are left; absent from manifests of earlier versions. */
-  letGo: number;
+  letGo?: number;
   /** null before the first reading. */
   firstAt: number | null;
   lastAt: number | null;
