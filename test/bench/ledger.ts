@@ -76,16 +76,26 @@ function recordYear(home: Home): void {
 interface Painting {
   requestedMs: number;
   paintedMs: number;
-  bytes: number;
 }
-type Watching = typeof globalThis & { painting: Painting | null; ledgerBytes: ArrayBuffer | null; fromMemory: boolean };
+type Watching = typeof globalThis & {
+  painting: Painting | null;
+  /** By address. */
+  ledgerBytes: Map<string, ArrayBuffer>;
+  fromMemory: boolean;
+  /** Since the last way to it. */
+  asking: boolean;
+  /** Answers that have not come. */
+  awaited: number;
+};
 
 /** Runs in the page before its own code: notes the request, and when the drawing that follows it has been painted. */
 function watchLedger(): void {
   const page = globalThis as Watching;
   page.painting = null;
-  page.ledgerBytes = null;
+  page.ledgerBytes = new Map();
   page.fromMemory = false;
+  page.asking = false;
+  page.awaited = 0;
   const real = globalThis.fetch;
   const noteWhenPainted = (requestedMs: number) => {
     const chart = document.querySelector('ledger-view')?.shadowRoot?.querySelector('ledger-chart')?.shadowRoot;
@@ -96,17 +106,26 @@ function watchLedger(): void {
     }
     const afterFrame = new MessageChannel();
     afterFrame.port1.onmessage = () => {
-      page.painting = { requestedMs, paintedMs: performance.now(), bytes: page.ledgerBytes?.byteLength ?? 0 };
+      page.painting = { requestedMs, paintedMs: performance.now() };
     };
     afterFrame.port2.postMessage(null);
   };
   globalThis.fetch = async (address, init) => {
-    if (!String(address).includes('/ledger?')) return real(address, init);
-    const requestedMs = performance.now();
-    requestAnimationFrame(() => noteWhenPainted(requestedMs));
-    if (page.fromMemory && page.ledgerBytes !== null) return new Response(page.ledgerBytes.slice(0));
+    const asked = String(address);
+    if (!asked.includes('/ledger?')) return real(address, init);
+    // Days that are over and today are asked for at once: the first drawing counts.
+    if (!page.asking) {
+      page.asking = true;
+      const requestedMs = performance.now();
+      requestAnimationFrame(() => noteWhenPainted(requestedMs));
+    }
+    const held = page.ledgerBytes.get(asked);
+    if (page.fromMemory && held !== undefined) return new Response(held.slice(0));
+    page.awaited++;
     const answer = await real(address, init);
-    if (page.ledgerBytes === null) page.ledgerBytes = await answer.clone().arrayBuffer();
+    const bytes = await answer.clone().arrayBuffer();
+    page.ledgerBytes.set(asked, bytes);
+    page.awaited--;
     return answer;
   };
 }
@@ -117,10 +136,13 @@ async function paintOnce(page: Page, fromMemory: boolean): Promise<number> {
     const watching = globalThis as Watching;
     watching.fromMemory = memory;
     watching.painting = null;
+    watching.asking = false;
   }, fromMemory);
   await page.locator('#menu a[href="/ledger"]').click();
   const painting = await page.waitForFunction(() => (globalThis as Watching).painting, null, { timeout: 120_000 });
   const { requestedMs, paintedMs } = (await painting.jsonValue())!;
+  // Today's own figures follow from the reading process: the next way is not to be slowed by them.
+  await page.waitForFunction(() => (globalThis as Watching).awaited === 0, null, { timeout: 120_000 });
   await page.locator('#menu a[href="/wiring"]').click();
   await page.locator('wiring-view').waitFor();
   return paintedMs - requestedMs;
@@ -148,7 +170,9 @@ export const ledger: Bench = {
     try {
       const { page, devtools } = await openPage(browser, agent.url);
       const first = await paintOnce(page, false);
-      const bytes = await page.evaluate(() => (globalThis as Watching).ledgerBytes?.byteLength ?? 0);
+      const bytes = await page.evaluate(() =>
+        [...(globalThis as Watching).ledgerBytes.values()].reduce((sum, { byteLength }) => sum + byteLength, 0),
+      );
       const figures: Figure[] = [];
       for (const rate of [1, 4]) {
         await devtools.send('Emulation.setCPUThrottlingRate', { rate });

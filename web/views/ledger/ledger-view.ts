@@ -5,8 +5,10 @@ import type { LedgerAnswer, WireDay } from '#messages';
 import type { MonthWanted } from '../../charts/ledger-chart.ts';
 import { type Formats, formatsFor, type Times, timesFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
+import type { Answer } from '../../state/api.ts';
 import type { App } from '../../state/app.ts';
 import { askLedger } from '../../state/ledger.ts';
+import { joined, stretchesOf } from '../../state/ledger-joined.ts';
 import { Listening } from '../../state/listening.ts';
 import { agentNow, type StationLive } from '../../state/live.ts';
 import { type Choices, keptChoices } from '../../state/storage.ts';
@@ -30,6 +32,15 @@ const ASK_AGAIN_MS = 10 * 60_000;
 
 /** What was looked at last, so that the way back from a day leads there. */
 let lookedAt: Period | null = null;
+
+/** What the agent told last of a day that runs, so that coming back to the Ledger shows it at once. */
+let latestToday: { answer: LedgerAnswer; heardMs: number } | null = null;
+
+function recentToday({ station, zone, today }: LedgerAnswer, nowMs: number): LedgerAnswer | null {
+  if (latestToday === null || nowMs - latestToday.heardMs > ASK_AGAIN_MS) return null;
+  const { answer } = latestToday;
+  return answer.station === station && answer.zone === zone && answer.today === today ? answer : null;
+}
 
 /** An answer with the stretch that was asked for. */
 interface Heard {
@@ -94,11 +105,25 @@ export class LedgerView extends LitElement {
     if (this.heard?.answer.station !== live.station.id) this.heard = null;
     this.asked = key;
     this.askedMs = now;
-    void this.load(live.station.id, this.period, to, key);
+    void this.load(live.station.id, this.period, stretchesOf(this.period.from, to, today), key);
   }
 
-  private async load(station: string, period: Period, to: string, key: string): Promise<void> {
-    const found = await askLedger(this.app.api, station, period.from, to);
+  /** The days that are over are shown as soon as they are there; today's own figures follow. */
+  private async load(station: string, period: Period, stretches: ReturnType<typeof stretchesOf>, key: string) {
+    const [over, running] = stretches.map(([from, to]) => askLedger(this.app.api, station, from, to));
+    const found = await over!;
+    if (running === undefined) return this.show(found, period, key);
+    const before = found.ok ? recentToday(found.value, this.app.clock.nowMs()) : null;
+    if (found.ok && before !== null) this.show({ ...found, value: joined(found.value, before) }, period, key);
+    // Where nothing is over yet, today is all.
+    else if (!found.ok || found.value.days.length > 0) this.show(found, period, key);
+    const today = await running;
+    if (!found.ok) return;
+    if (today.ok) latestToday = { answer: today.value, heardMs: this.app.clock.nowMs() };
+    this.show(today.ok ? { ...today, value: joined(found.value, today.value) } : today, period, key);
+  }
+
+  private show(found: Answer<LedgerAnswer>, period: Period, key: string): void {
     // A newer question is on its way.
     if (key !== this.asked) return;
     if (found.ok) this.heard = { answer: found.value, period };
