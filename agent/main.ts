@@ -23,6 +23,7 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   wiring: async () => (await import('./commands/wiring.ts')).wiring,
   outlast: async () => (await import('./commands/outlast.ts')).outlast,
   plan: async () => (await import('./commands/plan.ts')).plan,
+  trial: async () => (await import('./commands/trial.ts')).trial,
   adapter: async () => (await import('./commands/adapter.ts')).adapter,
   share: async () => (await import('./commands/share.ts')).share,
   pair: async () => (await import('./commands/pair.ts')).pair,

@@ -8,6 +8,10 @@ import { NOT_AGENT_FIX, notAgent } from './sharing-words.ts';
 export interface AgentClient {
   ask<S extends v.GenericSchema>(schema: S, path: string): Promise<v.InferOutput<S>>;
   tell<S extends v.GenericSchema>(schema: S, path: string, body: object): Promise<v.InferOutput<S>>;
+  /** The same with PUT. */
+  put<S extends v.GenericSchema>(schema: S, path: string, body: object): Promise<v.InferOutput<S>>;
+  /** What is no JSON. */
+  text(path: string): Promise<string>;
 }
 
 /** @throws WattkeepError AGENT_AWAY where none runs on the folder */
@@ -16,20 +20,22 @@ export function agentOn(dataDir: string): AgentClient {
     new WattkeepError('AGENT_AWAY', notAgent(dataDir), NOT_AGENT_FIX, cause === undefined ? {} : { cause });
   const door = readDoor(dataDir);
   if (door === null) throw away();
-  async function send<S extends v.GenericSchema>(
-    schema: S,
-    path: string,
-    init: RequestInit,
-  ): Promise<v.InferOutput<S>> {
+  async function reach(path: string, init: RequestInit): Promise<Response> {
     const headers = { authorization: `Bearer ${door!.token}`, 'content-type': 'application/json', 'x-wattkeep': '1' };
-    let answer: Response;
     try {
-      answer = await fetch(new URL(path, door!.url), { ...init, headers, redirect: 'error' });
+      return await fetch(new URL(path, door!.url), { ...init, headers, redirect: 'error' });
     } catch (cause) {
       // fetch tells every failure of the connection as a TypeError.
       if (cause instanceof TypeError) throw away(cause);
       throw cause;
     }
+  }
+  async function send<S extends v.GenericSchema>(
+    schema: S,
+    path: string,
+    init: RequestInit,
+  ): Promise<v.InferOutput<S>> {
+    const answer = await reach(path, init);
     const body: unknown = await answer.json().catch(() => null);
     if (!answer.ok) throw errorOf(body) ?? away();
     const read = v.safeParse(schema, body);
@@ -39,6 +45,12 @@ export function agentOn(dataDir: string): AgentClient {
   return {
     ask: (schema, path) => send(schema, path, {}),
     tell: (schema, path, body) => send(schema, path, { method: 'POST', body: JSON.stringify(body) }),
+    put: (schema, path, body) => send(schema, path, { method: 'PUT', body: JSON.stringify(body) }),
+    async text(path) {
+      const answer = await reach(path, {});
+      if (answer.ok) return answer.text();
+      throw errorOf(await answer.json().catch(() => null)) ?? away();
+    },
   };
 }
 

@@ -15,6 +15,7 @@ verbs:
   wiring                               which ways of wiring panels a solar port bears, and why
   outlast                              a recording replayed: what would have been said, and how right it was
   plan                                 what it would run, for how long, and whether the sun keeps up
+  trial                                measures a station: usable energy, own draw, converter, charge, solar input
   adapter                              teaches it the protocol of your station
   share                                the home network on or off
   pair                                 lets a phone in, or a browser here change things

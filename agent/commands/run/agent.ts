@@ -136,6 +136,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
       desk,
       holding: opened,
       timers,
+      clock,
       known: () => trialsKnown(opened, options.version, door.get().settings.tariff, clock.nowMs()),
     });
     server = await serve(

@@ -3,16 +3,16 @@
  * that reads the record, so that columns and judges never lie in the agent's own memory. A judgement that says that a
  * trial is over is kept as it was told.
  */
-import type { Timers } from '#kit';
+import type { Clock, Timers } from '#kit';
 import type { KeptTrial, TrialChange, TrialStart, WireJudgement } from '#messages';
 import type { Log } from '../../log/log.ts';
 import type { TrialsDoor } from '../../server/deps.ts';
-import { clock } from '../surroundings.ts';
 import type { TrialsKnown } from '../trials/known.ts';
 import type { LiveJudgement, TrialsQuestion } from '../trials/pieces.ts';
 import { type Holding, recordDir } from './holding.ts';
 import type { ReadingDesk } from './reading/desk.ts';
 import { repeat } from './repeat.ts';
+import type { Watch } from './watch.ts';
 
 /** Live trials are looked at so often while nobody asks. */
 const LOOK_EVERY_MS = 20_000;
@@ -21,9 +21,10 @@ const FRESH_MS = 2_000;
 
 export interface TrialsParts {
   readonly desk: Pick<ReadingDesk, 'ask'>;
-  readonly holding: Pick<Holding, 'demo' | 'watch' | 'record'>;
+  readonly holding: Pick<Holding, 'demo' | 'record'> & { readonly watch: Pick<Watch, 'keep'> };
   readonly dataDir: string;
   readonly timers: Timers;
+  readonly clock: Pick<Clock, 'nowMs'>;
   readonly log: Pick<Log, 'error'>;
   known(): TrialsKnown;
 }
@@ -32,7 +33,7 @@ export interface RunningTrials extends TrialsDoor {
   close(): void;
 }
 
-export function openTrials({ desk, holding, dataDir, timers, log, known }: TrialsParts): RunningTrials {
+export function openTrials({ desk, holding, dataDir, timers, clock, log, known }: TrialsParts): RunningTrials {
   let judged: { at: number; of: Promise<readonly LiveJudgement[]> } | null = null;
 
   const ask = (question: TrialsQuestion) => {

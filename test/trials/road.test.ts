@@ -1,0 +1,164 @@
+/** The whole road of a trial: begun, recorded, judged beside the agent, kept, reported; with kills and disturbances. */
+import { expect, test } from 'vitest';
+import { parseRecording } from '../../agent/exchange/read-recording.ts';
+import { dischargeScript, HOUR, loadOf, MINUTE } from '../backtest/trials/discharges.ts';
+import { FAULTS, without } from '../backtest/trials/faults.ts';
+import { drawHidden } from '../backtest/trials/hidden.ts';
+import { live, START_AT } from '../backtest/trials/lived.ts';
+import { figureOf, openTrialsStage, readingsOf, shedKnown, type TrialsStage, textOf } from '../support/trials-stage.ts';
+
+const hidden = drawHidden(4711);
+const script = dischargeScript(loadOf(hidden, 7), 7);
+const lived = live(hidden, script, 7);
+const readings = readingsOf(lived.samples, 0);
+const known = shedKnown(
+  { ratedWh: hidden.ratedWh, lowCutoffPct: hidden.lowCutoffPct, place: undefined },
+  { intervalMs: hidden.own.everyMs },
+);
+const begin = async (stage: TrialsStage) =>
+  (await stage.trials.start({ station: 'shed', options: { kind: 'usable' }, conditions: {} })).trial;
+
+test('a trial killed in the middle goes on from the record and ends as if nothing had been', async () => {
+  const stage = openTrialsStage(known, START_AT - 1);
+  const { id, judgement } = await begin(stage);
+  expect([judgement.phase, judgement.waitsFor]).toEqual(['waiting', 'readings']);
+  const half = Math.floor(readings.length / 2);
+  stage.take(readings.slice(0, half));
+  expect((await stage.trials.one(id)).trial.judgement.phase).toBe('running');
+
+  const again = stage.killed();
+  // So long nobody read: a short gap, which is bridged and told.
+  const down = readings.findIndex(({ at }) => at > readings[half]!.at + 2 * MINUTE);
+  again.take(readings.slice(down).map((one, i) => ({ ...one, session: 's2', seq: i + 1 })));
+  const after = await again.trials.one(id);
+  expect([after.trial.judgement.phase, after.trial.judgement.endsBecause]).toEqual(['done', 'cutOff']);
+  expect(after.trial.judgement.spoiledBy.map(one => [one.what, one.consequence])).toEqual([['gap', 'widens']]);
+  const delivered = figureOf(after, 'deliveredWh')!;
+  const truth = lived.truth.acWh * hidden.own.outGain;
+  expect(delivered.low95).toBeLessThan(truth);
+  expect(delivered.high95).toBeGreaterThan(truth);
+
+  // Kept as it was told then: judged no more, whatever is recorded later.
+  const kept = again.kept(id);
+  expect([kept.judgedBy, JSON.parse(kept.judgementJson!)]).toEqual(['1.2.3', after.trial.judgement]);
+  expect(again.record.liveTrials()).toEqual([]);
+  expect((await again.killed().trials.one(id)).trial).toEqual(after.trial);
+
+  // Its raw readings are kept as long as it is.
+  const [evidence] = again.record.evidence('shed');
+  expect(evidence).toMatchObject({ why: `trial ${id}`, fromMs: START_AT - 1 });
+  expect(evidence!.toMs).toBeGreaterThanOrEqual(Date.parse(after.trial.judgement.endedAt!));
+});
+
+test('readings that are missing for longer than can be bridged interrupt it; what was measured before stays', async () => {
+  const stage = openTrialsStage(known, START_AT - 1);
+  const { id } = await begin(stage);
+  const third = Math.floor(readings.length / 3);
+  stage.take(readings.slice(0, third));
+  const later = readings.findIndex(({ at }) => at > readings[third]!.at + 20 * MINUTE);
+  const again = stage.killed();
+  again.take(readings.slice(later).map((one, i) => ({ ...one, session: 's2', seq: i + 1 })));
+  const { judgement } = (await again.trials.one(id)).trial;
+  expect([judgement.phase, judgement.endsBecause]).toEqual(['interrupted', 'gap']);
+  expect(judgement.result?.under.fromPct).toBeGreaterThan(98);
+});
+
+test('a spoiled trial is never told as good: not in the list, beside others, in the report, nor later', async () => {
+  const faults = FAULTS.filter(({ of }) => of.includes('usable')).slice(0, 2);
+  expect(faults.length).toBe(2);
+  for (const fault of faults) {
+    const loadW = loadOf(hidden, 7);
+    const from = 20 * MINUTE;
+    const spoiled =
+      fault.script === undefined
+        ? lived
+        : live(hidden, fault.script(script, from, lived.truth.cutOffAt! - START_AT - from, loadW), 7);
+    const samples = fault.told?.(spoiled.samples) ?? spoiled.samples;
+    const stage = openTrialsStage(known, START_AT - 1);
+    const { id } = await begin(stage);
+    stage.take(readingsOf(samples, 0));
+    stage.clock.advance(3 * HOUR);
+    const { judgement } = (await stage.trials.one(id)).trial;
+    expect([fault.name, judgement.phase]).toEqual([fault.name, expect.stringMatching(/^(spoiled|interrupted)$/)]);
+    if (judgement.phase !== 'spoiled') continue;
+    expect(judgement.result).toBeNull();
+    expect((await stage.trials.list(null)).trials.map(one => one.judgement.result)).toEqual([null]);
+    const beside = JSON.parse(await textOf(stage.trials.compare([id]))) as { worth: unknown[]; differences: unknown[] };
+    expect([beside.worth, beside.differences]).toEqual([[], []]);
+    const page = await textOf(stage.trials.report([id], { large: false, place: true, clock: true }));
+    expect(page).toContain('cannot be told, the trial was spoiled');
+    expect(page).not.toContain('Delivered, by its own watts');
+    const years = JSON.parse(await textOf(stage.trials.years('shed'))) as { points: unknown[] };
+    expect(years.points).toEqual([]);
+  }
+});
+
+test('its samples as CSV read back as they were recorded, and only those of the trial', async () => {
+  const stage = openTrialsStage(known, START_AT + 10 * MINUTE);
+  stage.take(readings.filter(({ at }) => at < START_AT + 10 * MINUTE));
+  const { id } = await begin(stage);
+  stage.take(readings.filter(({ at }) => at >= START_AT + 10 * MINUTE));
+  const { judgement } = (await stage.trials.one(id)).trial;
+  const file = parseRecording(await textOf(await stage.trials.samples(id)), { station: 'shed', session: 'back' });
+  const wanted = readings.filter(({ at }) => at >= START_AT + 10 * MINUTE && at <= Date.parse(judgement.endedAt!));
+  expect(file.readings.map(({ at }) => at)).toEqual(wanted.map(({ at }) => at));
+  const watts = (of: typeof wanted) =>
+    of.map(({ quantities }) => [quantities.outputPowerW, quantities.stateOfChargePct]);
+  const stored = [...stage.record.readings('shed', wanted[0]!.at, wanted.at(-1)!.at + 1)];
+  expect(watts(file.readings as typeof wanted)).toEqual(watts(stored));
+});
+
+test('an id is of its trial alone, in every run; removed, its words are gone and it stays taken', async () => {
+  const stage = openTrialsStage(known, START_AT - 1);
+  const start = { station: 'shed', options: { kind: 'ownDraw' as const }, conditions: { note: 'in the attic of Ida' } };
+  const { trial } = await stage.trials.start(start);
+  expect(trial.id).toMatch(/^shed-owndraw-260601-[2-9a-z]{6}$/);
+  await expect(stage.trials.start(start)).rejects.toMatchObject({ code: 'REQUEST_INVALID' });
+  await stage.trials.change(trial.id, { do: 'conditions', conditions: { note: 'in the cellar' } });
+  expect((await stage.trials.one(trial.id)).trial.conditions).toEqual({ note: 'in the cellar' });
+  await stage.trials.change(trial.id, { do: 'end' });
+  expect((await stage.trials.one(trial.id)).trial.judgement).toMatchObject({ phase: 'interrupted', result: null });
+  await stage.trials.change(trial.id, { do: 'remove' });
+  expect(JSON.stringify(stage.kept(trial.id))).not.toContain('cellar');
+  expect(stage.record.evidence('shed')).toEqual([]);
+  await expect(stage.trials.one(trial.id)).rejects.toMatchObject({ message: `Trial ${trial.id} was removed.` });
+  const next = await stage.killed().trials.start(start);
+  expect(next.trial.id).not.toBe(trial.id);
+});
+
+test('a meter’s count is typed while it runs, never backwards, and the trial is held against it', async () => {
+  const stage = openTrialsStage(known, START_AT - 1);
+  const meter = { source: null, name: 'Plug meter', limitPct: 1, stepW: 0.1, stepWh: 1 };
+  const { trial } = await stage.trials.start({ station: 'shed', options: { kind: 'usable', meter }, conditions: {} });
+  const { at, energyWh } = lived.meter;
+  const told = [0, 0.25, 0.5, 0.75, 1].map(part => Math.round(part * (at.length - 1)));
+  let from = 0;
+  for (const k of told) {
+    const to = readings.findIndex(one => one.at > at[k]!);
+    stage.take(readings.slice(from, to < 0 ? readings.length : to));
+    from = to < 0 ? readings.length : to;
+    const before = await stage.trials.one(trial.id);
+    if (before.trial.judgement.phase === 'done') break;
+    await stage.trials.change(trial.id, { do: 'meter', energyWh: energyWh[k]! });
+  }
+  stage.take(readings.slice(from));
+  const done = await stage.trials.one(trial.id);
+  expect(done.trial.typed.length).toBeGreaterThanOrEqual(4);
+  expect(done.trial.judgement.phase).toBe('done');
+});
+
+test('what samples hold does not depend on how often they were looked at', async () => {
+  const [once, often] = [openTrialsStage(known, START_AT - 1), openTrialsStage(known, START_AT - 1)];
+  const ids = [(await begin(once)).id, (await begin(often)).id];
+  expect(ids[0]).toBe(ids[1]);
+  const some = without(lived.samples, Math.floor(lived.samples.at.length * 0.8), lived.samples.at.length);
+  const all = readingsOf(some, 0);
+  once.take(all);
+  for (let i = 0; i < 10; i++) {
+    often.take(all.slice((i * all.length) / 10, ((i + 1) * all.length) / 10));
+    often.clock.advance(1);
+    await often.trials.one(ids[1]!);
+  }
+  once.clock.advance(often.clock.now() - once.clock.now());
+  expect((await often.trials.one(ids[1]!)).trial).toEqual((await once.trials.one(ids[0]!)).trial);
+});
