@@ -36,17 +36,18 @@ const share = (part: number, of: number) => (of === 0 ? '–' : `${((100 * part)
 function tallyRows(of: readonly Tally[]): string[][] {
   return [
     ['', 'trials', 'held (93-97)', 'median error', '19 in 20', 'median %', '19 in 20 %', 'mean %', 'range ± %'],
-    ...of.map(t => [
-      t.name,
-      String(t.count),
-      `${(100 * t.heldShare).toFixed(1)} %`,
-      t.medianError.toPrecision(3),
-      t.p95Error.toPrecision(3),
-      t.medianErrorPct.toFixed(2),
-      t.p95ErrorPct.toFixed(2),
-      t.meanErrorPct.toFixed(2),
-      t.halfPct.toFixed(2),
-    ]),
+    ...of.map(t => {
+      // A share of what is about nothing says nothing.
+      const pct = (x: number) => (t.name.includes('gain error') ? '–' : x.toFixed(2));
+      return [
+        t.name,
+        String(t.count),
+        `${(100 * t.heldShare).toFixed(1)} %`,
+        t.medianError.toPrecision(3),
+        t.p95Error.toPrecision(3),
+        ...[t.medianErrorPct, t.p95ErrorPct, t.meanErrorPct, t.halfPct].map(pct),
+      ];
+    }),
   ];
 }
 
