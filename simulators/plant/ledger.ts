@@ -37,7 +37,7 @@ const COARSE_MS = 60_000;
 export const FINE_STEP_S = 2;
 
 /** Rows of (ms, totals…) in order of time, in chunks so that nothing is copied as they grow; the oldest chunk goes first. */
-function createRows() {
+function createRows(chunksKept = CHUNKS_KEPT) {
   const chunks: Float64Array[] = [];
   let inLast = CHUNK_ROWS;
   const count = () => (chunks.length - 1) * CHUNK_ROWS + inLast;
@@ -48,7 +48,7 @@ function createRows() {
     lastMs: () => cell(count() - 1, 0),
     push(ms: number, totals: readonly number[]) {
       if (inLast === CHUNK_ROWS) {
-        if (chunks.length === CHUNKS_KEPT) chunks.shift();
+        if (chunks.length === chunksKept) chunks.shift();
         chunks.push(new Float64Array(CHUNK_ROWS * WIDTH));
         inLast = 0;
       }
@@ -78,12 +78,16 @@ function createRows() {
   };
 }
 
-/** An empty ledger that begins at `startMs`. */
-export function createLedger(startMs: number): Ledger {
+/**
+ * An empty ledger that begins at `startMs`.
+ *
+ * @param days the last ones that can be asked for; at least three. The running totals are of all time
+ */
+export function createLedger(startMs: number, days?: number): Ledger {
   const totals = LEDGER_COLUMNS.map(() => 0);
   let nowMs = startMs;
   const fine = createRows();
-  const coarse = createRows();
+  const coarse = createRows(days === undefined ? CHUNKS_KEPT : Math.ceil((days * 1440) / CHUNK_ROWS) + 1);
   coarse.push(startMs, totals);
   const energies = (value: (column: number) => number): Energies =>
     Object.fromEntries(LEDGER_COLUMNS.map((name, column) => [name, value(column)])) as Energies;

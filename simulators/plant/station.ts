@@ -59,6 +59,8 @@ export interface PlantOptions extends Place {
   readonly mains?: boolean;
   /** A measured sky instead of the drawn one. */
   readonly sky?: SkyAt;
+  /** Last days of which its ledger can be asked; some four months where it is not said. */
+  readonly ledgerDays?: number;
 }
 
 export interface Plant {
@@ -94,7 +96,7 @@ export function createPlant(o: PlantOptions): Plant {
   const gauge = createGauge(facts.gauge, facts.pack.capacityAh, o.startPct / 100);
   const loads = togetherOf(o.loads(seed));
   const days = civilDays(o.zone);
-  const ledger = createLedger(o.startMs);
+  const ledger = createLedger(o.startMs, o.ledgerDays);
   const powersW = new Float64Array(LEDGER_COLUMNS.length);
   const sparing = nightSaver(facts.nightSaving);
   let nowMs = o.startMs;

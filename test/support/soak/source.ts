@@ -40,6 +40,8 @@ export function createSource({ id, seed, zone, startAt, readEveryMs, trueMs }: S
     zone,
     startMs: startAt,
     startPct: 60,
+    // Only its running totals are asked for: its memory is not the agent's.
+    ledgerDays: 3,
     facts: shedFacts(place),
     loads: shedLoads,
   });
