@@ -79,15 +79,17 @@ export const shedKnown = (more: object = {}, over: Partial<KnownStation> = {}): 
 
 export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = freshFolder()): TrialsStage {
   const clock = handClock(startAt);
-  const record = openTestRecord(`${dataDir}/record`, { nowMs: clock.now });
+  const { simulated: demo } = known;
+  const record = openTestRecord(`${dataDir}/${demo ? 'demo' : 'record'}`, { nowMs: clock.now, demo });
   const desk = createReadingDesk({
     entry: bundle('agent/commands/run/read-child.ts'),
-    timers: { after: clock.after },
+    // It stays, so that what it holds of a trial is held.
+    timers: { after: () => () => undefined },
     log: { error: (_area, message) => expectNone(message) },
   });
   const trials = openTrials({
     desk,
-    holding: { demo: known.simulated, record, watch: { keep: said => record.commit(batch([], said)) } },
+    holding: { demo, record, watch: { keep: said => record.commit(batch([], said)) } },
     dataDir,
     // Nothing is looked at by itself: each test asks when it wants to know.
     timers: { after: () => () => undefined },
