@@ -90,6 +90,8 @@ export const YearsAnswer = v.object({
   warranty: maybe(
     v.object({
       thresholdPct: v.pipe(v.number(), v.minValue(0), v.maxValue(100)),
+      /** Of the label, or of what the first trial delivered. */
+      of: v.picklist(['rated', 'first']),
       untilAt: maybe(instant),
       cycles: maybe(count),
       verdict: v.picklist(['above', 'below', 'cannotSay']),

@@ -360,6 +360,6 @@ export const yearsOf = (change: Partial<YearsAnswer> = {}): YearsAnswer => ({
     ofFirstPct: alike === true ? about((100 * (wh as number)) / 1402, 1.3) : null,
   })),
   trendPctAYear: about(-2.2, 0.6),
-  warranty: { thresholdPct: 70, untilAt: '2030-11-04T00:00:00.000Z', cycles: 3000, verdict: 'above' },
+  warranty: { thresholdPct: 70, of: 'rated', untilAt: '2030-11-04T00:00:00.000Z', cycles: 3000, verdict: 'above' },
   ...change,
 });

@@ -54,15 +54,20 @@ export const OF_FIRST = (percent: string, give: string): string =>
 export const TREND = (percent: string, give: string): string =>
   `By a straight line it changes by ${percent} a year, ${give}.`;
 export const NO_TREND = 'Three or more trials that are alike make a line; there are fewer.';
-export const CYCLES = (cycles: string): string => `It has gone through ${cycles} full cycles.`;
+export const CYCLES = (cycles: string, give: string): string => `It has gone through ${cycles} full cycles, ${give}.`;
+export const PROMISED_OF = {
+  rated: (percent: string): string => `${percent} of its label`,
+  first: (percent: string): string => `${percent} of what it delivered at first`,
+} as const;
 export const WARRANTY: Record<NonNullable<YearsAnswer['warranty']>['verdict'], (threshold: string) => string> = {
-  above: threshold => `It holds more than the ${threshold} that were promised.`,
-  below: threshold => `It holds less than the ${threshold} that were promised.`,
+  above: threshold => `It holds more than the ${threshold} that was promised.`,
+  below: threshold => `It holds less than the ${threshold} that was promised.`,
   cannotSay: threshold =>
-    `Whether it holds the ${threshold} that were promised cannot be said yet: they are within the range.`,
+    `Whether it holds the ${threshold} that was promised cannot be said yet: it lies within the range.`,
 };
 export const NO_WARRANTY = 'No promise is told.';
 export const TELL_WARRANTY = 'Tell it in Setup';
+export const WARRANTY_LINE = 'dotted: what was promised.';
 export const WARRANTY_UNTIL = (date: string): string => `Promised until ${date}.`;
 export const WARRANTY_CYCLES = (cycles: string): string => `Promised for ${cycles} cycles.`;
 export const YEARS_COLUMNS = ['day', 'delivered', 'mean load', 'battery', 'of the first'] as const;

@@ -113,6 +113,7 @@ export const WHAT: Record<Spoiler['what'], [string, string]> = {
   meterSilent: ['The meter was silent.', 'Check the link of the meter, or type its counts.'],
   meterDisagrees: ['The meter measures something else.', 'Between station and load, nothing else on it.'],
 };
+export const withAmount = (happened: string, amount: string): string => `${happened.replace(/\.$/, '')} (${amount}).`;
 export const CONSEQUENCE: Record<Spoiler['consequence'], string> = {
   spoils: 'Nothing can be concluded.',
   widens: 'The range is wider for it.',
@@ -154,6 +155,8 @@ export const STEP_TITLE = 'Tell what is plugged in';
 export const stepTold = (name: string, time: string): string => `${time}: ${name}.`;
 export const METER_TITLE = 'Read off the meter';
 export const METER_LABEL = 'Count now, Wh';
+export const METER_HOW =
+  'At the start, once in a while, and at the end: the moment it is sent is the moment it is read.';
 export const METER_SEND = 'Take it down';
 export const METER_WRONG = 'A number of watt-hours, not less than the last one.';
 export const METER_COLUMNS = ['time', 'count'] as const;
@@ -181,6 +184,9 @@ export const CONDITION_NAMES = {
   when: 'when',
 } as const;
 export const meterTold = (name: string, limit: string): string => `${name}, within ${limit}`;
+
+export const TELL_MORE = 'Tell more of it';
+export const KEEP = 'Keep';
 
 export const NOT_SAID = 'What it does not say';
 export const DOES_NOT_SAY: Record<TrialKind, readonly string[]> = {

@@ -63,7 +63,7 @@ export const BESIDE = 'Set side by side';
 export const besideChosen = (count: number): string => `Set ${count} side by side`;
 export const CHOOSE_TWO = 'Choose two or more results to set them side by side.';
 export const chooseFor = (kind: string, date: string): string => `${kind}, ${date}: set beside another`;
-export const YEARS_LINK = 'Over the years';
+export const YEARS_LINK = 'Over the years: does it hold?';
 export const COLUMNS = ['trial', 'station', 'result'] as const;
 export const OPEN = 'Open it';
 
@@ -131,7 +131,10 @@ export const delivers = (energy: string, rated: string | null, give: string): st
   rated === null ? `It delivers ${energy}, ${give}.` : `It delivers ${energy} of its ${rated}, ${give}.`;
 export const drawsItself = (power: string, give: string): string => `By itself it draws ${power}, ${give}.`;
 export const chargesIn = (time: string, give: string): string => `It is full after ${time}, ${give}.`;
-export const keepsOf = (percent: string, give: string): string => `${percent} of the energy gets through, ${give}.`;
+export const keepsOf = (percent: string, load: string, give: string): string =>
+  `At ${load} ${percent} of the energy gets through, ${give}.`;
+export const ofClearSky = (percent: string, give: string): string =>
+  `The panels brought in ${percent} of a cloudless day, ${give}.`;
 export const bringsIn = (energy: string, give: string): string => `The panels brought in ${energy}, ${give}.`;
 export const bOfA = (percent: string, b: string, a: string, give: string): string =>
   `${b} brings ${percent} of what ${a} brings, ${give}.`;

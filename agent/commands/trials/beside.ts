@@ -216,6 +216,7 @@ export function yearsAnswer(record: BesideRecord, station: string, of: KnownStat
         ? null
         : {
             thresholdPct: warranty.thresholdPct,
+            of: warranty.of ?? 'rated',
             untilAt: warranty.until === undefined ? null : `${warranty.until}T00:00:00.000Z`,
             cycles: warranty.cycles ?? null,
             verdict: years.warranty,

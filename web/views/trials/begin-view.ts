@@ -74,12 +74,11 @@ export class TrialsBeginView extends LitElement {
     const mayBegin = may(this.app.live.value, 'mark');
     return html`<h1>${words.titleOf(name)}</h1><p class="sure">${purpose}</p>${back}
       ${missing.length === 0 ? nothing : html`<p class="wrong">${words.DOES_NOT_TELL(missing.map(trials.quantity).join(', '))}</p>`}
-      <div class="sides"><div>
-        <h2 id="how">${words.HOW}</h2><ol class="plain" aria-labelledby="how">${words.STEPS[kind].map(text => html`<li>${text}</li>`)}</ol>
-        ${missing.length > 0 ? nothing : mayBegin ? this.form(kind, live) : html`<p class="wrong">${words.MAY_NOT}</p>`}
-      </div><div>
-        <h2 id="mind">${words.CAUTIONS}</h2><ul class="plain" aria-labelledby="mind">${cautions(kind).map(text => html`<li>${text}</li>`)}</ul>
-      </div></div>`;
+      <div class="sides apart">
+        <div><h2 id="how">${words.HOW}</h2><ol class="plain" aria-labelledby="how">${words.STEPS[kind].map(text => html`<li>${text}</li>`)}</ol></div>
+        <div class="aside"><h2 id="mind">${words.CAUTIONS}</h2><ul class="plain" aria-labelledby="mind">${cautions(kind).map(text => html`<li>${text}</li>`)}</ul></div>
+        <div>${missing.length > 0 ? nothing : mayBegin ? this.form(kind, live) : html`<p class="wrong">${words.MAY_NOT}</p>`}</div>
+      </div>`;
   }
 
   private form(kind: TrialKind, live: StationLive): TemplateResult {

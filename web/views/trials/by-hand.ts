@@ -49,6 +49,7 @@ export function meterForm(
   return html`<h2 id="meter">${words.METER_TITLE}</h2>
     <form novalidate class="row" aria-labelledby="meter" @submit=${submit}><label>${words.METER_LABEL} <input name="count" inputmode="decimal" autocomplete="off" aria-invalid=${wrong ? 'true' : 'false'} aria-describedby="meter-wrong"></label>
       <button class="main" ?disabled=${busy}>${words.METER_SEND}</button></form>
+    <p class="ask">${words.METER_HOW}</p>
     <p id="meter-wrong" class=${wrong ? 'wrong' : ''} role="status">${wrong ? words.METER_WRONG : nothing}</p>
     ${trial.typed.length === 0 ? nothing : html`<table class="rows counts" aria-labelledby="meter"><tbody>${[...trial.typed].reverse().map(({ at, energyWh }) => html`<tr><th scope="row">${times.moment(Date.parse(at), nowAt)}</th><td>${asText({ text: formats.number(energyWh, 0), unit: 'Wh' })}</td></tr>`)}</tbody></table>`}`;
 }

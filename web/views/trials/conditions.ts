@@ -1,8 +1,10 @@
 /** Under what a trial ran, what disturbed it, what its result does not say, and how to cite it. */
 import { html, nothing, type TemplateResult } from 'lit';
-import type { WireTrial } from '#messages';
+import type { TrialChange, TrialConditions, WireTrial } from '#messages';
 import { asText, type Formats, GAP, MISSING } from '../../format.ts';
+import { numberTyped } from '../../typed-text.ts';
 import * as trials from '../../words/trials.ts';
+import * as begin from '../../words/trials-begin.ts';
 import * as words from '../../words/trials-result.ts';
 import { isLive, type Said } from './sentence.ts';
 
@@ -63,12 +65,35 @@ export function seenList(trial: WireTrial, { formats, times, nowAt }: Said): Tem
       ? html`<p>${words.NOTHING_SEEN}</p>`
       : html`<ul class="plain" aria-labelledby="seen">${spoiledBy.map(({ what, at, consequence, amount, unit }) => {
           const [happened, todo] = words.WHAT[what];
-          const size = amount === null || unit === null ? '' : ` ${asText({ text: formats.number(amount, 0), unit })}.`;
+          const size = amount === null || unit === null ? null : asText({ text: formats.number(amount, 0), unit });
           const bad = consequence === 'spoils';
-          return html`<li class=${bad ? 'wrong' : ''}>${times.moment(Date.parse(at), nowAt)}: ${happened}${size} ${words.CONSEQUENCE[consequence]}${bad || live ? ` ${todo}` : ''}</li>`;
+          return html`<li class=${bad ? 'wrong' : ''}>${times.moment(Date.parse(at), nowAt)}: ${size === null ? happened : words.withAmount(happened, size)} ${words.CONSEQUENCE[consequence]}${bad || live ? ` ${todo}` : ''}</li>`;
         })}</ul>`
   }`;
 }
 
 export const notSaid = ({ kind, simulated }: WireTrial): TemplateResult =>
   html`<h2>${words.NOT_SAID}</h2><ul class="plain">${[...words.DOES_NOT_SAY[kind], ...(simulated ? [trials.SIMULATED_LONG] : [])].map(text => html`<li>${text}</li>`)}</ul>`;
+
+/** The owner's own words of it, at any time. Left empty, a word is taken back. */
+export function tellMore(trial: WireTrial, busy: boolean, act: (change: TrialChange) => void): TemplateResult {
+  const { load, airTempC, note } = trial.conditions;
+  const field = (name: 'load' | 'airTempC' | 'note', value: string | number | undefined) =>
+    html`<div class="field"><label>${begin.FIELDS[name][0]} <input name=${name} .value=${String(value ?? '')} autocomplete="off"></label></div>`;
+  return html`<details><summary>${words.TELL_MORE}</summary>
+    <form novalidate @submit=${(event: Event) => {
+      event.preventDefault();
+      const form = new FormData(event.target as HTMLFormElement);
+      act({ do: 'conditions', conditions: conditionsTyped(name => String(form.get(name) ?? '')) });
+    }}><div class="fields">${field('load', load)}${field('airTempC', airTempC)}${field('note', note)}</div><button ?disabled=${busy}>${words.KEEP}</button></form></details>`;
+}
+
+export function conditionsTyped(typed: (name: string) => string): TrialConditions {
+  const [load, note, air] = ['load', 'note', 'airTempC'].map(name => typed(name).trim()) as [string, string, string];
+  const airTempC = numberTyped(air);
+  return {
+    ...(load === '' ? {} : { load: load.slice(0, 80) }),
+    ...(note === '' ? {} : { note: note.slice(0, 400) }),
+    ...(airTempC === null || Math.abs(airTempC) > 60 ? {} : { airTempC: Math.max(-40, airTempC) }),
+  };
+}

@@ -64,6 +64,10 @@ export function roundTicks(low: number, high: number, most: number): { values: n
   return { values, decimals: Math.max(0, -Math.floor(Math.log10(step) + 1e-9)) };
 }
 
+/** A whole number is written as one. */
+const tickText = (value: number, decimals: number, { number }: Pick<CurveRoom, 'number'>): string =>
+  number(value, Math.abs(value - Math.round(value)) < 1e-9 ? 0 : decimals);
+
 const highest = (series: readonly DrawnSeries[], of: (point: Point) => number): number =>
   Math.max(...series.flatMap(({ points }) => points.map(of)), Number.NEGATIVE_INFINITY);
 
@@ -100,8 +104,8 @@ export function curveLayout(series: readonly DrawnSeries[], room: CurveRoom): Cu
     right,
     topY: TOP,
     baseY,
-    xTicks: xs.values.map(x => ({ x: xOf(x), text: room.number(x, xs.decimals) })),
-    yTicks: ys.values.map(y => ({ y: yOf(y), text: room.number(y, ys.decimals) })),
+    xTicks: xs.values.map(x => ({ x: xOf(x), text: tickText(x, xs.decimals, room) })),
+    yTicks: ys.values.map(y => ({ y: yOf(y), text: tickText(y, ys.decimals, room) })),
     series: placed,
     units: room.units,
   };

@@ -1,6 +1,7 @@
 /**
  * A figure with its range as it may be told: never more digits than the range allows. The half range keeps one digit, two
- * where the first is a 1 (JCGM 100:2008, 7.2.6: at most two; from memory), never rounded down by more than a twentieth.
+ * where it begins with a 1 and one digit would change it by more than a twentieth (JCGM 100:2008, 7.2.6: at most two; from
+ * memory). It is rounded up rather than down by more than that.
  */
 import { type Formats, GAP } from '../../format.ts';
 import * as words from '../../words/trials-result.ts';
@@ -25,20 +26,17 @@ export interface Told {
 const LOPSIDED = 1.3;
 const KILO_FROM = 10_000;
 const HOURS_FROM_MIN = 120;
-const SHRINK = 0.95;
+const SHRINK = 0.05;
 
-/** Place of the last digit: 1 for tens, 0 for units, -1 for tenths. @param half greater than 0 */
-export function lastPlace(half: number): number {
-  const first = Math.floor(Math.log10(half) + 1e-9);
-  return half / 10 ** first < 2 - 1e-9 ? first - 1 : first;
-}
-
-/** Half range with the digits it deserves. */
+/** Half range with the digits it deserves, and the place of the last one: 1 for tens, 0 for units, -1 for tenths. */
 export function roundedHalf(half: number): { half: number; place: number } {
-  const place = lastPlace(half);
-  const step = 10 ** place;
-  const near = Math.round(half / step) * step;
-  return { half: near < half * SHRINK ? Math.ceil(half / step - 1e-9) * step : near, place };
+  const first = Math.floor(Math.log10(half) + 1e-9);
+  const to = (place: number, round: (x: number) => number) => round(half / 10 ** place) * 10 ** place;
+  const near = to(first, Math.round);
+  if (Math.abs(near - half) <= half * SHRINK)
+    return { half: near, place: near >= 10 ** (first + 1) ? first + 1 : first };
+  if (half < 2 * 10 ** first) return { half: to(first - 1, x => Math.ceil(x - 0.5)), place: first - 1 };
+  return { half: near < half ? to(first, Math.ceil) : near, place: first };
 }
 
 /** Unit as shown, and by what the value is multiplied for it. */
@@ -50,7 +48,8 @@ export function shownUnit(unit: string, value: number): { unit: string; by: numb
   return { unit: words.UNITS[unit as 'Wh/%'] ?? unit, by: 1 };
 }
 
-const MOST_PLACE = 6;
+/** Four digits of what is known without a range. */
+const exactPlace = (value: number): number => Math.min(0, Math.floor(Math.log10(Math.abs(value) || 1)) - 3);
 
 /** @param unit as the contract writes it */
 export function told(range: Ranged, unit: string, formats: Formats, signed = false): Told {
@@ -62,13 +61,11 @@ export function told(range: Ranged, unit: string, formats: Formats, signed = fal
   ];
   const sides = [Math.max(0, value - low), Math.max(0, high - value)] as const;
   const wider = Math.max(...sides);
-  const place =
-    wider > 0 ? Math.min(MOST_PLACE, lastPlace(wider)) : Math.min(0, Math.floor(Math.log10(Math.abs(value) || 1)) - 3);
+  const { half, place } = wider > 0 ? roundedHalf(wider) : { half: 0, place: exactPlace(value) };
   const step = 10 ** place;
   const number = (x: number) => formats.number(Math.round(x / step) * step, Math.max(0, -place));
   const withUnit = (text: string) => (shown.unit === '' ? text : `${text}${GAP}${shown.unit}`);
   const lopsided = Math.min(...sides) * LOPSIDED < wider;
-  const { half } = wider > 0 ? roundedHalf(wider) : { half: 0 };
   const plus = signed && Math.round(value / step) > 0 ? '+' : '';
   return {
     text: withUnit(plus + number(value)),
@@ -77,7 +74,7 @@ export function told(range: Ranged, unit: string, formats: Formats, signed = fal
         ? words.EXACT
         : lopsided
           ? words.fromTo(number(low), number(high))
-          : words.giveOrTake(formats.number(half, Math.max(0, -lastPlace(half)))),
+          : words.giveOrTake(formats.number(half, Math.max(0, -place))),
     low: withUnit(number(low)),
     high: withUnit(number(high)),
     unit: shown.unit,

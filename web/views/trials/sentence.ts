@@ -68,7 +68,9 @@ export function resultSentence(trial: WireTrial, formats: Formats): string | nul
     case 'harvestWh':
       return words.bringsIn(text, give);
     case 'efficiencyPct':
-      return words.keepsOf(text, give);
+      return words.keepsOf(text, asText(formats.power(figure.atW)), give);
+    case 'ofClearSkyPct':
+      return words.ofClearSky(text, give);
     case 'bOfAPct':
     case 'bOfAPerRatedPct': {
       const { options } = trial;

@@ -9,7 +9,7 @@ import { shared } from '../../styles/shared.ts';
 import * as trials from '../../words/trials.ts';
 import * as words from '../../words/trials-result.ts';
 import { countTyped, meterForm, stepButtons } from './by-hand.ts';
-import { conditionsList, notSaid, seenList } from './conditions.ts';
+import { conditionsList, notSaid, seenList, tellMore } from './conditions.ts';
 import { curveStyles } from './curve-drawing.ts';
 import { curveFigure, drawingsOf } from './curves.ts';
 import { budgets, figuresTable } from './figures-table.ts';
@@ -43,6 +43,9 @@ export class TrialView extends LitElement {
   declare wrongCount: boolean;
   private readonly trialId = decodeURIComponent(location.pathname.split('/')[2] ?? '');
   private asked: number | undefined;
+  /** Told aloud once its meaning changes, never for a number that moved. */
+  private aloud = '';
+  private meaning = '';
   private later: { cancel(): void } | null = null;
   private readonly room = new WidthOf(this, '.room');
   private readonly narrow = matchMedia('(max-width: 719px)');
@@ -112,15 +115,23 @@ export class TrialView extends LitElement {
       nowAt: agentNow(this.app.live.value, this.app.clock.nowMs()) ?? 0,
     };
     const { headline, sure } = trialSentence(trial, said);
+    this.hear(trial, headline);
     const mayChange = may(this.app.live.value, 'mark');
     return html`<h1>${headline}</h1><p class="sure">${sure.join(' ')}</p>
+      <p class="unseen" role="status">${this.aloud}</p>
       <p class="back"><a href="/trials">${trials.ALL_TRIALS}</a> · ${trials.KINDS[trial.kind].name}, ${trial.stationName}${trial.simulated ? `, ${trials.SIMULATED}` : ''}</p>
       ${this.failed === '' && this.notDone === '' ? nothing : html`<p class="wrong" role="alert">${this.notDone === '' ? '' : words.NOT_DONE} ${this.failed} ${this.notDone}</p>`}
       ${isLive(trial) ? this.live(trial, said, mayChange) : nothing}
       ${this.drawings(trial, said)}
       <div class="sides"><div>${this.figures(trial, said)}</div>
-        <div>${isLive(trial) ? nothing : seenList(trial, said)}${conditionsList(trial, said)}${isDone(trial) ? notSaid(trial) : nothing}</div></div>
+        <div>${isLive(trial) ? nothing : seenList(trial, said)}${conditionsList(trial, said)}${mayChange ? tellMore(trial, this.busy, change => void this.act(change)) : nothing}${isDone(trial) ? notSaid(trial) : nothing}</div></div>
       <div class="below">${isLive(trial) ? nothing : files(trial)}${mayChange && !isLive(trial) ? this.twice('remove', () => void this.takeAway()) : nothing}</div>`;
+  }
+
+  private hear({ judgement: { phase, waitsFor, spoiledBy } }: WireTrial, headline: string): void {
+    const meaning = `${phase} ${waitsFor} ${spoiledBy.length}`;
+    if (this.meaning !== '' && meaning !== this.meaning) this.aloud = headline;
+    this.meaning = meaning;
   }
 
   private live(trial: WireTrial, said: Said, mayChange: boolean) {

@@ -4,6 +4,8 @@ import { css } from 'lit';
 export const trialsStyles = css`
   .back { margin: 6px 0 0; font-size: 17px; }
   .sides { display: grid; grid-template-columns: minmax(0, 1.6fr) minmax(0, 1fr); gap: 8px 44px; margin-top: 16px; }
+  .apart { grid-template-rows: auto 1fr; }
+  .apart > .aside { grid-column: 2; grid-row: 1 / span 2; }
   figure { margin: 16px 0 0; }
   h2 { margin: 24px 0 4px; font-size: 17px; font-weight: var(--text-weight); color: var(--soft); }
   h3 { margin: 0; font-size: 15px; font-weight: var(--text-weight); color: var(--soft); }
@@ -57,7 +59,10 @@ export const trialsStyles = css`
   .files { display: flex; flex-wrap: wrap; gap: 8px 24px; font-size: 17px; }
   .files a, .files button.word { min-height: 28px; }
   button.quiet { margin-top: 8px; }
-  @media (max-width: 979px) { .sides { grid-template-columns: minmax(0, 1fr); } }
+  @media (max-width: 979px) {
+    .sides { grid-template-columns: minmax(0, 1fr); }
+    .apart > .aside { grid-column: auto; grid-row: auto; }
+  }
   @media (max-width: 719px) {
     .rows { font-size: 16px; }
     .rows th, .rows td { padding-left: 8px; }

@@ -100,10 +100,11 @@ export class TrialsView extends LitElement {
     return html`<h1>${headline}</h1><p class="sure">${sure.join(' ')}</p>
       ${answer.trials.filter(isLive).map(trial => this.underWay(trial, station.id, said))}
       ${best === null ? nothing : this.drawing(best, said)}
-      <div class="sides">
-        <div>${ended.length === 0 ? nothing : this.results(ended, said)}${this.kinds(answer, said)}</div>
-        <div>${this.week === null || weekIsOver(this.week, said.times.date(said.nowAt)) ? nothing : firstWeekList(this.week, said)}
-          ${mine.some(trial => isDone(trial) && trial.kind === 'usable') ? html`<h2>${words.YEARS_LINK}</h2><p><a href=${YEARS_ADDRESS}>${words.YEARS_LINK}</a></p>` : nothing}</div>
+      <div class="sides apart">
+        <div>${ended.length === 0 ? nothing : this.results(ended, said)}
+          ${mine.some(trial => isDone(trial) && trial.kind === 'usable') ? html`<p><a href=${YEARS_ADDRESS}>${words.YEARS_LINK}</a></p>` : nothing}</div>
+        <div class="aside">${this.week === null || weekIsOver(this.week, said.times.date(said.nowAt)) ? nothing : firstWeekList(this.week, said)}</div>
+        <div>${this.kinds(answer, said)}</div>
       </div>`;
   }
 

@@ -1,7 +1,7 @@
 /** Over the years: usable energy at comparable watts and temperature, full cycles, and what was promised. */
 import { html, LitElement, nothing, type TemplateResult } from 'lit';
 import type { YearsAnswer } from '#messages';
-import { asText, formatsFor, MISSING, timesFor } from '../../format.ts';
+import { asText, type Formats, formatsFor, MISSING, timesFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
 import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
@@ -21,13 +21,25 @@ import { yearsLayout } from './years-layout.ts';
 /** A report sets at most so many side by side. */
 const MOST_IN_REPORT = 8;
 
+type Warranty = NonNullable<YearsAnswer['warranty']>;
+
+const promisedText = ({ of, thresholdPct }: Warranty, formats: Formats): string =>
+  words.PROMISED_OF[of](asText(formats.percent(thresholdPct)));
+
+/** Wh below which the promise is broken; null where nothing is promised or the whole is not known. */
+export function promisedWh({ warranty, points }: YearsAnswer, ratedWh: number | null): number | null {
+  const first = points.find(point => point.comparable)?.usable.value ?? null;
+  const whole = warranty?.of === 'first' ? first : ratedWh;
+  return warranty === null || whole === null ? null : (whole * warranty.thresholdPct) / 100;
+}
+
 /** The last word on what it still delivers. */
 export function yearsSentence({ points, warranty, trendPctAYear }: YearsAnswer, { formats }: Said): Sentence {
   const last = points.filter(point => point.comparable).at(-1) ?? points.at(-1);
   if (last === undefined) return { headline: words.YEARS_NONE, sure: [words.YEARS_NONE_SURE] };
   const usable = told(last.usable, 'Wh', formats);
   const sure: string[] = [];
-  if (warranty !== null) sure.push(words.WARRANTY[warranty.verdict](asText(formats.percent(warranty.thresholdPct))));
+  if (warranty !== null) sure.push(words.WARRANTY[warranty.verdict](promisedText(warranty, formats)));
   if (trendPctAYear === null) sure.push(words.NO_TREND);
   else {
     const { text, give } = told(trendPctAYear, '%', formats, true);
@@ -89,18 +101,19 @@ export class TrialsYearsView extends LitElement {
     const { headline, sure } = yearsSentence(answer, said);
     const simulated = station.simulated ? [trials.SIMULATED_LONG] : [];
     return html`<h1>${headline}</h1><p class="sure">${[...sure, ...simulated].join(' ')}</p>${back}
-      ${answer.points.length === 0 ? nothing : this.drawing(answer, said)}
+      ${answer.points.length === 0 ? nothing : this.drawing(answer, station.ratedWh, said)}
       ${answer.points.length === 0 ? nothing : pointsTable(answer, said)}
       <div class="below">${this.promised(answer, said)}</div>`;
   }
 
-  private drawing({ points, warranty }: YearsAnswer, { formats, times, nowAt }: Said) {
+  private drawing(answer: YearsAnswer, ratedWh: number | null, { formats, times, nowAt }: Said) {
     const today = times.date(nowAt);
-    const first = points.find(point => point.comparable)?.usable.value ?? null;
+    const { points } = answer;
+    const limitWh = promisedWh(answer, ratedWh);
     const layout = yearsLayout(points, {
       width: this.room.px,
       height: this.narrow.matches ? 210 : 260,
-      limitWh: warranty === null || first === null ? null : (first * warranty.thresholdPct) / 100,
+      limitWh,
       day: at => times.dayMonth(times.date(at), today),
       number: formats.number,
     });
@@ -109,17 +122,16 @@ export class TrialsYearsView extends LitElement {
         ({ at, usable }) => `${times.dayMonth(times.date(Date.parse(at)), today)}: ${told(usable, 'Wh', formats).text}`,
       )
       .join('. ');
-    return html`<div class="room"><figure><h3>${words.YEARS_DRAWING}</h3>${this.room.px === 0 ? nothing : curveDrawing(layout, says)}<figcaption>${words.YEARS_CAPTION} ${result.nineteen}</figcaption></figure></div>`;
+    return html`<div class="room"><figure><h3>${words.YEARS_DRAWING}</h3>${this.room.px === 0 ? nothing : curveDrawing(layout, says)}<figcaption>${words.YEARS_CAPTION} ${limitWh === null ? '' : words.WARRANTY_LINE} ${result.nineteen}</figcaption></figure></div>`;
   }
 
   private promised({ fullCycles, warranty }: YearsAnswer, { formats, times, nowAt }: Said) {
     const cycles = fullCycles === null ? null : told(fullCycles, '', formats);
-    return html`${cycles === null ? nothing : html`<p>${words.CYCLES(cycles.text)} ${cycles.give}.</p>`}
+    return html`${cycles === null ? nothing : html`<p>${words.CYCLES(cycles.text, cycles.give)}</p>`}
       ${
         warranty === null
           ? html`<p class="ask">${words.NO_WARRANTY} <a href="/setup">${words.TELL_WARRANTY}</a>.</p>`
-          : html`<p>${words.WARRANTY[warranty.verdict](asText(formats.percent(warranty.thresholdPct)))}
-            ${warranty.untilAt === null ? nothing : words.WARRANTY_UNTIL(times.dayMonth(times.date(Date.parse(warranty.untilAt)), times.date(nowAt)))}
+          : html`<p>${warranty.untilAt === null ? nothing : words.WARRANTY_UNTIL(times.dayMonth(times.date(Date.parse(warranty.untilAt)), times.date(nowAt)))}
             ${warranty.cycles === null ? nothing : words.WARRANTY_CYCLES(formats.number(warranty.cycles, 0))}</p>`
       }`;
   }
