@@ -42,6 +42,13 @@ function recentToday({ station, zone, today }: LedgerAnswer, nowMs: number): Led
   return answer.station === station && answer.zone === zone && answer.today === today ? answer : null;
 }
 
+/** Working today out takes a processor away from the drawing. A page that is not seen paints nothing, and is not waited for. */
+const framePainted = (): Promise<void> =>
+  new Promise(done => {
+    if (document.hidden) done();
+    else requestAnimationFrame(() => setTimeout(done));
+  });
+
 /** An answer with the stretch that was asked for. */
 interface Heard {
   answer: LedgerAnswer;
@@ -108,17 +115,19 @@ export class LedgerView extends LitElement {
     void this.load(live.station.id, this.period, stretchesOf(this.period.from, to, today), key);
   }
 
-  /** The days that are over are shown as soon as they are there; today's own figures follow. */
+  /** The days that are over are shown as soon as they are there; then today's own figures are asked for. */
   private async load(station: string, period: Period, stretches: ReturnType<typeof stretchesOf>, key: string) {
-    const [over, running] = stretches.map(([from, to]) => askLedger(this.app.api, station, from, to));
-    const found = await over!;
-    if (running === undefined) return this.show(found, period, key);
-    const before = found.ok ? recentToday(found.value, this.app.clock.nowMs()) : null;
-    if (found.ok && before !== null) this.show({ ...found, value: joined(found.value, before) }, period, key);
+    const [over, running] = stretches;
+    const found = await askLedger(this.app.api, station, ...over);
+    if (running === undefined || !found.ok) return this.show(found, period, key);
+    const before = recentToday(found.value, this.app.clock.nowMs());
+    if (before !== null) this.show({ ...found, value: joined(found.value, before) }, period, key);
     // Where nothing is over yet, today is all.
-    else if (!found.ok || found.value.days.length > 0) this.show(found, period, key);
-    const today = await running;
-    if (!found.ok) return;
+    else if (found.value.days.length > 0) this.show(found, period, key);
+    await this.updateComplete;
+    await framePainted();
+    if (key !== this.asked) return;
+    const today = await askLedger(this.app.api, station, ...running);
     if (today.ok) latestToday = { answer: today.value, heardMs: this.app.clock.nowMs() };
     this.show(today.ok ? { ...today, value: joined(found.value, today.value) } : today, period, key);
   }
