@@ -3,7 +3,7 @@ import type { RuntimeMemory } from '#energy/estimates/runtime/engine';
 import { agedMemory } from '../../derive/aged.ts';
 
 /** Raised when the shape changes: an older one is then learned anew. */
-const VERSION = 2;
+const VERSION = 3;
 
 /**
  * @param at instant of the newest reading it was learned from

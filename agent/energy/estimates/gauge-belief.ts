@@ -47,6 +47,8 @@ const OUTLETS_OFF_BELIEF: GaugeBelief = {
 };
 /** How far a tick lies from its boundary, percent (standard deviation; own judgement). */
 const TICK_SD_PCT = 0.035;
+/** Off by more than this factor it is no noise. */
+const MOST_NOISE = 1.5;
 /** Where in the belief the figures of each outlet state begin, and where the unevenness does. */
 const FIRST = { on: 0, off: 3 } as const;
 const UNEVEN = 6;
@@ -104,7 +106,23 @@ export function learn(
   weightsBetween(Math.min(fromPct, toPct), Math.max(fromPct, toPct)).forEach((weight, k) => {
     x[UNEVEN + k] = -sign * weight;
   });
-  observe(believed, x, energyAt(map, fromPct) - energyAt(map, toPct), TICK_SD_PCT ** 2 + unsurePct ** 2);
+  const heldPct = energyAt(map, fromPct) - energyAt(map, toPct);
+  const variance = TICK_SD_PCT ** 2 + unsurePct ** 2;
+  observe(believed, x, heldPct, variance, withoutItsNoise(believed, x, heldPct, variance));
+}
+
+/**
+ * What was used without its noise, as far as the surprise is likely to be noise. The noise is in what is measured, the used
+ * energy, not in where the boundaries lie: least squares would draw all figures towards nought, tick by tick, as far as
+ * unevenness makes up for it.
+ */
+function withoutItsNoise(believed: LinearBelief, x: readonly number[], heldPct: number, variance: number): number[] {
+  let usedPct = 0;
+  for (let i = 0; i < UNEVEN; i++) usedPct += x[i]! * believed.mean[i]!;
+  const surprise = heldPct - dot(x, believed.mean);
+  const noise = (surprise * variance) / (dot(x, withSum(believed, x)) + variance);
+  const ratio = Math.min(MOST_NOISE, Math.max(1 / MOST_NOISE, 1 + noise / usedPct));
+  return x.map((value, i) => (i < UNEVEN ? ratio * value : value));
 }
 
 /** A gauge that knows no more than the label; without one its size is learned too. */

@@ -30,6 +30,8 @@ const EMPTY_PCT = 10;
 const JUMP_PCT = 1.5;
 /** A stretch is learned from once the unsureness of its ends is at most this share of what was used in it. */
 const SURE_SHARE = 0.08;
+/** After so many percent what is used is known well enough. */
+const SETTLED_PCT = 20;
 /** However uneven, a percent holds this much, percent of the label. */
 const LEAST_PCT_HOLDS = 0.3;
 export interface GaugeSample {
@@ -142,7 +144,9 @@ export function createGauge(ratedWh: number, memory: GaugeMemory): Gauge {
       const turned = (stretch.fromPct - boundary) * (boundary - reached) < 0;
       const whole = turned ? { fromPct: boundary, used } : { ...stretch, used: plus(stretch.used, used) };
       const unsurePct = usedPct(unseen) / Math.sqrt(6);
-      if (Math.abs(unsurePct) > SURE_SHARE * Math.abs(usedPct(whole.used))) {
+      // What was used is off by its own unsureness: once its worth is known the stretch itself says how long it is.
+      const longPct = learnedFrom[mode] < SETTLED_PCT ? usedPct(whole.used) : whole.fromPct - reached;
+      if (whole.fromPct === reached || Math.abs(unsurePct) > SURE_SHARE * Math.abs(longPct)) {
         stretch = whole;
         return;
       }

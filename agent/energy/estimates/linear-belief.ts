@@ -25,12 +25,17 @@ export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
   return sum;
 }
 
-/** One observation y = x · mean + noise: mean and covariance are moved in place. A surprise counts four deviations at most. */
-export function observe(belief: LinearBelief, x: ArrayLike<number>, y: number, variance: number): void {
+/**
+ * One observation y = x · mean + noise: mean and covariance are moved in place. A surprise counts four deviations at most.
+ *
+ * @param sure x without its own noise, where x is measured: what is learned goes along it (instrumental variables, W. Fuller,
+ *   Measurement Error Models, 1987, sec. 1.4; from memory)
+ */
+export function observe(belief: LinearBelief, x: ArrayLike<number>, y: number, variance: number, sure = x): void {
   const { mean, covariance } = belief;
   const n = mean.length;
-  const px = withSum(belief, x);
-  const spread = dot(x, px) + variance;
+  const px = withSum(belief, sure);
+  const spread = dot(sure, px) + variance;
   const limit = 4 * Math.sqrt(spread);
   const surprise = Math.min(limit, Math.max(-limit, y - dot(x, mean)));
   for (let i = 0; i < n; i++) {

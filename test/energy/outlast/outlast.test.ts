@@ -109,7 +109,7 @@ describe('how much may be used', () => {
   const ask = askOf(lived);
 
   it('is the energy left over the time, less what the station draws, less a margin for what is not known', () => {
-    const hours = 12;
+    const hours = 8;
     const truthW = (leftWh(lived) / hours - OWN_W) / OUT_COST;
     const found = budgetW(dots(ask), hours * 60)!;
     expect(found).toBeLessThan(truthW);
