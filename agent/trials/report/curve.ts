@@ -15,7 +15,7 @@ const [LEFT, RIGHT, TOP, BOTTOM] = [64, 16, 24, 44];
 /** More points than this are not seen. */
 const MOST_POINTS = 600;
 const LINES = ['', '8 5', '2 4', '12 4 2 4'];
-const FILLED = ['var(--blue)', 'none', 'var(--ink)', 'none'];
+const FILLED = ['#1f5fa8', 'none', '#15181c', 'none'];
 
 /** Round steps of 1, 2 or 5 that part a span into four to nine. */
 function stepOf(span: number): number {
@@ -39,6 +39,9 @@ function thinned<T>(points: readonly T[]): readonly T[] {
   return every <= 1 ? points : points.filter((_, i) => i % every === 0 || i === points.length - 1);
 }
 
+/** Whether its range is wide enough to be drawn. */
+export const hasBand = ({ curve }: Drawn): boolean => curve.points.some(p => p.high95 > p.low95);
+
 /** All of one kind on one axis; '' where there is nothing to draw. */
 export function curveSvg(drawn: readonly Drawn[]): string {
   const all = drawn.flatMap(({ curve }) => curve.points);
@@ -47,7 +50,8 @@ export function curveSvg(drawn: readonly Drawn[]): string {
   const xs = all.map(p => p.x);
   const [x0, x1] = [Math.min(...xs, 0), Math.max(...xs)];
   const [low, high] = [Math.min(...all.map(p => p.low95)), Math.max(...all.map(p => p.high95))];
-  const y0 = low >= 0 && low < 0.7 * high ? 0 : low;
+  // Watts from nothing up: a steady load looks steady.
+  const y0 = low >= 0 && (words.y === 'W' || low < 0.7 * high) ? 0 : low;
   const y1 = high + (high - y0) * 0.04 + 1e-9;
   if (!(x1 > x0) || !(y1 > y0)) return '';
   const X = (x: number) => LEFT + ((x - x0) / (x1 - x0)) * (WIDTH - LEFT - RIGHT);
@@ -57,7 +61,7 @@ export function curveSvg(drawn: readonly Drawn[]): string {
   const grid = [
     ...up.map(
       y =>
-        `<path d="M${LEFT},${Y(y).toFixed(1)}H${WIDTH - RIGHT}" stroke="var(--line)"/>` +
+        `<path d="M${LEFT},${Y(y).toFixed(1)}H${WIDTH - RIGHT}" stroke="#d8d4c8"/>` +
         `<text x="${LEFT - 8}" y="${(Y(y) + 5).toFixed(1)}" text-anchor="end">${number(y, placesOf(up))}</text>`,
     ),
     ...across.map(
@@ -70,25 +74,26 @@ export function curveSvg(drawn: readonly Drawn[]): string {
     const band = [...points.map(p => at(p.x, p.high95)), ...points.toReversed().map(p => at(p.x, p.low95))];
     const line =
       curve.as === 'line'
-        ? `<polygon points="${band.join(' ')}" fill="var(--blue)" opacity="0.14"/>` +
-          `<polyline points="${points.map(p => at(p.x, p.y)).join(' ')}" fill="none" stroke="var(--blue)" stroke-width="2"
+        ? `<polygon points="${band.join(' ')}" fill="#1f5fa8" opacity="0.14"/>` +
+          `<polyline points="${points.map(p => at(p.x, p.y)).join(' ')}" fill="none" stroke="#1f5fa8" stroke-width="2"
             stroke-dasharray="${LINES[i % LINES.length]}"/>`
         : points
             .map(
               p =>
-                `<path d="M${X(p.x).toFixed(1)},${Y(p.low95).toFixed(1)}V${Y(p.high95).toFixed(1)}" stroke="var(--ink)"/>` +
-                `<circle cx="${X(p.x).toFixed(1)}" cy="${Y(p.y).toFixed(1)}" r="4" stroke="var(--blue)" fill="${FILLED[i % FILLED.length]}"/>`,
+                `<path d="M${X(p.x).toFixed(1)},${Y(p.low95).toFixed(1)}V${Y(p.high95).toFixed(1)}" stroke="#15181c"/>` +
+                `<circle cx="${X(p.x).toFixed(1)}" cy="${Y(p.y).toFixed(1)}" r="4" stroke="#1f5fa8" fill="${FILLED[i % FILLED.length]}"/>`,
             )
             .join('');
-    const last = points.at(-1)!;
+    const [x, y] = [LEFT + 16 + 240 * (i % 3), TOP - 8];
     const label =
       name === ''
         ? ''
-        : `<text x="${Math.min(X(last.x), WIDTH - RIGHT).toFixed(1)}" y="${(Y(last.y) - 8 - 16 * i).toFixed(1)}" text-anchor="end">${text(name)}</text>`;
+        : `<path d="M${x},${y - 5}h28" stroke="#1f5fa8" stroke-width="2" stroke-dasharray="${LINES[i % LINES.length]}"/>` +
+          `<text x="${x + 34}" y="${y}" font-size="12">${text(name)}</text>`;
     return line + label;
   });
-  return `<svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${text(`${words.name}, ${words.y} over ${words.x}`)}"
-    font-size="14" fill="currentColor">${grid.join('')}<path d="M${LEFT},${HEIGHT - BOTTOM}H${WIDTH - RIGHT}" stroke="var(--ink)"/>
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${text(`${words.name}, ${words.y} over ${words.x}`)}"
+    font-size="14" fill="#15181c" font-family="Verdana, DejaVu Sans, sans-serif">${grid.join('')}<path d="M${LEFT},${HEIGHT - BOTTOM}H${WIDTH - RIGHT}" stroke="#15181c"/>
     ${parts.join('')}<text x="${LEFT - 8}" y="${TOP - 8}" text-anchor="end">${words.y}</text>
     <text x="${WIDTH - RIGHT}" y="${HEIGHT - 6}" text-anchor="end">${words.x}</text></svg>`;
 }

@@ -1,4 +1,9 @@
 /** Numbers of a report: no more digits than the range is good for, thin spaces between thousands, a true minus. */
+import { text } from './escape.ts';
+
+/** Smaller and lighter than its number. */
+export const unit = (of: string): string => ` <u>${text(of)}</u>`;
+
 const THIN = ' ';
 
 /** Places after the point so that the half width has two digits that count; at most three. */

@@ -3,10 +3,12 @@
  * how, how sure it is, and what it does not say. Neither the place nor hours of the clock stand in it unless they were
  * chosen: both tell of the owner's habits.
  */
-import type { ComparisonAnswer, WireDifference, WireFigure, WireTrial } from '#messages';
-import { curveSvg, type Drawn } from './curve.ts';
+import type { ComparisonAnswer, WireDifference, WireTrial } from '#messages';
+import { budgets } from './budgets.ts';
+import { drawings } from './drawings.ts';
 import { text } from './escape.ts';
-import { withRange } from './numbers.ts';
+import { figureName, sentence, sureOf } from './lead.ts';
+import { unit, withRange } from './numbers.ts';
 import { STYLE } from './style.ts';
 import * as words from './words.ts';
 
@@ -24,34 +26,6 @@ export interface ReportAsked {
   readonly samples: ReadonlyMap<string, number>;
   readonly madeOn: string;
   readonly version: string;
-}
-
-const unit = (of: string): string => ` <u>${text(of)}</u>`;
-const figureName = ({ what, atW }: WireFigure): string =>
-  `${words.FIGURE_NAMES[what]}${atW === null ? '' : ` at ${Math.round(atW)} W`}`;
-
-/** First what a report leads with. */
-const LEADS = [
-  'deliveredByMeterWh',
-  'deliveredWh',
-  'ownDrawW',
-  'efficiencyPct',
-  'minutesTo100',
-  'takenInWh',
-  'ofClearSkyPct',
-  'bOfAPct',
-];
-
-function sentence(trial: WireTrial): string {
-  const { judgement, stationName } = trial;
-  const kind = words.KIND_NAMES[trial.kind]!.toLowerCase();
-  if (judgement.phase === 'spoiled') return `${stationName}: ${kind} cannot be told, the trial was spoiled.`;
-  const figures = judgement.result?.figures ?? [];
-  const lead = LEADS.map(what => figures.find(f => f.what === what)).find(f => f !== undefined);
-  if (lead === undefined) return `${stationName}: ${kind}, nothing measured yet.`;
-  const soFar =
-    judgement.phase === 'running' ? ' so far' : judgement.phase === 'interrupted' ? ' until it was interrupted' : '';
-  return `${stationName}: ${figureName(lead).toLowerCase()} ${withRange(lead)} ${lead.unit}${soFar}.`;
 }
 
 function hoursOf({ judgement }: WireTrial): string {
@@ -122,42 +96,6 @@ function spoiledTable(trial: WireTrial, asked: ReportAsked): string {
         }</td><td class="n">${one.amount === null ? '' : `${one.amount.toFixed(1)}${unit(one.unit ?? '')}`}</td><td>${words.CONSEQUENCES[one.consequence]}</td></tr>`,
     )
     .join('')}</tbody></table></div>`;
-}
-
-function budgets(trial: WireTrial): string {
-  const figures = (trial.judgement.result?.figures ?? []).filter(({ budget }) => budget.length > 0);
-  return figures
-    .map(
-      f =>
-        `<div class="table"><table><caption>${text(figureName(f))}: standard uncertainty ${f.standardUncertainty.toPrecision(2)}${unit(f.unit)}, coverage factor ${f.coverageFactor.toFixed(2)}${
-          f.effectiveFreedom === null ? '' : `, effective degrees of freedom ${Math.round(f.effectiveFreedom)}`
-        }</caption><thead><tr><th>Comes from</th><th>Kind</th><th>Shape</th><th class="n">Standard uncertainty</th><th class="n">Share</th></tr></thead><tbody>${f.budget
-          .map(
-            line =>
-              `<tr><td>${words.SOURCE_NAMES[line.source]}</td><td>${line.kind}</td><td>${line.shape === 'threeWay' ? 'three values' : line.shape}</td><td class="n">${line.standardUncertainty.toPrecision(2)}${unit(f.unit)}</td><td class="n">${Math.round(100 * line.share)}${unit('%')}</td></tr>`,
-          )
-          .join('')}</tbody></table></div>`,
-    )
-    .join('');
-}
-
-function drawings(trials: readonly WireTrial[]): string {
-  const drawn = new Map<string, Drawn[]>();
-  for (const trial of trials)
-    for (const curve of trial.judgement.result?.curves ?? []) {
-      // Expected and measured of one day belong on one axis.
-      const axis = curve.of === 'clearSkyByHour' ? 'wattsByHour' : curve.of;
-      const name = trials.length > 1 ? trial.id : curve.of === axis ? '' : words.CURVE_NAMES[curve.of].name;
-      drawn.set(axis, [...(drawn.get(axis) ?? []), { curve, name }]);
-    }
-  return [...drawn]
-    .map(([axis, all]) => {
-      const svg = curveSvg(all);
-      return svg === ''
-        ? ''
-        : `<figure><figcaption>${words.CURVE_NAMES[axis as 'wattsByHour'].name}. The band is the range.</figcaption>${svg}</figure>`;
-    })
-    .join('');
 }
 
 function differenceRow(one: WireDifference): string {
@@ -231,6 +169,7 @@ export function reportHtml(asked: ReportAsked): string {
 <body${asked.large ? ' class="large"' : ''}><main>
 ${simulated ? '<p class="simulated">Simulated station: these figures are of no real one.</p>' : ''}
 <h1>${text(title)}</h1>
+${alone ? `<p class="sure">${text(sureOf(trials[0]!))}</p>` : ''}
 <p class="sure">${text(kinds)}. ${trials.map(trial => `<code>${text(trial.id)}</code>`).join(', ')}</p>
 ${alone ? '' : drawings(trials)}${alone ? '' : sideBySide(asked)}
 ${trials.map(trial => trialPart(trial, asked, alone)).join('')}

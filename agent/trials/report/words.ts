@@ -42,6 +42,25 @@ export const FIGURE_NAMES: Readonly<Record<WireFigure['what'], string>> = {
   bOfAPerRatedPct: 'B of A, for each rated watt',
 };
 
+/** Within a sentence. */
+export const LEAD_NAMES: Readonly<Partial<Record<WireFigure['what'], string>>> = {
+  deliveredByMeterWh: 'delivered',
+  deliveredWh: 'delivered',
+  ownDrawW: 'draws for itself',
+  takenInWh: 'took in',
+  minutesTo100: 'is full after',
+  ofClearSkyPct: 'its panels gave of a clear sky',
+};
+export const byOwnWatts = (limitPct: number, range: string, unit: string): string =>
+  `By its own watts, presumed to be off by ${limitPct} % at most either way. Were they exact: ${range} ${unit}.`;
+export const smaller = (count: number): string => (count === 1 ? 'a smaller one' : `${count} smaller ones`);
+export const SHAPES: Readonly<Record<WireBudgetLine['shape'], string>> = {
+  normal: 'normal',
+  rectangular: 'rectangular',
+  triangular: 'triangular',
+  threeWay: 'three values',
+};
+
 export const SOURCE_NAMES: Readonly<Record<WireBudgetLine['source'], string>> = {
   scatter: 'scatter of the readings',
   rounding: 'last digit of its watts',

@@ -1,0 +1,49 @@
+/** The sentence of a report, and what its range rests on. What rests on own watts is told as unsure as these are. */
+import { PRESUMED } from '#energy/estimates/trials/kinds';
+import { trueRange } from '#energy/estimates/trials/worth';
+import type { WireFigure, WireTrial } from '#messages';
+import { withRange } from './numbers.ts';
+import * as words from './words.ts';
+
+export const figureName = ({ what, atW }: Pick<WireFigure, 'what' | 'atW'>): string =>
+  `${words.FIGURE_NAMES[what]}${atW === null ? '' : ` at ${Math.round(atW)} W`}`;
+
+/** First what a report leads with. */
+const LEADS = [
+  'deliveredByMeterWh',
+  'deliveredWh',
+  'ownDrawW',
+  'efficiencyPct',
+  'minutesTo100',
+  'takenInWh',
+  'ofClearSkyPct',
+  'bOfAPct',
+] as const;
+/** Figures that are as far off as the station's own watts. */
+const SCALES: ReadonlySet<string> = new Set(['deliveredWh', 'takenInWh', 'harvestWh', 'meanLoadW', 'peakW']);
+
+const leadOf = ({ judgement }: WireTrial): WireFigure | undefined =>
+  LEADS.map(what => judgement.result?.figures.find(f => f.what === what)).find(f => f !== undefined);
+const ownLimit = ({ options }: WireTrial): number => options.ownWattsLimitPct ?? PRESUMED.ownWattsLimitPct;
+
+export function sentence(trial: WireTrial): string {
+  const { judgement, stationName } = trial;
+  const kind = words.KIND_NAMES[trial.kind]!.toLowerCase();
+  if (judgement.phase === 'spoiled') return `${stationName}: ${kind} cannot be told, the trial was spoiled.`;
+  const lead = leadOf(trial);
+  if (lead === undefined) return `${stationName}: ${kind}, nothing measured yet.`;
+  const soFar =
+    judgement.phase === 'running' ? ' so far' : judgement.phase === 'interrupted' ? ' until it was interrupted' : '';
+  const name = words.LEAD_NAMES[lead.what] ?? figureName(lead).toLowerCase();
+  const range = trueRange(lead, SCALES.has(lead.what) ? ownLimit(trial) : 0);
+  return `${stationName}: ${name} ${withRange(range)} ${lead.unit}${soFar}.`;
+}
+
+/** Below the sentence; '' where there is nothing to say. */
+export function sureOf(trial: WireTrial): string {
+  const lead = leadOf(trial);
+  if (lead === undefined) return '';
+  return lead.against === 'ownWatts' && SCALES.has(lead.what)
+    ? words.byOwnWatts(ownLimit(trial), withRange(lead), lead.unit)
+    : `Against ${words.AGAINST[lead.against]}.`;
+}
