@@ -6,6 +6,8 @@ type Point = WireTrialCurve['points'][number];
 export interface DrawnSeries {
   /** Told at the line where there are several. */
   name: string;
+  /** Which of the results, from 0: tells the pattern of its lines and dots. */
+  order: number;
   as: 'points' | 'line';
   points: readonly Point[];
   /** A model beside what was measured. */
@@ -14,7 +16,6 @@ export interface DrawnSeries {
 
 export interface Placed {
   name: string;
-  /** Which of the results, from 0; a model shares the number of none. */
   order: number;
   model: boolean;
   line: string;
@@ -93,9 +94,7 @@ export function curveLayout(series: readonly DrawnSeries[], room: CurveRoom): Cu
   const yOf = (y: number) => baseY - ((Math.min(Math.max(y, low), most) - low) / (most - low)) * (baseY - TOP);
   const xs = roundTicks(0, xTo, Math.floor((right - LEFT) / X_TICK_PX));
   const ys = roundTicks(low, most, Math.floor((baseY - TOP) / Y_TICK_PX));
-  const placed = series.map((one, i) =>
-    placedSeries(one, series.slice(0, i).filter(s => s.model !== true).length, xOf, yOf),
-  );
+  const placed = series.map(one => placedSeries(one, xOf, yOf));
   if (series.length > 1) placeLabels(placed, right);
   return {
     width,
@@ -116,8 +115,7 @@ const path = (places: readonly (readonly [number, number])[]): string =>
   places.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${px(x)} ${px(y)}`).join('');
 
 function placedSeries(
-  { name, as, points, model = false }: DrawnSeries,
-  order: number,
+  { name, order, as, points, model = false }: DrawnSeries,
   xOf: (x: number) => number,
   yOf: (y: number) => number,
 ): Placed {

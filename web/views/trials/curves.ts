@@ -34,17 +34,18 @@ export function drawingsOf(trials: readonly WireTrial[], names: readonly string[
       const name = model ? words.curveName(of) : several && !(named && base === 'efficiencyByLoad') ? names[i]! : '';
       if (base === 'efficiencyByLoad') named = true;
       // Several results under one model sky each: the models would only cover each other.
-      if (!(model && several)) series.push({ name, as, points, model });
+      if (!(model && several)) series.push({ name, order: i, as, points, model });
       drawings.set(base, series);
     }
   });
   return FIRST.flatMap(of => {
     const series = drawings.get(of) ?? [];
-    return series.length === 0 || (several && countOf(series) < 2) ? [] : [{ of, series }];
+    return series.length === 0 || (several && resultsIn(series) < 2) ? [] : [{ of, series }];
   });
 }
 
-const countOf = (series: readonly DrawnSeries[]): number => series.filter(({ model }) => model !== true).length;
+const resultsIn = (series: readonly DrawnSeries[]): number =>
+  new Set(series.filter(({ model }) => model !== true).map(({ order }) => order)).size;
 
 const SCALES: Partial<Record<CurveOf, Pick<CurveRoom, 'xTo' | 'yTo' | 'yFromLeast'>>> = {
   percentByHour: { yTo: 100 },

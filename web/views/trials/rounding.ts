@@ -33,10 +33,11 @@ export function roundedHalf(half: number): { half: number; place: number } {
   const first = Math.floor(Math.log10(half) + 1e-9);
   const to = (place: number, round: (x: number) => number) => round(half / 10 ** place) * 10 ** place;
   const near = to(first, Math.round);
-  if (Math.abs(near - half) <= half * SHRINK)
-    return { half: near, place: near >= 10 ** (first + 1) ? first + 1 : first };
-  if (half < 2 * 10 ** first) return { half: to(first - 1, x => Math.ceil(x - 0.5)), place: first - 1 };
-  return { half: near < half ? to(first, Math.ceil) : near, place: first };
+  const fits = Math.abs(near - half) <= half * SHRINK;
+  if (!fits && half < 2 * 10 ** first) return { half: to(first - 1, Math.round), place: first - 1 };
+  const rounded = !fits && near < half ? to(first, Math.ceil) : near;
+  // Nine and a half become ten: one digit at the place before.
+  return { half: rounded, place: rounded > 9.5 * 10 ** first ? first + 1 : first };
 }
 
 /** Unit as shown, and by what the value is multiplied for it. */
@@ -48,8 +49,8 @@ export function shownUnit(unit: string, value: number): { unit: string; by: numb
   return { unit: words.UNITS[unit as 'Wh/%'] ?? unit, by: 1 };
 }
 
-/** Four digits of what is known without a range. */
-const exactPlace = (value: number): number => Math.min(0, Math.floor(Math.log10(Math.abs(value) || 1)) - 3);
+/** Three digits of what is known without a range. */
+const exactPlace = (value: number): number => Math.min(0, Math.floor(Math.log10(Math.abs(value) || 1)) - 2);
 
 /** @param unit as the contract writes it */
 export function told(range: Ranged, unit: string, formats: Formats, signed = false): Told {
