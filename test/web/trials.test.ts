@@ -124,7 +124,7 @@ describe('the sentence of Trials', () => {
 
   it('has one for each kind, and marks what was simulated', () => {
     expect(plain(resultSentence(trial('converter'), formats))).toBe(
-      'At 600 W 89.6 % of the energy gets through, give or take 1.',
+      'At 600 W 90 % of the energy gets through, give or take 1.',
     );
     expect(plain(resultSentence(trial('solar'), formats))).toBe(
       'The panels brought in 81 % of a cloudless day, give or take 9.',
