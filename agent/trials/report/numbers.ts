@@ -1,10 +1,10 @@
-/** Numbers of a report: no more digits than the range is good for, thin spaces between thousands, a true minus. */
+/** Numbers of a report: no more digits than the range is good for, narrow spaces between thousands at which no line breaks, a true minus. */
 import { text } from './escape.ts';
 
 /** Smaller and lighter than its number. */
 export const unit = (of: string): string => ` <u>${text(of)}</u>`;
 
-const THIN = ' ';
+const THIN = '\u202f';
 
 /** Places after the point so that the half width has two digits that count; at most three. */
 export function placesFor(half: number, value: number): number {

@@ -21,7 +21,8 @@ tr, figure, svg { break-inside: avoid; }
 h2, h3 { break-after: avoid; }
 u { text-decoration: none; color: var(--soft); font-size: 0.86em; }
 figure { margin: 16px 0; }
-svg { width: 100%; height: auto; display: block; }
+figure { overflow-x: auto; }
+svg { width: 100%; min-width: 540px; height: auto; display: block; }
 code { font-family: inherit; font-weight: 600; overflow-wrap: anywhere; }
 ul { padding-left: 20px; margin: 4px 0; }
 footer { margin-top: 48px; padding-top: 16px; border-top: 1px solid var(--line); color: var(--soft); font-size: 14px; }
