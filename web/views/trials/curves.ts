@@ -68,7 +68,7 @@ export function curveFigure(
     .join(' ');
   const layout = curveLayout(series, { width, height, units: { x, y }, number: formats.number, ...SCALES[of] });
   const notes = [banded ? words.BAND : words.NO_BAND, caption].filter(text => text !== '').join(' ');
-  return html`<figure data-of=${of}><h3>${name}</h3>${width === 0 ? nothing : curveDrawing(layout, says)}<figcaption>${notes}</figcaption></figure>`;
+  return html`<figure data-of=${of}><h2 class="curve">${name}</h2>${width === 0 ? nothing : curveDrawing(layout, says)}<figcaption>${notes}</figcaption></figure>`;
 }
 
 function saysOf(

@@ -8,7 +8,7 @@ export const trialsStyles = css`
   .apart > .aside { grid-column: 2; grid-row: 1 / span 2; }
   figure { margin: 16px 0 0; }
   h2 { margin: 24px 0 4px; font-size: 17px; font-weight: var(--text-weight); color: var(--soft); }
-  h3 { margin: 0; font-size: 15px; font-weight: var(--text-weight); color: var(--soft); }
+  h2.curve { margin: 0; font-size: 15px; }
   figcaption { margin-top: 4px; color: var(--soft); font-size: 15px; line-height: 21px; }
   p { margin: 4px 0 8px; }
   .ask, .small { color: var(--soft); font-size: 15px; line-height: 21px; }

@@ -122,7 +122,7 @@ export class TrialsYearsView extends LitElement {
         ({ at, usable }) => `${times.dayMonth(times.date(Date.parse(at)), today)}: ${told(usable, 'Wh', formats).text}`,
       )
       .join('. ');
-    return html`<div class="room"><figure><h3>${words.YEARS_DRAWING}</h3>${this.room.px === 0 ? nothing : curveDrawing(layout, says)}<figcaption>${words.YEARS_CAPTION} ${limitWh === null ? '' : words.WARRANTY_LINE} ${result.nineteen}</figcaption></figure></div>`;
+    return html`<div class="room"><figure><h2 class="curve">${words.YEARS_DRAWING}</h2>${this.room.px === 0 ? nothing : curveDrawing(layout, says)}<figcaption>${words.YEARS_CAPTION} ${limitWh === null ? '' : words.WARRANTY_LINE} ${result.nineteen}</figcaption></figure></div>`;
   }
 
   private promised({ fullCycles, warranty }: YearsAnswer, { formats, times, nowAt }: Said) {
