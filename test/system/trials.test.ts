@@ -9,7 +9,7 @@ import { verb } from '../support/yard-agent.ts';
 /** Full, with a lamp on, a reading a fifth of a second. */
 const STATION = `let pct = 100;
 setInterval(() => {
-  pct = Math.max(0, pct - 0.05);
+  pct = Math.max(0, pct - 0.005);
   console.log(JSON.stringify({ stateOfChargePct: Math.round(pct), inputPowerW: 0, outputPowerW: 60, acOutputPowerW: 60 }));
 }, 200);`;
 
@@ -41,15 +41,6 @@ describe('trials with the whole agent', () => {
   });
 
   const one = async (id: string) => (await agent.api<TrialAnswer>(`/api/trials/${id}`)).trial;
-  const phase = async (id: string, wanted: string) => {
-    for (;;) {
-      const { judgement } = await one(id);
-      if (judgement.phase === wanted) return judgement;
-      if (judgement.phase !== 'waiting' && judgement.phase !== 'running')
-        throw new Error(`it is ${judgement.phase}: ${JSON.stringify(judgement.spoiledBy)}`);
-      await new Promise(resolve => setTimeout(resolve, 300));
-    }
-  };
   let id = '';
 
   it('begins by the verb, goes on after a kill, and is ended with nothing lost', async () => {
@@ -57,7 +48,6 @@ describe('trials with the whole agent', () => {
     expect([begun.status, begun.stderr]).toEqual([0, '']);
     id = begun.json<TrialAnswer>().trial.id;
     expect((await one(id)).conditions).toEqual({ load: 'Lamp' });
-    await phase(id, 'running');
     const before = await one(id);
     expect(await agent.end('SIGKILL')).toBeNull();
 
@@ -71,7 +61,7 @@ describe('trials with the whole agent', () => {
     expect(['waiting', 'running']).toContain(after.judgement.phase);
     const change = await agent.change('PUT', `/api/trials/${id}`, { do: 'end' });
     expect(((await change.json()) as TrialAnswer).trial.judgement).toMatchObject({ endsBecause: 'owner' });
-    expect((await one(id)).judgement.phase).not.toBe('running');
+    expect((await one(id)).judgement.phase).toBe('interrupted');
   });
 
   it('lists, shows and compares by the verb as over HTTP, refuses what there is not', async () => {
@@ -103,6 +93,6 @@ describe('trials with the whole agent', () => {
       steps: expect.arrayContaining([expect.objectContaining({ do: 'decide', date: '2027-01-01' })]),
     });
     const years = await agent.api<YearsAnswer>('/api/stations/shed/years');
-    expect(years.warranty).toEqual({ thresholdPct: 70, untilAt: null, cycles: null, verdict: 'cannotSay' });
+    expect(years.warranty).toMatchObject({ thresholdPct: 70, untilAt: null, cycles: null, verdict: 'cannotSay' });
   });
 });

@@ -69,11 +69,9 @@ test('a spoiled trial is never told as good: not in the list, beside others, in 
   for (const fault of faults) {
     const loadW = loadOf(hidden, 7);
     const from = 20 * MINUTE;
-    const spoiled =
-      fault.script === undefined
-        ? lived
-        : live(hidden, fault.script(script, from, lived.truth.cutOffAt! - START_AT - from, loadW), 7);
-    const samples = fault.told?.(spoiled.samples) ?? spoiled.samples;
+    const lasts = lived.truth.cutOffAt! - START_AT - from;
+    const spoiled = fault.script === undefined ? lived : live(hidden, fault.script(script, from, lasts, loadW), 7);
+    const samples = fault.told?.(spoiled.samples, from, lasts) ?? spoiled.samples;
     const stage = openTrialsStage(known, START_AT - 1);
     const { id } = await begin(stage);
     stage.take(readingsOf(samples, 0));
