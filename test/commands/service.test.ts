@@ -36,6 +36,7 @@ describe('the unit for systemd', () => {
   it('gives no new privileges, and leaves what the program needs', () => {
     const lines = settingsOf(shut());
     expect(lines).toContain('NoNewPrivileges=yes');
+    expect(lines).toContain('Environment=MALLOC_TRIM_THRESHOLD_=65536 MALLOC_MMAP_THRESHOLD_=65536');
     expect(lines).toContain('RestrictAddressFamilies=AF_UNIX AF_INET AF_INET6 AF_NETLINK');
     expect(lines.filter(line => /^(RestrictNamespaces|MemoryDenyWriteExecute|PrivateDevices)=/.test(line))).toEqual([]);
   });

