@@ -34,14 +34,19 @@ export function preparePastMark(db: Connection): PastMark {
   const parts = [
     'SELECT firstAt FROM station WHERE id = @id',
     'SELECT *, validFromMs <= @nowMs FROM fact WHERE station = @id',
-    'SELECT * FROM day WHERE station = @id AND date < @date',
+    // The two long ones as one text each: rows by the hundred are dear to make.
+    `SELECT group_concat(date || ' ' || zone || ' ' || startMs || ' ' || endMs || ' ' || solarMilliJ || ' ' || inputMilliJ
+       || ' ' || outputMilliJ || ' ' || coveredMs || ' ' || gapMs || ' ' || solarPeakW || ' '
+       || ifnull(stateOfChargeMinPct, '-') || ' ' || ifnull(stateOfChargeMaxPct, '-'), ';')
+     FROM (SELECT * FROM day WHERE station = @id AND date < @date ORDER BY date, zone)`,
     'SELECT * FROM span WHERE station = @id AND fromMs < @atMs',
     'SELECT * FROM counted WHERE station = @id AND date < @date',
     'SELECT * FROM bridge WHERE station = @id AND fromAt < @atMs',
     'SELECT * FROM letGo WHERE station = @id',
     // Bytes 2 to 5 of a block are its checksum.
-    `SELECT startAt, layout, length(body), hex(substr(body, 2, 4)) FROM rb
-     WHERE station = @id AND stepMs = 60000 AND startAt < @wholeMs ORDER BY startAt`,
+    `SELECT group_concat(startAt || ' ' || layout || ' ' || bytes || ' ' || told, ';') FROM
+     (SELECT startAt, layout, length(body) AS bytes, hex(substr(body, 2, 4)) AS told FROM rb
+      WHERE station = @id AND stepMs = 60000 AND startAt < @wholeMs ORDER BY startAt)`,
     'SELECT sum(count) FROM blk WHERE station = @id AND fromAt >= @wholeMs AND fromAt < @atMs',
     'SELECT sum(count) FROM tail WHERE station = @id AND fromAt < @atMs',
   ].map(ask);
