@@ -159,6 +159,10 @@ export interface DayDoor {
   moveFact(station: string, change: FactChange): Promise<FactChanged>;
 }
 
+/** Curves that are drawn; what a clear sky would give stands beside the watts. */
+export const TRIAL_AXES = ['percentByHour', 'wattsByHour', 'wattsByPercent', 'efficiencyByLoad'] as const;
+export type TrialAxis = (typeof TRIAL_AXES)[number];
+
 /** Trials and what is made of them; saved once it resolves. Each throws WattkeepError as above, or as `ReadingDoor`. */
 export interface TrialsDoor {
   /** @param station null: of all */
@@ -176,6 +180,8 @@ export interface TrialsDoor {
     ids: readonly string[],
     show: { readonly large: boolean; readonly place: boolean; readonly clock: boolean },
   ): AsyncIterator<Uint8Array>;
+  /** A curve of trials on one axis, as SVG. */
+  chart(ids: readonly string[], axis: TrialAxis): AsyncIterator<Uint8Array>;
   /** The readings of a trial as CSV. */
   samples(id: string): Promise<AsyncIterator<Uint8Array>>;
 }

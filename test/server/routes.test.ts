@@ -154,6 +154,7 @@ describe('reading over HTTP', () => {
       '/api/trials',
       '/api/trials/compare',
       '/api/trials/report',
+      '/api/trials/chart',
       '/api/trials/{trial}',
       '/api/trials/{trial}/report',
       '/api/trials/{trial}/samples.csv',

@@ -52,6 +52,15 @@ describe('trials over HTTP', () => {
     });
   });
 
+  it('draws a curve there is', async () => {
+    const chart = await stage.get('/api/trials/chart?ids=a-1&of=wattsByHour');
+    expect([chart.headers['content-type'], JSON.parse(chart.body)]).toEqual([
+      'image/svg+xml',
+      { ids: ['a-1'], axis: 'wattsByHour' },
+    ]);
+    expect((await stage.get('/api/trials/chart?ids=a-1&of=wattsByMoon')).status).toBe(400);
+  });
+
   it('tells the first week and the years of a station there is', async () => {
     for (const path of ['first-week', 'years']) {
       expect(JSON.parse((await stage.get(`/api/stations/shed/${path}`)).body)).toEqual({ station: 'shed' });

@@ -18,5 +18,6 @@ export const noTrials: TrialsDoor = {
   firstWeek: station => inOne(JSON.stringify({ station })),
   years: station => inOne(JSON.stringify({ station })),
   report: (ids, show) => inOne(JSON.stringify({ ids, show })),
+  chart: (ids, axis) => inOne(JSON.stringify({ ids, axis })),
   samples: none,
 };

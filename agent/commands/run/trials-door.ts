@@ -141,6 +141,7 @@ export function openTrials({ desk, holding, dataDir, timers, clock, log, known }
     compare: ids => ask({ do: 'compare', ids }),
     firstWeek: station => ask({ do: 'firstWeek', station }),
     years: station => ask({ do: 'years', station }),
+    chart: (ids, axis) => ask({ do: 'chart', ids, axis }),
     report: (ids, show) => ask({ do: 'report', ids, show }),
     async samples(id) {
       const trial = await find(id);

@@ -2,9 +2,10 @@
 import { civilDate, zoneOffsetMs } from '#energy/civil-day';
 import type { RecordedDay } from '#energy/estimates/plan/weather';
 import { WattkeepError } from '#kit';
-import type { ComparisonAnswer, KeptTrial, RecordQueries, WireJudgement } from '#messages';
+import type { ComparisonAnswer, KeptTrial, RecordQueries, WireJudgement, WireTrial } from '#messages';
 import { createColumns } from '../../trials/columns.ts';
 import { stretchOf, trialOf } from '../../trials/life.ts';
+import { type Axis, drawing } from '../../trials/report/drawings.ts';
 import { reportHtml } from '../../trials/report/page.ts';
 import { wireTrial } from '../../trials/told.ts';
 import { localIso } from '../local-iso.ts';
@@ -18,6 +19,7 @@ export type TrialsQuestion =
   | { readonly do: 'judge' }
   | { readonly do: 'compare'; readonly ids: readonly string[] }
   | { readonly do: 'firstWeek' | 'years'; readonly station: string }
+  | { readonly do: 'chart'; readonly ids: readonly string[]; readonly axis: Axis }
   | { readonly do: 'report'; readonly ids: readonly string[]; readonly show: ReportShow };
 
 /** What of the owner's is shown because somebody chose to. */
@@ -73,6 +75,9 @@ export function* trialsPieces(
     case 'years':
       yield json(yearsAnswer(record, question.station, knownStation(known, question.station)));
       return;
+    case 'chart':
+      yield Buffer.from(chartOf(record, known, question, nowMs));
+      return;
     case 'report':
       yield Buffer.from(yield* reportOf(record, known, question, nowMs));
   }
@@ -103,13 +108,7 @@ function* reportOf(
   const all = yield* compared(record, known, ids, nowMs);
   const kept = all.trials.map(({ id }) => trialOf(record, id));
   const zoneOf = (station: string) => knownStation(known, station)?.zone ?? 'UTC';
-  const trials = kept.map(trial =>
-    wireTrial(
-      trial,
-      stationName(known, trial.station),
-      trial.judgementJson === null ? judge.judge(record, trial, nowMs) : null,
-    ),
-  );
+  const trials = kept.map(trial => toldNow(record, known, trial, nowMs));
   const samples = new Map<string, number>();
   for (const trial of kept) {
     samples.set(trial.id, countOf(record, trial, nowMs));
@@ -130,6 +129,32 @@ function* reportOf(
     madeOn: civilDate(nowMs, clockZone),
     version: known.version,
   });
+}
+
+/** As it was judged when it ended, or is now. */
+const toldNow = (record: TrialsRecord, known: TrialsKnown, trial: KeptTrial, nowMs: number): WireTrial =>
+  wireTrial(
+    trial,
+    stationName(known, trial.station),
+    trial.judgementJson === null ? judge.judge(record, trial, nowMs) : null,
+  );
+
+function chartOf(
+  record: TrialsRecord,
+  known: TrialsKnown,
+  { ids, axis }: { readonly ids: readonly string[]; readonly axis: Axis },
+  nowMs: number,
+): string {
+  const svg = drawing(
+    ids.map(id => toldNow(record, known, trialOf(record, id), nowMs)),
+    axis,
+  );
+  if (svg !== '') return svg;
+  throw new WattkeepError(
+    'REQUEST_INVALID',
+    'These trials have no such curve.',
+    'GET /api/trials/ID names its curves.',
+  );
 }
 
 function placed(trial: KeptTrial): [string, { latitudeDeg: number; longitudeDeg: number }][] {

@@ -9,12 +9,13 @@ import {
   TrialsAnswer,
   YearsAnswer,
 } from '#messages';
-import type { TrialsDoor } from '../deps.ts';
+import { TRIAL_AXES, type TrialAxis, type TrialsDoor } from '../deps.ts';
 import { JSON_TYPE, json, type Route, type RouteAnswer, type RouteRequest } from '../router.ts';
 import type { StationList } from './stations.ts';
 
 const CSV_TYPE = 'text/csv; charset=utf-8; header=present';
 const HTML_TYPE = 'text/html; charset=utf-8';
+const SVG_TYPE = 'image/svg+xml';
 const MOST_BESIDE = 8;
 const ID = /^[a-z0-9][a-z0-9-]{0,39}$/;
 
@@ -36,6 +37,12 @@ function idsFrom(query: URLSearchParams): string[] {
       `Give one to ${MOST_BESIDE}, parted by commas.`,
     );
   return ids;
+}
+
+function axisFrom(query: URLSearchParams): TrialAxis {
+  const axis = TRIAL_AXES.find(one => one === query.get('of'));
+  if (axis !== undefined) return axis;
+  throw new WattkeepError('REQUEST_INVALID', 'of names no curve.', `Give one of ${TRIAL_AXES.join(', ')}.`);
 }
 
 const shown = (query: URLSearchParams) => ({
@@ -96,6 +103,14 @@ export function trialRoutes(stations: StationList, trials: TrialsDoor): Route[] 
         page(idsFrom(query), query),
       ),
       query: { ids: 'ids of trials, parted by commas', ...SHOW },
+    },
+    {
+      ...reading('/api/trials/chart', 'A curve of one or more trials as a drawing', SVG_TYPE, ({ query }) => ({
+        type: SVG_TYPE,
+        body: trials.chart(idsFrom(query), axisFrom(query)),
+        headers: ALONE,
+      })),
+      query: { ids: 'ids of trials, parted by commas', of: TRIAL_AXES.join(', ') },
     },
     ...oneTrial(trials, page),
     reading(

@@ -1,24 +1,35 @@
 /** Which curves of which trials stand on one axis, and the drawings of them. */
-import type { WireTrial } from '#messages';
+import type { WireTrial, WireTrialCurve } from '#messages';
 import { curveSvg, type Drawn, hasBand } from './curve.ts';
 import * as words from './words.ts';
 
-/** Each axis with its caption, as figures of a page. */
-export function drawings(trials: readonly WireTrial[]): string {
-  const drawn = new Map<string, Drawn[]>();
+export type Axis = Exclude<WireTrialCurve['of'], 'clearSkyByHour'>;
+
+/** Expected and measured of one day belong on one axis. */
+const axisOf = (of: WireTrialCurve['of']): Axis => (of === 'clearSkyByHour' ? 'wattsByHour' : of);
+
+function axesOf(trials: readonly WireTrial[]): Map<Axis, Drawn[]> {
+  const drawn = new Map<Axis, Drawn[]>();
   for (const trial of trials)
     for (const curve of trial.judgement.result?.curves ?? []) {
-      // Expected and measured of one day belong on one axis.
-      const axis = curve.of === 'clearSkyByHour' ? 'wattsByHour' : curve.of;
+      const axis = axisOf(curve.of);
       const name = trials.length > 1 ? trial.id : curve.of === axis ? '' : words.CURVE_NAMES[curve.of].name;
       drawn.set(axis, [...(drawn.get(axis) ?? []), { curve, name }]);
     }
-  return [...drawn]
+  return drawn;
+}
+
+/** One axis as a drawing of its own; '' where these trials have nothing on it. */
+export const drawing = (trials: readonly WireTrial[], axis: Axis): string => curveSvg(axesOf(trials).get(axis) ?? []);
+
+/** Each axis with its caption, as figures of a page. */
+export const drawings = (trials: readonly WireTrial[]): string =>
+  [...axesOf(trials)]
     .map(([axis, all]) => {
       const svg = curveSvg(all);
+      const band = all.some(hasBand) ? ' The band is the range.' : '';
       return svg === ''
         ? ''
-        : `<figure><figcaption>${words.CURVE_NAMES[axis as 'wattsByHour'].name}.${all.some(hasBand) ? ' The band is the range.' : ''}</figcaption>${svg}</figure>`;
+        : `<figure><figcaption>${words.CURVE_NAMES[axis].name}.${band}</figcaption>${svg}</figure>`;
     })
     .join('');
-}
