@@ -136,8 +136,10 @@ export const curveSays = (name: string, points: string, first: string, last: str
 
 export const SPOILED = (what: string): string => `Spoiled. ${what}`;
 export const INTERRUPTED = 'Interrupted.';
-export const INTERRUPTED_SURE =
-  'It did not come to its end. What was measured until then is below, and is no result of a whole trial.';
+export const INTERRUPTED_SURE = {
+  some: 'It did not come to its end. What was measured until then is below, and is no result of a whole trial.',
+  none: 'Nothing was measured.',
+} as const;
 export const SPOILED_SURE = 'Nothing may be concluded from it.';
 export const RUNNING = (name: string, share: string | null): string =>
   share === null ? `${name}: it runs.` : `${name}: ${share} done.`;

@@ -87,7 +87,10 @@ export const PHASES: Record<WireJudgement['phase'], string> = {
 
 /** What it waits for, and what to do about it. */
 export const WAITS: Record<Waits, [string, string]> = {
-  readings: ['Waits for readings.', 'The station has told nothing since the start. Check its link.'],
+  readings: [
+    'Waits for readings.',
+    'None has come since the start. Where none comes for a minute, check the station’s link.',
+  ],
   full: ['Waits for a full battery.', 'Charge it to the top, then take the charger and the panels off.'],
   low: ['Waits for a low battery.', 'Let a load draw it down first.'],
   load: [

@@ -180,7 +180,10 @@ export function trialSentence(trial: WireTrial, said: Said): Sentence {
     const { endsBecause } = trial.judgement;
     return {
       headline: result.INTERRUPTED,
-      sure: [...(endsBecause === null ? [] : [words.ENDED[endsBecause]]), result.INTERRUPTED_SURE],
+      sure: [
+        ...(endsBecause === null ? [] : [words.ENDED[endsBecause]]),
+        result.INTERRUPTED_SURE[trial.judgement.result === null ? 'none' : 'some'],
+      ],
     };
   }
   return {

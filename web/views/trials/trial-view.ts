@@ -7,6 +7,7 @@ import { Listening } from '../../state/listening.ts';
 import { agentNow, may } from '../../state/live.ts';
 import { shared } from '../../styles/shared.ts';
 import * as trials from '../../words/trials.ts';
+import * as begin from '../../words/trials-begin.ts';
 import * as words from '../../words/trials-result.ts';
 import { countTyped, meterForm, stepButtons } from './by-hand.ts';
 import { conditionsList, notSaid, seenList, tellMore } from './conditions.ts';
@@ -123,9 +124,15 @@ export class TrialView extends LitElement {
       ${this.failed === '' && this.notDone === '' ? nothing : html`<p class="wrong" role="alert">${this.notDone === '' ? '' : words.NOT_DONE} ${this.failed} ${this.notDone}</p>`}
       ${isLive(trial) ? this.live(trial, said, mayChange) : nothing}
       ${this.drawings(trial, said)}
-      <div class="sides"><div>${this.figures(trial, said)}</div>
-        <div>${isLive(trial) ? nothing : seenList(trial, said)}${conditionsList(trial, said)}${mayChange ? tellMore(trial, this.busy, change => void this.act(change)) : nothing}${isDone(trial) ? notSaid(trial) : nothing}</div></div>
-      <div class="below">${isLive(trial) ? nothing : files(trial)}${mayChange && !isLive(trial) ? this.twice('remove', () => void this.takeAway()) : nothing}</div>`;
+      ${this.told(trial, said, mayChange)}
+      ${isLive(trial) ? nothing : html`<div class="below">${files(trial)}${mayChange ? this.twice('remove', () => void this.takeAway()) : nothing}</div>`}`;
+  }
+
+  /** Figures, or how it goes while there is none, beside what they were measured under. */
+  private told(trial: WireTrial, said: Said, mayChange: boolean): TemplateResult {
+    const beside = html`${isLive(trial) ? nothing : seenList(trial, said)}${conditionsList(trial, said)}${mayChange ? tellMore(trial, this.busy, change => void this.act(change)) : nothing}${isDone(trial) ? notSaid(trial) : nothing}`;
+    if (trial.judgement.result === null && !isLive(trial)) return html`${beside}`;
+    return html`<div class="sides"><div>${this.figures(trial, said)}${isLive(trial) ? howItGoes(trial) : nothing}</div><div>${beside}</div></div>`;
   }
 
   private hear({ judgement: { phase, waitsFor, spoiledBy } }: WireTrial, headline: string): void {
@@ -196,6 +203,9 @@ export class TrialView extends LitElement {
 }
 
 const back = html`<p class="back"><a href="/trials">${trials.ALL_TRIALS}</a></p>`;
+
+const howItGoes = ({ kind }: WireTrial): TemplateResult =>
+  html`<h2 id="how">${begin.HOW}</h2><ol class="plain" aria-labelledby="how">${begin.STEPS[kind].map(text => html`<li>${text}</li>`)}</ol>`;
 
 const files = ({ id }: WireTrial): TemplateResult =>
   html`<h2>${words.FILES}</h2><p class="files"><a href=${reportAddress([id])} target="_blank" rel="noopener">${words.REPORT}</a><a href=${reportAddress([id], true)} target="_blank" rel="noopener">${words.LARGE}</a><a href=${samplesAddress(id)} download>${words.SAMPLES}</a></p>`;
