@@ -298,7 +298,7 @@ describe('whatever happens to a station and its agent', () => {
           expect(part.integratedMilliJ).toBeLessThanOrEqual(500 * (part.endMs - part.startMs) + steps.length);
         }
       }),
-      { numRuns: 300 },
+      { numRuns: 90 },
     );
   });
 });
@@ -341,7 +341,7 @@ describe('a clock that is set forward and back', () => {
         for (const { values, milliJ } of stations)
           if (values.length > 0) expect(milliJ).toBe(Math.round((values.at(-1)! - values[0]!) * 1000) * 3600);
       }),
-      { numRuns: 200 },
+      { numRuns: 60 },
     );
   });
 
