@@ -67,7 +67,7 @@ export const WARRANTY: Record<NonNullable<YearsAnswer['warranty']>['verdict'], (
 };
 export const NO_WARRANTY = 'No promise is told.';
 export const TELL_WARRANTY = 'Tell it in Setup';
-export const WARRANTY_LINE = 'dotted: what was promised.';
+export const WARRANTY_LINE = 'Dotted: what was promised.';
 export const WARRANTY_UNTIL = (date: string): string => `Promised until ${date}.`;
 export const WARRANTY_CYCLES = (cycles: string): string => `Promised for ${cycles} cycles.`;
 export const YEARS_COLUMNS = ['day', 'delivered', 'mean load', 'battery', 'of the first'] as const;

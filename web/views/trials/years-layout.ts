@@ -54,11 +54,13 @@ export function yearsLayout(points: readonly Point[], room: YearsRoom): CurveLay
             line: `M${LEFT} ${yOf(limitWh).toFixed(1)}L${right} ${yOf(limitWh).toFixed(1)}`,
           },
         ];
-  let free = Number.NEGATIVE_INFINITY;
+  // The last day is always written; those before it where they have room.
+  let free = Number.POSITIVE_INFINITY;
   const xTicks = at
     .map(instant => ({ x: xOf(instant), text: room.day(instant) }))
+    .reverse()
     .filter(({ x }) => {
-      if (x - free < LABEL_PX) return false;
+      if (free - x < LABEL_PX) return false;
       free = x;
       return true;
     });
