@@ -27,6 +27,9 @@ export function freshHome(settingsToml = ''): Home {
   };
 }
 
+/** Where that agent keeps its record. */
+export const dataOf = (home: Home): string => join(home.dir, 'data');
+
 export interface Served {
   readonly child: ChildProcess;
   /** As printed, with a slash at its end. */

@@ -1,15 +1,16 @@
 /**
  * Memory and processor time of the running agent: as it starts by default (demo), and reading one and ten stations at
- * 1 Hz over TCP, fed by this process, and started for the very first time; beside a Node that does nothing. One client
- * listens to each. All run at once.
+ * 1 Hz over TCP, fed by this process, ten of them again over a year of record that is asked about, and started for the
+ * very first time; beside a Node that does nothing. One client listens to each. All run at once.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { setTimeout as pause } from 'node:timers/promises';
-import { freshHome, type Home, type Served, serveAgent } from './agent.ts';
+import { dataOf, freshHome, type Home, type Served, serveAgent } from './agent.ts';
 import { atMost, atMostTimes, type Bench, type Figure, unmeasured } from './figure.ts';
 import { type LiveTap, tapLive } from './live-tap.ts';
+import { askLoadedYear, recordLoadedYear } from './loaded-year.ts';
 import { cpuMsOf, hasProc, residentMB, shareMB, treeOf } from './process-tree.ts';
 import { median } from './samples.ts';
 
@@ -18,6 +19,7 @@ const SETTLE_MS = 10_000;
 const MEASURE_S = 20;
 const ALLOWED_TREE_MB = 250;
 const ALLOWED_CORE_PCT = 2;
+const TEN = Array.from({ length: 10 }, (_, i) => `shed-${i}`);
 
 /** Gives every connection a line a second, each from its own moment on. */
 function feedStations(): { server: Server; close(): void } {
@@ -51,7 +53,7 @@ const stationsOn = (port: number, count: number): string =>
   Array.from(
     { length: count },
     (_, i) =>
-      `[[station]]\nid = "shed-${i}"\nname = "Shed ${i}"\nratedWh = 1640\nzone = "UTC"\n` +
+      `[[station]]\nid = "${TEN[i]}"\nname = "Shed ${i}"\nratedWh = 1640\nzone = "UTC"\n` +
       `transport = { kind = "tcp", host = "127.0.0.1", port = ${port} }\n`,
   ).join('\n');
 
@@ -90,7 +92,8 @@ async function watchAll(pids: readonly number[]): Promise<Use[]> {
   }));
 }
 
-const CASES = ['demo', '1 station', '10 stations', 'the very first start'] as const;
+const CASES = ['demo', '1 station', '10 stations', '10 stations, a year loaded', 'the very first start'] as const;
+const LOADED = CASES.indexOf('10 stations, a year loaded');
 
 async function round(kept: readonly Home[]): Promise<{ empty: Use; agents: Use[] }> {
   const empty: ChildProcess = spawn(process.execPath, ['-e', 'setInterval(() => {}, 1e6)'], { stdio: 'ignore' });
@@ -101,6 +104,7 @@ async function round(kept: readonly Home[]): Promise<{ empty: Use; agents: Use[]
   try {
     for (const home of [...kept, first]) agents.push(await serveAgent(home));
     for (const agent of agents) taps.push(await tapLive(agent.url, () => undefined));
+    await askLoadedYear(agents[LOADED]!.url, TEN);
     await pause(SETTLE_MS);
     const [idle, ...rest] = await watchAll([empty.pid!, ...agents.map(agent => agent.child.pid!)]);
     return { empty: idle!, agents: rest };
@@ -157,8 +161,11 @@ export const footprint: Bench = {
     feed.server.listen(0, '127.0.0.1');
     await once(feed.server, 'listening');
     const { port } = feed.server.address() as AddressInfo;
-    const homes = [freshHome(), freshHome(stationsOn(port, 1)), freshHome(stationsOn(port, 10))];
+    const ten = stationsOn(port, TEN.length);
+    const homes = [freshHome(), freshHome(stationsOn(port, 1)), freshHome(ten), freshHome(ten)];
     try {
+      say('making a year of ten stations');
+      recordLoadedYear(dataOf(homes[LOADED]!), TEN, Date.now() - 60_000);
       // A start like any other: the demo's past is made before.
       await (await serveAgent(homes[0]!)).end();
       const rounds = [];

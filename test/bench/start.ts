@@ -7,14 +7,23 @@ import { once } from 'node:events';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { freshHome, type Home, type Served, serve, serveAgent } from './agent.ts';
-import type { Bench } from './figure.ts';
+import { dataOf, freshHome, type Home, type Served, serve, serveAgent } from './agent.ts';
+import { atMostTimes, type Bench } from './figure.ts';
 import { type TappedReading, tapLive } from './live-tap.ts';
+import { recordLoadedYear } from './loaded-year.ts';
 import { inDist } from './places.ts';
 import { treeOf } from './process-tree.ts';
 import { median, takeTurns } from './samples.ts';
 
 const ROUNDS = 9;
+const TEN = Array.from({ length: 10 }, (_, i) => `shed-${i}`);
+/** Typed stations open nothing: the start alone is measured. */
+const stationsOf = (ids: readonly string[]): string =>
+  ids
+    .map(
+      id => `[[station]]\nid = "${id}"\nname = "${id}"\nratedWh = 1640\nzone = "UTC"\ntransport = { kind = "typed" }\n`,
+    )
+    .join('\n');
 
 const EMPTY_SERVER =
   "import{createServer}from'node:http';const s=createServer((q,r)=>r.end());" +
@@ -88,11 +97,14 @@ export const start: Bench = {
   title: 'Start: npm start, built, record of the demo already there',
   async run(say) {
     const home = freshHome();
+    const loaded = freshHome(stationsOf(TEN));
     const empty = emptyPackage();
     const since = new Date(Math.floor(Date.now() / 86_400_000 - 21) * 86_400_000).toISOString();
     try {
       say('making the record of the demo');
       await startOnce(() => serveAgent(home), endOne);
+      say('making a year of ten stations');
+      recordLoadedYear(dataOf(loaded), TEN, Date.now() - 60_000);
       say(`${ROUNDS} starts of each`);
       const taken = await takeTurns(ROUNDS, {
         npm: () => startOnce(() => npmStart(home), endTree),
@@ -103,6 +115,11 @@ export const start: Bench = {
           return served.startMs;
         },
         simulator: () => simulatorFirstLine(since),
+        loaded: async () => {
+          const served = await npmStart(loaded);
+          await endTree(served);
+          return served.startMs;
+        },
       });
       const samples = `${ROUNDS} starts`;
       const urlMs = median(taken.npm.map(s => s.urlMs));
@@ -124,6 +141,15 @@ export const start: Bench = {
           floorIs: 'npm start of an empty HTTP server, then the simulator alone to its first line',
           samples,
         },
+        {
+          name: 'npm start → address, 10 stations, a year loaded',
+          unit: 'ms',
+          value: median(taken.loaded),
+          floor: emptyMs,
+          floorIs: 'npm start of an empty HTTP server',
+          goal: atMostTimes(2, emptyMs),
+          samples,
+        },
         { name: 'node agent/start.mjs → address', unit: 'ms', value: median(taken.direct.map(s => s.urlMs)), samples },
         {
           name: 'node agent/start.mjs → first live number',
@@ -134,6 +160,7 @@ export const start: Bench = {
       ];
     } finally {
       home.remove();
+      loaded.remove();
       empty.remove();
     }
   },
