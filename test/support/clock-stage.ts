@@ -5,15 +5,26 @@
 import type { Reading } from '#kit';
 import { startWatch, type Watch } from '../../agent/commands/run/watch.ts';
 import type { Log } from '../../agent/log/log.ts';
-import type { StationReading } from '../../agent/stations/index.ts';
+import type { StationReading, StationStatus } from '../../agent/stations/index.ts';
 import { stationSettings } from './aim-stage.ts';
 import { handClock } from './hand-clock.ts';
-import { shedStatus } from './honey-shed.ts';
 import { freshFolder, openTestRecord } from './record.ts';
 import { manifest } from './station-stage.ts';
 
 const nothing = () => undefined;
 const SILENT: Log = { error: nothing, warn: nothing, info: nothing, debug: nothing, dropped: () => 0, close: nothing };
+
+const LIVE: StationStatus = {
+  station: 'shed',
+  phase: 'live',
+  attempt: 0,
+  attemptsAllowed: 0,
+  nextTryInMs: null,
+  staleAfterMs: null,
+  link: 'shed',
+  accepted: 0,
+  rejected: {},
+};
 
 export async function stageClock({
   startAt,
@@ -51,7 +62,7 @@ export async function stageClock({
       log: SILENT,
       supervise(on) {
         hear = on.reading;
-        queueMicrotask(() => on.status(shedStatus({ staleAfterMs: 5 * everyMs })));
+        queueMicrotask(() => on.status({ ...LIVE, staleAfterMs: 5 * everyMs }));
         return {
           set: () => undefined,
           statuses: () => [],

@@ -126,7 +126,8 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
     createSource({ id, seed: seed + i, zone: ZONE, startAt, readEveryMs: READ_EVERY_MS, trueMs }),
   );
   const sourceOf = (id: string) => sources[IDS.indexOf(id as (typeof IDS)[number])]!;
-  const [calls, happened]: Record<string, number>[] = [{}, {}];
+  const calls: Record<string, number> = {};
+  const happened: Record<string, number> = {};
   const complaints: string[] = [];
   let [ids, readings, walBytes] = [0, 0, 0];
   const log = createLog({
