@@ -114,7 +114,6 @@ const station = fc.record(
     inputSource: fc.constantFrom('sun', 'wall', 'unknown'),
     idleW: between(0, 500),
     paid: between(0, 10_000),
-    returnBy: fc.constantFrom('2026-06-28', '2027-01-01'),
     warranty: fc.record({ thresholdPct: between(1, 100) }),
     solarPort: fc.array(port, { maxLength: 2 }),
     panel: fc.array(panel, { maxLength: 3 }),

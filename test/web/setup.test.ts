@@ -9,6 +9,7 @@ import {
   StationSettings,
   TariffHoursSettings,
   TariffSettings,
+  WarrantySettings,
 } from '#messages';
 import { formatsFor } from '../../web/format.ts';
 import { typedNumber } from '../../web/views/now/typed-number.ts';
@@ -157,12 +158,17 @@ describe('a draft of the settings', () => {
       expect(wrong(draft)).toEqual({});
     }
     const tables = [
-      ['station.0', StationSettings.entries, ['id', 'transport', 'solarPort', 'panel', 'load', 'plan', 'place']],
+      [
+        'station.0',
+        StationSettings.entries,
+        ['id', 'transport', 'solarPort', 'panel', 'load', 'plan', 'place', 'warranty'],
+      ],
       ['station.0.load.0', LoadSettings.entries, []],
       ['station.0.solarPort.0', SolarPortSettings.entries, ['lead']],
       ['station.0.solarPort.0.lead', LeadSettings.entries, []],
       ['station.0.panel.0', PanelSettings.entries, []],
       ['station.0.place', PlaceSettings.entries, []],
+      ['station.0.warranty', WarrantySettings.entries, []],
       ['tariff', TariffSettings.entries, ['hours']],
       ['tariff.hours.0', TariffHoursSettings.entries, []],
     ] as const;

@@ -6,7 +6,14 @@ interface Shape {
   readonly wrapped?: Shape;
   readonly item?: Shape;
   readonly options?: readonly Shape[];
-  readonly pipe?: readonly { readonly type: string; readonly requirement?: unknown }[];
+  readonly pipe?: readonly Action[];
+}
+
+/** A check; or a schema that has checks of its own, where more were put behind it. */
+interface Action {
+  readonly type: string;
+  readonly requirement?: unknown;
+  readonly pipe?: readonly Action[];
 }
 
 export interface Range {
@@ -24,10 +31,13 @@ export function rangeAt(path: string): Range | null {
       return tables.flatMap(table => (/^\d+$/.test(key) ? table.item : table.entries?.[key]) ?? []);
     });
   }
-  const pipe = shapes.map(inner).find(shape => shape.pipe !== undefined)?.pipe;
-  const rule = (type: string) => pipe?.find(action => action.type === type)?.requirement;
+  const checks = allOf(shapes.map(inner).find(shape => shape.pipe !== undefined)?.pipe ?? []);
+  const rule = (type: string) => checks.find(action => action.type === type)?.requirement;
   const [low, high] = [rule('min_value'), rule('max_value')];
   return typeof low === 'number' && typeof high === 'number' ? { low, high } : null;
 }
 
 const inner = (shape: Shape): Shape => (shape.wrapped === undefined ? shape : inner(shape.wrapped));
+
+const allOf = (actions: readonly Action[]): readonly Action[] =>
+  actions.flatMap(action => (action.pipe === undefined ? [action] : allOf(action.pipe)));
