@@ -97,10 +97,18 @@ describe('the readings of a running agent', () => {
     expect(agent.child.exitCode).toBeNull();
   });
 
-  it('are read by the Ledger in the same process', async () => {
-    const answer = await fetch(new URL('api/stations/shed/ledger?from=2026-06-01&to=2026-06-30', agent.url));
+  it('are read by the Ledger in the same process, once for days that are over', async () => {
+    const ask = (headers = {}) =>
+      fetch(new URL('api/stations/shed/ledger?from=2026-06-01&to=2026-06-30', agent.url), { headers });
+    const answer = await ask();
     expect(answer.headers.get('content-type')).toBe('application/json; charset=utf-8');
-    expect(v.parse(LedgerAnswer, await answer.json())).toMatchObject({ station: 'shed', zone: 'UTC' });
+    const text = await answer.text();
+    expect(v.parse(LedgerAnswer, JSON.parse(text))).toMatchObject({ station: 'shed', zone: 'UTC' });
+    const tag = answer.headers.get('etag')!;
+    const kept = join(at.data, 'record', 'ledger', `${JSON.parse(tag)}.kept`);
+    expect(readFileSync(kept).subarray(32).toString()).toBe(text);
+    expect(await (await ask()).text()).toBe(text);
+    expect((await ask({ 'if-none-match': tag })).status).toBe(304);
   });
 
   it('are exported beside it as Parquet, CSV and gzip, each under its name once it is whole', async () => {
