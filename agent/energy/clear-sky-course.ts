@@ -2,8 +2,9 @@
  * What panels would give through a stretch of time under a cloudless sky, W at equal steps: the course whose sum over a
  * day is the day's clear-sky energy. A model, known to some 10 % a day; neither a full battery nor a port cuts it.
  */
-import type { StandingPanels } from './ledger/clear-day.ts';
+
 import type { Plane } from './laws/incidence.ts';
+import type { StandingPanels } from './ledger/clear-day.ts';
 import { onPlane, panelPowerW, UNKNOWN_AIR } from './panel-power.ts';
 import { clearSkyOver, type SkyPlace } from './sky.ts';
 
