@@ -1,13 +1,13 @@
 /**
- * A record of ten stations over a year that has just ended, a reading every five minutes of eight quantities: as many
- * rows, blocks, rollups, days and seals as make a difference to an agent that opens it, and made in half a minute.
+ * A record of ten stations over a year that has just ended, a reading every quarter of an hour of eight quantities: as many
+ * rows, blocks, rollups, days and seals as make a difference to an agent that opens it, and soon made.
  */
 import type { Reading } from '#kit';
 import type { DayDelta } from '#messages';
 import { openRecord } from '../../agent/store/open.ts';
 import { MINUTE_MS, readingAt } from './recorded-year.ts';
 
-const EVERY_MIN = 5;
+const EVERY_MIN = 15;
 const A_DAY = 1440 / EVERY_MIN;
 const DAY_MS = 86_400_000;
 const DAYS = 365;
