@@ -105,6 +105,7 @@ describePage('every view is open to everyone', stage => {
       'Aim',
       'Outlast',
       'Ledger',
+      'Trials',
       'Wiring',
       'Setup',
       'Light: Day. Change it (key L)',
