@@ -14,6 +14,8 @@ export interface PastBefore {
   readonly atMs: number;
   /** A fact may be dated ahead: by then it is true. */
   readonly nowMs: number;
+  /** Readings themselves are looked at, not their minutes alone: which were let go counts. */
+  readonly readings: boolean;
 }
 
 export type PastMark = (station: string, before: PastBefore) => string | null;
@@ -42,7 +44,7 @@ export function preparePastMark(db: Connection): PastMark {
     'SELECT * FROM span WHERE station = @id AND fromMs < @atMs',
     'SELECT * FROM counted WHERE station = @id AND date < @date',
     'SELECT * FROM bridge WHERE station = @id AND fromAt < @atMs',
-    'SELECT * FROM letGo WHERE station = @id',
+    'SELECT * FROM letGo WHERE station = @id AND @readings',
     // Bytes 2 to 5 of a block are its checksum.
     `SELECT group_concat(startAt || ' ' || layout || ' ' || bytes || ' ' || told, ';') FROM
      (SELECT startAt, layout, length(body) AS bytes, hex(substr(body, 2, 4)) AS told FROM rb
@@ -50,12 +52,12 @@ export function preparePastMark(db: Connection): PastMark {
     'SELECT sum(count) FROM blk WHERE station = @id AND fromAt >= @wholeMs AND fromAt < @atMs',
     'SELECT sum(count) FROM tail WHERE station = @id AND fromAt < @atMs',
   ].map(ask);
-  return (station, { date, atMs, nowMs }) => {
+  return (station, { date, atMs, nowMs, readings }) => {
     const id = stationId.get(station);
     if (id === undefined || lasting.get({ id, date, atMs })! > 0) return null;
     const wholeMs = Math.floor(atMs / DAY_MS) * DAY_MS;
     const hash = createHash('sha256');
-    for (const part of parts) hash.update(JSON.stringify(part.all({ id, date, atMs, nowMs, wholeMs }))).update('\n');
+    for (const part of parts) hash.update(JSON.stringify(part.all({ id, date, atMs, nowMs, wholeMs, readings: readings ? 1 : 0 }))).update('\n');
     return hash.digest('base64url');
   };
 }

@@ -126,14 +126,15 @@ export function ledgerTag(
   if (to >= today || shiftDate(from, LEAST_DAYS) > to) return null;
   const atMs = startOfDate(today, zone);
   const asked = record();
-  const past = asked.pastMark(station, { date: today, atMs, nowMs: now });
+  // Asked of readings themselves, which are let go one day.
+  const says = asked.latest(station)?.states.inputLimitedBy !== undefined;
+  const past = asked.pastMark(station, { date: today, atMs, nowMs: now, readings: says });
   if (past === null) return null;
   // What a span of the last days ended with may have come since.
   const ends = asked
     .spans(station, atMs - SPAN_REACH_MS, atMs)
     .filter(({ reason, toMs }) => reason !== 'agentDown' && reason !== 'noReading' && toMs !== null)
     .map(span => levelsAround(asked, span));
-  const says = asked.latest(station)?.states.inputLimitedBy !== undefined;
   const all = [program, station, zone, from, to, today, past, ends, says];
   return createHash('sha256').update(JSON.stringify(all)).digest('base64url');
 }
