@@ -88,7 +88,7 @@ describePage('every view is open to everyone', stage => {
     const { page } = await stage.open(shedData());
     await page.locator('time-chart canvas').waitFor();
     const names: string[] = [];
-    for (let i = 0; i < 12; i++) {
+    for (let i = 0; i < 13; i++) {
       await page.keyboard.press('Tab');
       names.push(
         await page.evaluate(() => {
