@@ -27,6 +27,8 @@ export function mishaps(random: () => number, everyMs: number): (trueMs: number)
   const later: { atMs: number; mishap: Mishap }[] = [];
   const plan = (atMs: number, mishap: Mishap) => later.push({ atMs, mishap });
   const between = (from: number, to: number) => from + random() * (to - from);
+  // The plant's steps end on whole multiples, and what it shows is the mean of a whole step only if it is read there.
+  const whole = (ms: number) => everyMs * Math.ceil(ms / everyMs);
   const drawn = (trueMs: number): Mishap | null => {
     let chance = (random() * DAY_MS) / everyMs;
     const falls = (kind: keyof typeof PER_DAY) => {
@@ -35,8 +37,8 @@ export function mishaps(random: () => number, everyMs: number): (trueMs: number)
     };
     if (falls('cable'))
       return { what: 'cable', of: random() < 0.5 ? 0 : 1, forMs: Math.round(between(0.5, 240) * MINUTE_MS) };
-    if (falls('restart')) return { what: 'restart', afterMs: Math.round(between(5_000, 2 * MINUTE_MS)) };
-    if (falls('sleep')) return { what: 'sleep', forMs: Math.round(between(0.5, 8) * HOUR_MS) };
+    if (falls('restart')) return { what: 'restart', afterMs: whole(between(0, 3 * MINUTE_MS)) };
+    if (falls('sleep')) return { what: 'sleep', forMs: whole(between(0.5, 8) * HOUR_MS) };
     if (falls('back')) {
       plan(trueMs + WRONG_FOR_MS, { what: 'step', byMs: HOUR_MS });
       return { what: 'step', byMs: -HOUR_MS };

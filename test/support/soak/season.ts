@@ -53,6 +53,7 @@ export interface LivedStation {
   /** Instants of the first and the last reading on record. */
   firstAt: number;
   lastAt: number;
+  /** Raw readings of five days whose time was over two days before the end. */
   rawBefore: number;
 }
 
@@ -234,7 +235,10 @@ function judge(dir: string, sources: readonly ReturnType<typeof createSource>[],
     });
     const firstAt = first.startMs + first.stepMs * first.columns.outputPowerW!.mean.findIndex(mean => mean !== null);
     const rawUntil = nowMs - (KEEP_RAW_DAYS + 2) * DAY_MS;
-    const rawBefore = [...record.instants(id, 0, rawUntil)].filter(block => block.at(-1)! < rawUntil).length;
+    let rawBefore = 0;
+    // Where raw readings were let go their minutes are told in their place, and say so.
+    for (const { meanOverMs } of record.readings(id, rawUntil - 5 * DAY_MS, rawUntil))
+      if (meanOverMs === undefined) rawBefore++;
     return [id, { delivered, days: all, firstAt, lastAt: record.latest(id)!.at, rawBefore }];
   });
   const found = { brokenSeals: record.checkSeals().length, damage: record.check() };
