@@ -57,7 +57,10 @@ export function preparePastMark(db: Connection): PastMark {
     if (id === undefined || lasting.get({ id, date, atMs })! > 0) return null;
     const wholeMs = Math.floor(atMs / DAY_MS) * DAY_MS;
     const hash = createHash('sha256');
-    for (const part of parts) hash.update(JSON.stringify(part.all({ id, date, atMs, nowMs, wholeMs, readings: readings ? 1 : 0 }))).update('\n');
+    for (const part of parts)
+      hash
+        .update(JSON.stringify(part.all({ id, date, atMs, nowMs, wholeMs, readings: readings ? 1 : 0 })))
+        .update('\n');
     return hash.digest('base64url');
   };
 }
