@@ -42,6 +42,8 @@ export default defineConfig({
     maxWorkers: 3,
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    // A busy machine takes its time; what never comes fails all the same.
+    expect: { poll: { timeout: 20_000 } },
     sequence: { sequencer: LongestFirst },
     projects: [
       { extends: true, test: { name: 'pure', include: PURE, isolate: false } },
