@@ -38,8 +38,8 @@ export default defineConfig({
   ssr: { resolve: { conditions: ['source', 'node', 'import', 'default'] } },
   test: {
     globalSetup: [],
-    // One more than two cores: real processes, ports and pages mostly wait.
-    maxWorkers: 3,
+    // Two more than two cores: real processes, ports and pages mostly wait.
+    maxWorkers: 4,
     testTimeout: 60_000,
     hookTimeout: 60_000,
     // A busy machine takes its time; what never comes fails all the same.
