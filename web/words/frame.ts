@@ -43,4 +43,3 @@ export const savingTrouble = (
   }[trouble];
   return since === null ? what : `${what} Since ${since}.`;
 };
-export const CLOCK_UNKNOWN = 'The agent’s clock is not set: times may be wrong.';

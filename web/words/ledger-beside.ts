@@ -20,8 +20,6 @@ export const sideName = (station: string, period: string): string => `${station}
 export const period = (from: string, to: string): string => (from === to ? from : `${from} to ${to}`);
 
 export const NOT_ONE_DAY = 'They have no whole day in common.';
-export const notOneDaySure = (one: string, other: string): string =>
-  `${one} has ${other} whole days; a day counts only where the other has one too.`;
 export const more = (one: string, share: string, perKw: boolean, other: string): string =>
   `${one}: ${share} more${perKw ? ' a kW of panels' : ''} than ${other}.`;
 export const less = (one: string, share: string, perKw: boolean, other: string): string =>
@@ -67,4 +65,3 @@ export const ROWS = {
   coverage: 'recorded of all its days',
   worth: 'worth',
 } as const;
-export const OTHER_CURRENCY = 'other currency';

@@ -85,7 +85,6 @@ export const OTHER_MORE = 'more than the model gives';
 
 export const NOTES = 'Notes';
 export const NO_NOTES = 'Nothing is noted of this day.';
-export const noteAt = (time: string): string => time;
 export const WHOLE_DAY = 'the day';
 export const NOTE_WHAT = 'Note';
 export const NOTE_TIME = 'Time, if it is about a moment';

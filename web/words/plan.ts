@@ -10,7 +10,6 @@ export const EMPTY_SURE = 'Add what is to run: what was seen plugged in, somethi
 export const NO_SIZE = 'Its size is not known.';
 export const NO_SIZE_SURE = 'Tell the energy on its label, and how long this runs is reckoned.';
 export const runsFor = (middle: string, least: string): string => `This runs for ${middle}, at least ${least}.`;
-export const runsAbout = (middle: string): string => `This runs for ${middle}.`;
 export const tooBig = (name: string): string => `${name} is too big for it.`;
 export const tooBigMany = (count: number): string => `${count} loads are too big for it.`;
 export const NOT_AT_ONCE = 'Not all of it runs at once.';

@@ -13,7 +13,6 @@ export const inLabel = (power: string): string => `coming in, to ${power}`;
 export const outLabel = 'going out, same scale';
 export const sunsetLabel = (time: string): string => `sunset ${time}`;
 export const sunriseLabel = (time: string): string => `sunrise ${time}`;
-export const GAP_LABEL = 'no readings';
 
 export const readPast = (time: string, percent: string, input: string, output: string): string =>
   `${time}: ${percent} left, ${input} in, ${output} out`;

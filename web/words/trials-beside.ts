@@ -28,11 +28,9 @@ export const VERDICTS: Record<WireDifference['verdict'], string> = {
   notComparable: 'not comparable',
 };
 export const DIFFERENCES = 'Do they differ by more than their uncertainty?';
-export const DIFFERENCE_COLUMNS = ['figure', 'less', 'difference', 'verdict'] as const;
 export const lessThan = (b: string, a: string): string => `${b} less ${a}`;
 export const SIDE_BY_SIDE = 'Figures';
 export const ONE_AXIS = 'One axis for all.';
-export const AMOUNT_ONLY = (amount: string, give: string): string => `${amount}, ${give}`;
 
 export const WORTH = 'What the money buys';
 export const WORTH_ROWS = {

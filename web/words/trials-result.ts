@@ -130,7 +130,6 @@ export const CURVES: Record<string, { name: string; x: string; y: string }> = {
 export const curveName = (of: WireTrialCurve['of']): string => CURVES[of]!.name;
 export const BAND = 'The band holds 19 times in 20.';
 export const NO_BAND = 'As told by the station; how far it may be off is in the figures.';
-export const CLEAR = 'dotted: a cloudless sky';
 export const curveSays = (name: string, points: string, first: string, last: string): string =>
   `${name}: ${points} points, from ${first} to ${last}.`;
 
@@ -146,10 +145,7 @@ export const RUNNING = (name: string, share: string | null): string =>
 export const left = (span: string): string => `About ${span} to go.`;
 export const counted = (count: string, wanted: string): string => `${count} of ${wanted} so far.`;
 export const SO_FAR = 'So far';
-export const SINCE = (time: string): string => `Started ${time}.`;
-export const BEGAN = (time: string): string => `Began ${time}.`;
 
-export const DO_NOW = 'To do';
 export const SEEN = 'What was seen';
 export const NOTHING_SEEN = 'Nothing that disturbs it.';
 export const STEP_NAMES = { a: 'A is plugged in', b: 'B is plugged in', away: 'Neither is' } as const;
@@ -161,7 +157,6 @@ export const METER_HOW =
   'At the start, once in a while, and at the end: the moment it is sent is the moment it is read.';
 export const METER_SEND = 'Take it down';
 export const METER_WRONG = 'A number of watt-hours, not less than the last one.';
-export const METER_COLUMNS = ['time', 'count'] as const;
 export const END = 'End it now';
 export const END_AGAIN = 'Yes, end it now';
 export const END_KEEPS = 'What has been measured so far is what there will be.';
@@ -171,7 +166,6 @@ export const REMOVE_TELLS = 'Its result and its words are gone then; what was re
 export const NOT_DONE = 'This was not done:';
 
 export const FIGURES_TITLE = 'Figures';
-export const FIGURE_COLUMNS = ['figure', 'value', 'range'] as const;
 export const CONDITIONS = 'Conditions';
 export const ID = 'To cite it';
 export const versionTold = (version: string): string => `wattkeep ${version}`;

@@ -51,7 +51,6 @@ export const tooQuick = (lasts: string, needs: string): string =>
   `cannot be measured here: it is over within ${lasts}, and would have to be read every ${needs}. Readings come once a second at best.`;
 
 export const RESULTS = 'Results';
-export const UNDER_WAY = 'Under way';
 export const KINDS_TITLE = 'What can be tried';
 export const BEGIN = 'Begin';
 export const begin = (kind: string): string => `Begin: ${kind}`;
