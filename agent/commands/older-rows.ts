@@ -20,14 +20,6 @@ export interface Hole {
 /** Where a row lies to what is recorded. A hole is the same object for all rows in it, and has no readings of its own. */
 export type Place = 'recorded' | 'newer' | Hole;
 
-export interface ImportPlan {
-  holes: Hole[];
-  /** After the end of the record. */
-  newer: Reading[];
-  /** Rows within recorded stretches. */
-  recorded: number;
-}
-
 interface Stretch {
   fromMs: number;
   toMs: number;
@@ -83,30 +75,4 @@ export function placeRows(
     hole ??= { fromMs: stretches[index - 1]?.toMs ?? null, toMs: after.fromMs, readings: [] };
     return hole;
   };
-}
-
-/**
- * @param readings of one station, in order of time
- * @param intervalMs of the recording
- */
-export function planImport(
-  readings: readonly Reading[],
-  record: OpenedRecord,
-  station: string,
-  intervalMs: number,
-): ImportPlan {
-  const plan: ImportPlan = { holes: [], newer: [], recorded: 0 };
-  const [first, last] = [readings[0], readings.at(-1)];
-  if (first === undefined || last === undefined) return plan;
-  const placeOf = placeRows(record, station, { fromMs: first.at, toMs: last.at, intervalMs });
-  for (const reading of readings) {
-    const place = placeOf(reading.at);
-    if (place === 'newer') plan.newer.push(reading);
-    else if (place === 'recorded') plan.recorded++;
-    else {
-      if (plan.holes.at(-1) !== place) plan.holes.push(place);
-      place.readings.push(reading);
-    }
-  }
-  return plan;
 }

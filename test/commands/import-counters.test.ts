@@ -1,15 +1,14 @@
 /** A station's own counters over gaps that older rows fill: blocks give way to what the rows tell, and nothing is added twice. */
 import { describe, expect, test } from 'vitest';
 import type { CounterName, Reading } from '#kit';
-import { planImport } from '../../agent/commands/older-rows.ts';
 import { takeOlder } from '../../agent/commands/take-older.ts';
-import { takeRecording } from '../../agent/commands/take-recording.ts';
 import { addCounted, type BridgeFound, type CountedAddition } from '../../agent/derive/counted.ts';
 import { createCounters } from '../../agent/derive/counters.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import type { OpenedRecord } from '../../agent/store/open.ts';
 import { seededRandom } from '../support/kill-rounds.ts';
 import { freshFolder, openTestRecord, reading } from '../support/record.ts';
+import { stationFacts } from '../support/station-facts.ts';
+import { takeRows } from '../support/taken-rows.ts';
 
 const MINUTE_MS = 60_000;
 const BEGIN = Date.UTC(2026, 5, 3, 18);
@@ -17,18 +16,7 @@ const BEGIN = Date.UTC(2026, 5, 3, 18);
 const MINUTES = 40 * 60;
 const MILLIJ_PER_WH = 3_600_000;
 
-const facts: StationFacts = {
-  intervalMs: MINUTE_MS,
-  zone: 'Europe/Berlin',
-  ratedWh: 1000,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun',
-  panels: [],
-  solarMaxW: null,
-  place: null,
-};
+const facts = stationFacts({});
 
 /** 60 W from the sun, counted in whole watt-hours: one a minute. */
 const rows = (session: string, from: number, to: number, counts = (minute: number): number | null => 5000 + minute) =>
@@ -40,11 +28,7 @@ const rows = (session: string, from: number, to: number, counts = (minute: numbe
     return reading(i + 1, quantities, { session, at: BEGIN + minute * MINUTE_MS, monoMs: minute * MINUTE_MS });
   });
 
-function importInto(record: OpenedRecord, recording: readonly Reading[]): void {
-  const plan = planImport(recording, record, 'shed', facts.intervalMs);
-  for (const hole of plan.holes) takeOlder(hole, facts, record);
-  takeRecording(plan.newer, facts, record, record.latest('shed')?.at ?? null);
-}
+const importInto = (record: OpenedRecord, recording: readonly Reading[]) => takeRows(record, recording, facts);
 
 const blocks = (record: OpenedRecord) =>
   record.bridges('shed', 0, 8e15).map(({ fromAt, toAt, milliJ, cause }) => ({

@@ -1,32 +1,19 @@
 import { describe, expect, test } from 'vitest';
 import type { Reading } from '#kit';
-import { planImport } from '../../agent/commands/older-rows.ts';
 import { addDays } from '../../agent/commands/run/pending.ts';
-import { takeOlder } from '../../agent/commands/take-older.ts';
-import { takeRecording } from '../../agent/commands/take-recording.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import { createTally, type DayAddition } from '../../agent/derive/tally.ts';
 import type { OpenedRecord } from '../../agent/store/open.ts';
 import { seededRandom } from '../support/kill-rounds.ts';
 import { freshFolder, openTestRecord, reading } from '../support/record.ts';
+import { stationFacts } from '../support/station-facts.ts';
+import { takeRows } from '../support/taken-rows.ts';
 
 const MINUTE_MS = 60_000;
 const BEGIN = Date.UTC(2026, 2, 28, 18);
 /** The night in which clocks go forward lies in it. */
 const MINUTES = 30 * 60;
 
-const facts: StationFacts = {
-  intervalMs: MINUTE_MS,
-  zone: 'Europe/Berlin',
-  ratedWh: 1000,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun',
-  panels: [],
-  solarMaxW: null,
-  place: null,
-};
+const facts = stationFacts({});
 
 /** Rows of a recording, one a minute. */
 const rows = (session: string, from: number, to: number): Reading[] =>
@@ -41,10 +28,8 @@ const rows = (session: string, from: number, to: number): Reading[] =>
   });
 
 function importInto(record: OpenedRecord, recording: readonly Reading[], own = facts): { added: number; left: number } {
-  const plan = planImport(recording, record, 'shed', own.intervalMs);
-  for (const hole of plan.holes) takeOlder(hole, own, record);
-  const taken = takeRecording(plan.newer, own, record, record.latest('shed')?.at ?? null);
-  return { added: taken.readings + plan.holes.reduce((sum, h) => sum + h.readings.length, 0), left: plan.recorded };
+  const { older, newer, recorded } = takeRows(record, recording, own);
+  return { added: older + newer, left: recorded };
 }
 
 const all = (record: OpenedRecord) => [...record.readings('shed', 0, 8e15)];

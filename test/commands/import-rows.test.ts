@@ -1,27 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { DayTotals, KeptReading } from '#messages';
-import { createRowsTaker, type RowsTaken } from '../../agent/commands/import-rows.ts';
+import type { RowsTaken } from '../../agent/commands/import-rows.ts';
 import { recordingPieces } from '../../agent/commands/recording-pieces.ts';
 import { takeRecording } from '../../agent/commands/take-recording.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import { parseRecording } from '../../agent/exchange/read-recording.ts';
 import type { OpenedRecord } from '../../agent/store/open.ts';
 import { anyReadings } from '../support/any-readings.ts';
 import { freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
+import { stationFacts } from '../support/station-facts.ts';
+import { takeRows } from '../support/taken-rows.ts';
 
-const facts: StationFacts = {
-  intervalMs: 1000,
-  zone: 'Europe/Berlin',
-  ratedWh: 1000,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun',
-  panels: [],
-  solarMaxW: null,
-  place: null,
-};
+const facts = stationFacts({ intervalMs: 1000 });
 const FAR = 8e15;
 
 async function exported(record: OpenedRecord): Promise<Buffer> {
@@ -38,17 +28,11 @@ interface How {
   intervalMs?: number;
 }
 
-function take(
+const take = (
   record: OpenedRecord,
   rows: readonly KeptReading[],
-  { write = true, atOnce, nowMs = FAR, intervalMs = 1000 }: How = {},
-) {
-  const bounds = { fromMs: rows[0]!.at, toMs: rows.at(-1)!.at };
-  const ahead = { station: 'shed', facts: { ...facts, intervalMs }, ...bounds, nowMs, write };
-  const taker = createRowsTaker(record, atOnce === undefined ? ahead : { ...ahead, atOnce });
-  for (const row of rows) taker.add(row);
-  return taker.end();
-}
+  { intervalMs = facts.intervalMs, ...how }: How = {},
+) => takeRows(record, rows, { ...facts, intervalMs }, how);
 
 let imports = 0;
 const read = (file: Buffer) => parseRecording(file, { station: 'shed', session: `import-${++imports}` }).readings;

@@ -6,24 +6,13 @@ import { ledgerWorked } from '../../agent/commands/ledger-answer.ts';
 import { ledgerJson, ledgerTable } from '../../agent/commands/ledger-print.ts';
 import { notedLedger } from '../../agent/commands/noted-ledger.ts';
 import { takeRecording } from '../../agent/commands/take-recording.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import { freshFolder, openTestRecord, reading } from '../support/record.ts';
+import { stationFacts } from '../support/station-facts.ts';
 
 const MINUTE_MS = 60_000;
 /** 10:00 in Berlin. */
 const BEGIN = Date.UTC(2026, 5, 3, 8);
-const facts: StationFacts = {
-  intervalMs: MINUTE_MS,
-  zone: 'Europe/Berlin',
-  ratedWh: 1000,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun',
-  panels: [],
-  solarMaxW: null,
-  place: null,
-};
+const facts = stationFacts({});
 
 /** Hours recorded at 60 W from the sun, of which the counter makes 66; what lies between them was not recorded. */
 function recorded(hours: readonly (readonly [from: number, to: number])[]) {

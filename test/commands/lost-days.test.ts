@@ -2,24 +2,13 @@
 import { expect, test } from 'vitest';
 import { countLostDays } from '../../agent/commands/lost-days.ts';
 import { takeRecording } from '../../agent/commands/take-recording.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import { rescueRecord } from '../../agent/store/keep/rescue.ts';
 import { destroy, rootOf } from '../support/damage.ts';
 import { freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
+import { stationFacts } from '../support/station-facts.ts';
 
 const MINUTE_MS = 60_000;
-const facts: StationFacts = {
-  intervalMs: MINUTE_MS,
-  zone: 'UTC',
-  ratedWh: 1000,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun',
-  panels: [],
-  solarMaxW: null,
-  place: null,
-};
+const facts = stationFacts({ zone: 'UTC' });
 
 /** Two hours with a gap between them; the station counts a watt-hour a minute. */
 const rows = [...Array(60).keys(), ...Array.from({ length: 60 }, (_, i) => i + 120)].map(minute =>

@@ -7,26 +7,21 @@ import type { Quantities, Reading } from '#kit';
 import type { BridgeFound, CountedAddition } from '../../agent/derive/counted.ts';
 import { addCounted } from '../../agent/derive/counted.ts';
 import { createCounters } from '../../agent/derive/counters.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import { createStamper } from '../../agent/derive/stamp.ts';
+import { stationFacts } from '../support/station-facts.ts';
 import { reading } from './readings.ts';
 
 const ZONE = 'Europe/Berlin';
 const NOON = Date.parse('2026-06-01T10:00:00Z');
 const SECOND_MS = 1000;
 const HOUR_MS = 3_600_000;
-const FACTS: StationFacts = {
+const FACTS = stationFacts({
   intervalMs: SECOND_MS,
   zone: ZONE,
   ratedWh: 1024,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun',
   panels: [{ ratedW: 400 }],
   solarMaxW: 500,
-  place: null,
-};
+});
 
 /** One reading of a station that counts what comes from the sun. */
 const told = (at: number, solarEnergyWh: number | null, solarW: number | null = 360, over: Partial<Reading> = {}) =>

@@ -5,24 +5,13 @@ import { type ComparedCount, countedApart } from '#energy/counted-apart';
 import type { Quantities } from '#kit';
 import { addCounted, type CountedAddition } from '../../agent/derive/counted.ts';
 import { createCounters } from '../../agent/derive/counters.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import { reading } from '../derive/readings.ts';
 import { seededRandom } from '../support/kill-rounds.ts';
+import { stationFacts } from '../support/station-facts.ts';
 
 const START = Date.parse('2026-06-01T00:00:00Z');
 const HOUR_MS = 3_600_000;
-const FACTS: StationFacts = {
-  intervalMs: 1000,
-  zone: 'UTC',
-  ratedWh: null,
-  floorPct: 0,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'unknown',
-  panels: [],
-  solarMaxW: null,
-  place: null,
-};
+const FACTS = stationFacts({ intervalMs: 1000, zone: 'UTC', ratedWh: null, floorPct: 0, inputSource: 'unknown' });
 
 interface Life {
   /** Watts at an instant, as they truly are. */

@@ -7,7 +7,6 @@ import { expect, test } from 'vitest';
 import type { Quantities, Reading } from '#kit';
 import type { Batch } from '#messages';
 import { createPending, enter } from '../../agent/commands/run/pending.ts';
-import type { StationFacts } from '../../agent/derive/facts.ts';
 import { createFollower } from '../../agent/derive/follow.ts';
 import { difference } from '../../agent/store/keep/manifest.ts';
 import { rescueRecord } from '../../agent/store/keep/rescue.ts';
@@ -17,19 +16,9 @@ import type { OpenedRecord } from '../../agent/store/open.ts';
 import { withoutSurvivors } from '../../agent/store/survivors.ts';
 import { destroy, rootOf } from '../support/damage.ts';
 import { freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
+import { stationFacts } from '../support/station-facts.ts';
 
-const FACTS: StationFacts = {
-  intervalMs: 5000,
-  zone: 'Europe/Berlin',
-  ratedWh: 1000,
-  floorPct: 10,
-  ceilingPct: 100,
-  lowCutoffPct: 0,
-  inputSource: 'sun',
-  panels: [],
-  solarMaxW: 500,
-  place: null,
-};
+const FACTS = stationFacts({ intervalMs: 5000, solarMaxW: 500 });
 const MILLIJ_PER_MILLI_WH = 3600;
 const STATIONS = ['shed', 'barn'] as const;
 

@@ -3,7 +3,7 @@ import { createChance } from '#energy/estimates/chance';
 import type { ChargeOptions, Delivered, TrialAsked, TrialKind } from '#energy/estimates/trials/asked';
 import { common, HOUR, type Meter, MINUTE, meterAs } from './discharges.ts';
 import { type Hidden, trueBusW } from './hidden.ts';
-import { type Lived, live, type Script, START_AT } from './lived.ts';
+import { type Lived, type Script, START_AT } from './lived.ts';
 
 export const askedOf = <K extends TrialKind>(
   hidden: Hidden,
@@ -98,5 +98,3 @@ export const chargeOptions = (hidden: Hidden, discharge: Delivered | null, meter
   toPct: 100,
   discharge,
 });
-
-export const liveOf = (hidden: Hidden, script: Script, seed: number): Lived => live(hidden, script, seed);
