@@ -8,6 +8,7 @@ import { carpetPixels } from './ledger-carpet.ts';
 import { ledgerChartStyles } from './ledger-chart-styles.ts';
 import type { Bin, Column } from './ledger-columns.ts';
 import { type LedgerDrawable, type LedgerLayout, ledgerLayout } from './ledger-layout.ts';
+import { placeAfter } from './place-keys.ts';
 
 export interface LedgerShown extends LedgerDrawable {
   read(column: Column, bin: Bin): string;
@@ -21,7 +22,6 @@ export interface LedgerShown extends LedgerDrawable {
 /** A month to be looked at, by its first date: from columns of more than a day. */
 export type MonthWanted = CustomEvent<string>;
 
-const PAGE = 10;
 const LEAST_PX = 280;
 /** A sheet of A4 between usual margins. */
 const PAPER_PX = 720;
@@ -197,20 +197,10 @@ export class LedgerChart extends LitElement {
       this.openPlace();
       return;
     }
-    const moves: Record<string, number> = {
-      ArrowLeft: from - 1,
-      ArrowDown: from - 1,
-      ArrowRight: from + 1,
-      ArrowUp: from + 1,
-      PageUp: from + PAGE,
-      PageDown: from - PAGE,
-      Home: 0,
-      End: last,
-    };
-    const to = moves[event.key];
-    if (to === undefined) return;
+    const to = placeAfter(event.key, from, last);
+    if (to === null) return;
     event.preventDefault();
-    this.place = Math.max(0, Math.min(last, to));
+    this.place = to;
   };
 }
 

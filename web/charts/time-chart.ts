@@ -6,6 +6,7 @@ import { css, html, LitElement } from 'lit';
 import uPlot from 'uplot';
 import type { ChartPlan, Library } from './now-options.ts';
 import { type Palette, paletteOf } from './palette.ts';
+import { placeAfter } from './place-keys.ts';
 
 /** What the element draws: a plan for a size, and words for each place of the cursor. */
 export interface Drawable {
@@ -16,8 +17,6 @@ export interface Drawable {
   /** Place the keyboard starts from. */
   start: number;
 }
-
-const PAGE = 10;
 
 export class TimeChart extends LitElement {
   static override properties = {
@@ -135,21 +134,11 @@ export class TimeChart extends LitElement {
     const last = (this.drawable?.count ?? 0) - 1;
     if (last < 0) return;
     const from = this.place ?? this.drawable!.start;
-    const moves: Record<string, number> = {
-      ArrowLeft: from - 1,
-      ArrowDown: from - 1,
-      ArrowRight: from + 1,
-      ArrowUp: from + 1,
-      PageUp: from + PAGE,
-      PageDown: from - PAGE,
-      Home: 0,
-      End: last,
-    };
-    const to = moves[event.key];
-    if (to === undefined) return;
+    const to = placeAfter(event.key, from, last);
+    if (to === null) return;
     event.preventDefault();
-    this.place = Math.max(0, Math.min(last, to));
-    this.showCursor(this.place);
+    this.place = to;
+    this.showCursor(to);
   };
 }
 
