@@ -13,6 +13,7 @@ export const shared = css`
   .sure b { color: var(--ink); font-weight: var(--strong-weight); }
   .unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
   button { min-height: 44px; padding: 8px 18px; border: 1.5px solid var(--ink); border-radius: 0; background: none; color: var(--ink); font: inherit; cursor: pointer; }
+  /* In the colours of a port: at night no large bright area. */
   button.main { min-height: 56px; padding: 8px 28px; background: var(--port); color: var(--on-port); font-weight: var(--strong-weight); }
   button.word { min-height: 0; padding: 0; border: 0; color: inherit; text-decoration: underline; text-underline-offset: 3px; }
   button:disabled { opacity: 0.6; cursor: default; }

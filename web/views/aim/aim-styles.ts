@@ -13,7 +13,6 @@ export const aimStyles = css`
   .instead button { min-height: 48px; }
   .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr auto; gap: 0 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
   .acts button { grid-row: 2; min-height: 56px; font-size: 21px; padding: 8px 16px; }
-  /* At night no large bright area. */
   .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0 0 8px; font-size: 16px; line-height: 21px; }
   .acts .told:empty { display: none; }
   .acts .tone { min-width: 92px; }
