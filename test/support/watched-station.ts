@@ -1,0 +1,84 @@
+/** A watch over one station that tells a reading a second, on a hand-moved clock; what pages would be told is kept. */
+import { parse } from 'valibot';
+import { type LiveMessage, StationSettings } from '#messages';
+import { startWatch } from '../../agent/commands/run/watch.ts';
+import type { StationReading, StationStatus } from '../../agent/stations/index.ts';
+import { handClock } from './hand-clock.ts';
+import { freshFolder, openTestRecord, START_AT } from './record.ts';
+import { manifest } from './station-stage.ts';
+
+export const SECOND_MS = 1000;
+const nothing = (): void => undefined;
+const STATUS: StationStatus = {
+  station: 'shed',
+  phase: 'live',
+  attempt: 0,
+  attemptsAllowed: 0,
+  nextTryInMs: null,
+  staleAfterMs: null,
+  link: 'shed',
+  accepted: 0,
+  rejected: {},
+};
+
+export function watchedStation(commitIntervalMs: number) {
+  const hand = handClock(START_AT);
+  const dir = freshFolder();
+  const record = openTestRecord(dir, { nowMs: hand.now, commitIntervalMs });
+  const reader = openTestRecord(dir, { readOnly: true });
+  const published: { atMs: number; message: LiveMessage }[] = [];
+  const settled: number[] = [];
+  let tell: (reading: StationReading) => void = nothing;
+  let say: (status: StationStatus) => void = nothing;
+  const silent = { error: nothing, warn: nothing, info: nothing, debug: nothing, dropped: () => 0, close: nothing };
+  const watch = startWatch({
+    record,
+    demo: false,
+    stations: [parse(StationSettings, { id: 'shed', name: 'Shed', ratedWh: 1000, transport: { kind: 'typed' } })],
+    tariff: undefined,
+    commitIntervalMs,
+    machineZone: 'UTC',
+    manifests: () => [manifest()],
+    clock: { nowMs: hand.now, monoMs: hand.monoMs },
+    timers: { after: hand.after },
+    log: silent,
+    supervise(on) {
+      tell = on.reading;
+      say = on.status;
+      return {
+        set: nothing,
+        statuses: () => [],
+        retryNow: () => true,
+        rest: () => true,
+        typed: () => true,
+        close: () => Promise.resolve(),
+      };
+    },
+    plan: station => ({ kind: 'typed', id: station.id, gives: [] }) as never,
+    publish: message => void published.push({ atMs: hand.now(), message }),
+    newId: () => 'id',
+    onAlarms: nothing,
+    onSettled: (_, intervalMs) => void settled.push(intervalMs),
+    aims: () => false,
+    carry: undefined,
+  });
+  let seq = 0;
+  const live = (seconds: number) => {
+    for (let second = 0; second < seconds; second++) {
+      hand.advance(SECOND_MS);
+      seq++;
+      tell({
+        station: 'shed',
+        session: 's1',
+        seq,
+        monoMs: hand.monoMs(),
+        quantities: { inputPowerW: 100, outputPowerW: 40, stateOfChargePct: 50 },
+        states: {},
+        quality: 'good',
+        reasons: {},
+      });
+    }
+  };
+  const phase = (next: StationStatus['phase']) => say({ ...STATUS, phase: next });
+  return { hand, record, reader, watch, published, settled, live, phase };
+}
