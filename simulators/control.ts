@@ -39,6 +39,14 @@ function toDevice({ device }: Running, act: (device: SunspecDevice) => boolean, 
   return act(device) ? {} : { refused: usage };
 }
 
+/** Pulls or plugs in what somebody can reach. */
+function plugged(run: Running, word: string | undefined, what: 'household' | 'panels'): Answer {
+  if (word !== 'in' && word !== 'out') return { refused: `${what} in|out` };
+  run.catchUp();
+  run.plant.byHand[what] = word === 'in';
+  return { [what]: word };
+}
+
 const COMMANDS: Record<string, Command> = {
   ledger: ([from, to], run) => {
     run.catchUp();
@@ -130,6 +138,21 @@ const COMMANDS: Record<string, Command> = {
     run.catchUp();
     run.plant.setMains(word === 'on');
     return { mains: word };
+  },
+  household: ([word], run) => plugged(run, word, 'household'),
+  panels: ([word], run) => plugged(run, word, 'panels'),
+  outlets: ([word], run) => {
+    if (word !== 'on' && word !== 'off' && word !== 'habit') return { refused: 'outlets on|off|habit' };
+    run.catchUp();
+    run.plant.byHand.outlets = word;
+    return { outlets: word };
+  },
+  load: ([watts, side = 'ac'], run) => {
+    const powerW = Number(watts);
+    if (!(powerW >= 0) || (side !== 'ac' && side !== 'dc')) return { refused: 'load WATTS [ac|dc]' };
+    run.catchUp();
+    run.plant.byHand.steadyW[side] = powerW;
+    return { load: powerW, side };
   },
   spot: ([id = ''], run) => {
     if (!isSpotId(id)) return { refused: `spot ${SHED_SPOTS.map(spot => spot.id).join('|')}` };

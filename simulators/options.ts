@@ -73,6 +73,7 @@ export const USAGE = `usage: run [options]
 without --pty, --tcp or --radio the lines go to standard output
 commands on standard input, answered by a line of JSON (on standard output, or on standard error when the lines go there):
   ledger FROM TO, now, unplug, replug, hush, speak, half, garbage [BYTES], flood [HZ SECONDS], fault F, calm, mains on|off, spot ID, quit
+  household in|out (its own loads), panels in|out, load WATTS [ac|dc] (a steady one; 0: none), outlets on|off|habit
   of a SunSpec device also: freeze on|off, counters reset|wrap, refuse CODE|off
 `;
 

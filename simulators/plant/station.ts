@@ -15,6 +15,7 @@ import { type Flows, fillPowers, statesOf, still } from './flows.ts';
 import { createLedger, FINE_STEP_S, LEDGER_COLUMNS, type Ledger } from './ledger.ts';
 import { createShade, type ShadeFacts } from './light/shade.ts';
 import { createSky, type Sky, type SkyAt } from './light/sky.ts';
+import { type ByHand, drawnByHand, handsOff } from './loads/by-hand.ts';
 import { type Load, togetherOf } from './loads/load.ts';
 import { type NightSaving, nightSaver } from './night-saving.ts';
 import { type Sample, sampleOf } from './sample.ts';
@@ -82,6 +83,8 @@ export interface Plant {
   carry(to: StandFacts): void;
   /** The wall's power comes or goes. */
   setMains(on: boolean): void;
+  /** What somebody does with plugs and buttons; changed in place. */
+  readonly byHand: ByHand;
 }
 
 /** A plant at its start. */
@@ -103,18 +106,20 @@ export function createPlant(o: PlantOptions): Plant {
   let stepS = 1;
   const on = { mains: o.mains ?? false, ac: false, dc: o.startPct > facts.lowCutoffPct };
   const flows = still();
+  const byHand = handsOff();
 
   /** The outlets as the station and its owner have them during this step. */
   const switchOutlets = (day: CivilDay, minute: number): void => {
     on.dc = outletsAfter(on.dc, gauge.share() * 100, on.mains, facts);
-    on.ac = on.dc && (on.mains || !sparing(day.number, minute, gauge.shownPct()));
+    const spared = sparing(day.number, minute, gauge.shownPct());
+    on.ac = on.dc && (byHand.outlets === 'habit' ? on.mains || !spared : byHand.outlets === 'on');
   };
 
   const drawn = (seen: Sky, ms: number, dtS: number) => {
     const day = days.at(ms);
     const minute = (ms - day.startMs) / 60_000;
     switchOutlets(day, minute);
-    return loads.draw({
+    const own = loads.draw({
       ms,
       dtS,
       day,
@@ -125,6 +130,7 @@ export function createPlant(o: PlantOptions): Plant {
       acOn: on.ac,
       dcOn: on.dc,
     });
+    return drawnByHand(byHand, own, on);
   };
 
   const advance = (toMs: number) => {
@@ -136,7 +142,7 @@ export function createPlant(o: PlantOptions): Plant {
     array.step(seen, ms, dtS);
     const acceptW = pack.acceptW(dtS);
     const roomW = roomForSunW(bus.busW, acceptW, facts);
-    const sun = tracker.step(array.strings, Math.min(facts.solarPort.maxW, roomW), ms, dtS);
+    const sun = tracker.step(byHand.panels ? array.strings : [], Math.min(facts.solarPort.maxW, roomW), ms, dtS);
     const limit =
       sun.heldBy !== 'watts' || roomW >= facts.solarPort.maxW
         ? sun.heldBy === 'nothing'
@@ -192,6 +198,7 @@ export function createPlant(o: PlantOptions): Plant {
     setMains: live => {
       on.mains = live;
     },
+    byHand,
   };
 }
 

@@ -104,6 +104,26 @@ describe('the shed’s plant', () => {
     expect(plant.sample().quantities.chargerPowerW).toBe(0);
   });
 
+  it('does what a hand does with plugs: only what is left in draws, nothing comes from panels that are out', () => {
+    const noon = MIDNIGHT + 12 * HOUR_MS;
+    const plant = shedAt(noon, 40);
+    plant.byHand.household = false;
+    plant.byHand.steadyW.ac = 300;
+    plant.step(noon + HOUR_MS / 2);
+    expect(plant.sample().quantities).toMatchObject({ acOutputPowerW: 300, dcOutputPowerW: 0 });
+    expect(plant.sample().quantities.solarPowerW).toBeGreaterThan(20);
+    plant.byHand.panels = false;
+    plant.byHand.outlets = 'off';
+    plant.step(noon + HOUR_MS);
+    expect(plant.sample()).toMatchObject({
+      quantities: { acOutputPowerW: 0, solarPowerW: 0 },
+      states: { acOutletsOn: false },
+    });
+    plant.byHand.outlets = 'habit';
+    plant.step(noon + HOUR_MS + 60_000);
+    expect(plant.sample().quantities.acOutputPowerW).toBe(300);
+  });
+
   it('forgets its past: two plants started apart meet once both have been full', () => {
     const plants = [shedAt(MIDNIGHT - 16 * DAY_MS, 40), shedAt(MIDNIGHT - 13 * DAY_MS, 70)];
     for (const plant of plants) {

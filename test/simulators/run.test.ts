@@ -146,6 +146,9 @@ describe('the simulator on a TCP port', () => {
     const ledger = await simulator.ask(`ledger 2026-06-21T12:00:00Z ${now.atMs}`);
     expect(ledger).toMatchObject({ command: 'ledger', coveredMs: now.atMs - Date.UTC(2026, 5, 21, 12) });
     expect(ledger.solarWh).toBeGreaterThan(0);
+    expect(await simulator.ask('household out')).toEqual({ command: 'household', household: 'out' });
+    expect(await simulator.ask('load 250')).toEqual({ command: 'load', load: 250, side: 'ac' });
+    expect(await simulator.ask('load much')).toHaveProperty('refused');
     expect(await simulator.ask('ledger')).toHaveProperty('refused');
     expect(await simulator.ask('dance')).toHaveProperty('refused');
   });

@@ -17,9 +17,11 @@ export interface Moment {
   readonly dcOn: boolean;
 }
 
+export type Plug = 'ac' | 'dc';
+
 export interface Load {
   readonly name: string;
-  readonly side: 'ac' | 'dc';
+  readonly side: Plug;
   /** Watts drawn over the step; 0 without power. Called once a step, in order of time. */
   draw(moment: Moment): number;
 }
