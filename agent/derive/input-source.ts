@@ -24,10 +24,12 @@ const DARK_DEG = -6;
 export function solarPowerW(reading: DecodedReading, context: SourceContext): number | null {
   const told = reading.quantities.solarPowerW;
   if (told != null) return told;
-  const inputW = reading.quantities.inputPowerW;
+  const { inputPowerW: inputW, chargerPowerW: chargerW } = reading.quantities;
   if (inputW == null) return null;
   // Nothing coming in is nothing from the sun, whatever is plugged in.
   if (inputW === 0) return 0;
+  // Beside a charger that gives, or may give, nobody knows what the sun's part is.
+  if (chargerW !== undefined && chargerW !== 0) return null;
   return sourceOf(reading, context) === 'sun' ? inputW : null;
 }
 
@@ -42,11 +44,15 @@ export function sourceOf(reading: DecodedReading, context: SourceContext): Input
   return 'sun';
 }
 
-/** The reading as it is kept: with the source that was settled on, and its watts as watts from the sun where they are. */
+/**
+ * The reading as it is kept: with the source that was settled on, and its watts as watts from the sun where they are. What
+ * counts as harvest is always kept as such too, also where adapter or file named the source and not the watts.
+ */
 export function attributed(reading: Reading, source: InputSource, solarW: number | null): Reading {
-  if (source === (reading.states.inputSource ?? 'unknown')) return reading;
+  const isFromSun = source === 'sun' && solarW !== null && reading.quantities.solarPowerW == null;
+  if (source === (reading.states.inputSource ?? 'unknown') && !isFromSun) return reading;
   const states = { ...reading.states, inputSource: source };
-  if (source !== 'sun' || solarW === null) return { ...reading, states };
+  if (!isFromSun) return { ...reading, states };
   const { solarPowerW: _, ...reasons } = reading.reasons;
   return { ...reading, states, reasons, quantities: { ...reading.quantities, solarPowerW: solarW } };
 }

@@ -68,6 +68,27 @@ describe('the source an owner names', () => {
   });
 });
 
+describe('the source an adapter or a file names', () => {
+  const kept = (over: Partial<Reading> & { inputW?: number }) =>
+    createFollower(facts, fresh).add(reading({ at: NOON, ...over })).reading;
+
+  it('is kept with its watts as watts from the sun where only the sum is told, so that what is counted is drawn', () => {
+    const told = kept({ inputW: 120, states: { inputSource: 'sun' } });
+    expect(told.quantities.solarPowerW).toBe(120);
+    const missing = { inputPowerW: 120, outputPowerW: 0, stateOfChargePct: 50, solarPowerW: null };
+    const unsaid = kept({ quantities: missing, states: { inputSource: 'sun' }, reasons: { solarPowerW: 'notGiven' } });
+    expect(unsaid.quantities.solarPowerW).toBe(120);
+    expect(unsaid.reasons).toEqual({});
+  });
+
+  it('adds nothing from the sun beside a charger that gives, where only the sum is told', () => {
+    const quantities = { inputPowerW: 300, chargerPowerW: 200, outputPowerW: 0, stateOfChargePct: 50 };
+    const beside = reading({ quantities, states: { inputSource: 'sun' } });
+    expect(solarPowerW(beside, { owner: 'sun', sunElevationDeg: 40, panelsRatedW: 400 })).toBeNull();
+    expect(kept({ quantities, states: { inputSource: 'sun' } }).quantities.solarPowerW).toBeUndefined();
+  });
+});
+
 describe('an outage', () => {
   const flowed = { outputMilliJ: 1000, inputMilliJ: 10 };
 
