@@ -152,6 +152,10 @@ const SHED_PLAN = [
   { name: 'Wax melter', powerW: 1300, startFactor: 1, hoursPerDay: 0.5, count: 1, mustStayOn: false },
 ];
 
+/** What station and panels cost, in the currency of the demo's tariff: invented. */
+const PAID = 720;
+const PANELS_PAID = 180;
+
 /** The station as its owner would write it down, in the words of the settings file. */
 export function describeShed(zone: string, place: Place) {
   const facts = shedFacts(place);
@@ -159,6 +163,7 @@ export function describeShed(zone: string, place: Place) {
   return {
     name: SHED_NAME,
     ratedWh: facts.pack.ratedWh,
+    paid: PAID,
     reserveFloorPct: 15,
     chargeCeilingPct: 100,
     lowCutoffPct: facts.lowCutoffPct,
@@ -168,7 +173,9 @@ export function describeShed(zone: string, place: Place) {
     wallChargeW: facts.chargerMaxW,
     idleW: facts.converter.idleW + facts.housekeepingW,
     solarPort: [{ ...facts.solarPort, overCurrentAllowed: false, lead: { lengthM: 5, conductorMm2: 4, plugA: 15 } }],
-    panel: [{ name: 'Folding panels', ...PANEL_LABEL, count: PANEL_NAMES.length, tiltDeg, azimuthDeg }],
+    panel: [
+      { name: 'Folding panels', ...PANEL_LABEL, count: PANEL_NAMES.length, tiltDeg, azimuthDeg, paid: PANELS_PAID },
+    ],
     load: SHED_NAMES,
     plan: { load: SHED_PLAN, dullDays: 2 },
     place: { ...place, coldestC: COLDEST_C, hottestC: HOTTEST_C },

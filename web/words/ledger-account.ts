@@ -55,6 +55,7 @@ export const NOT_YET = {
 export const PAYBACK_DRAWING = 'Worth of the energy over time, and what the set cost';
 export const paidLine = (paid: string): string => `cost ${paid}`;
 export const NO_TARIFF = 'What it was worth is not known: no tariff is set.';
+export const WORTH_SIMULATED = 'Prices and cost are invented, like all of this simulated station.';
 export const WHY_WORTH = [
   'Measured: the energy from the sun, hour by hour.',
   'Assumed: each hour would have been bought from the wall at the price of that hour, as the tariff was on that day. Energy that you would not have bought was worth less.',

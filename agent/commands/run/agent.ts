@@ -137,7 +137,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
       holding: opened,
       timers,
       clock,
-      known: () => trialsKnown(opened, options.version, door.get().settings.tariff, clock.nowMs()),
+      known: () => trialsKnown(opened, options.version, opened.tariff, clock.nowMs()),
     });
     server = await serve(
       { ...options, adapters, radio, shared, desk, kept, trials },
@@ -180,7 +180,7 @@ function serve(
     hello: () => ({ version: options.version, demo: holding.demo, display: door.get().settings.display }),
     current: station => holding.watch.current(station),
     outlast: (station, asked) => holding.watch.outlast(station, asked),
-    plan: planDoor(options.desk, holding, options.dataDir, () => door.get().settings.tariff),
+    plan: planDoor(options.desk, holding, options.dataDir, () => holding.tariff),
     aim: {
       current: station => holding.watch.aim.current(station),
       answer: station => holding.watch.aim.answer(station),

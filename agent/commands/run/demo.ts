@@ -9,7 +9,7 @@ import { join } from 'node:path';
 import { text } from 'node:stream/consumers';
 import * as v from 'valibot';
 import { WattkeepError } from '#kit';
-import { type Fact, presumingZones, StationSettings } from '#messages';
+import { type Fact, presumingZones, StationSettings, type TariffSettings } from '#messages';
 import { planeKey, STANDING, standingJson } from '../../derive/standing.ts';
 import type { OpenedRecord } from '../../store/open.ts';
 import { newId } from '../surroundings.ts';
@@ -27,8 +27,17 @@ const Yard = v.object({
   stays: v.array(v.object({ spot: v.string(), fromMs: v.number() })),
 });
 
+/** Invented like the station itself: cheaper at the weekend, when little is asked for. */
+const TARIFF: TariffSettings = {
+  perKWh: 0.34,
+  currency: 'EUR',
+  hours: [{ days: ['sat', 'sun'], fromHour: 0, toHour: 24, perKWh: 0.27 }],
+};
+
 export interface Demo {
   readonly station: StationSettings;
+  /** What a kilowatt-hour costs where it stands. */
+  readonly tariff: TariffSettings;
   /** Has the panels carried to a spot; they stand there some 20 s later. */
   carry(spot: string): void;
 }
@@ -73,7 +82,7 @@ export async function openDemo(
     takeRecording(readings, factsOf(station, MINUTE_MS, await machineZone), record, null);
   }
   if (spots !== null) nameSpots(record, v.parse(Yard, JSON.parse(spots)), Math.floor(born), nowMs);
-  return { station, carry: spot => writeFileSync(spotFile, `${spot}\n`) };
+  return { station, tariff: TARIFF, carry: spot => writeFileSync(spotFile, `${spot}\n`) };
 }
 
 /** The yard's spots as their owner would have told them; a disk that takes nothing goes without. */

@@ -5,7 +5,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { type ErrorCode, WattkeepError } from '#kit';
-import type { LiveMessage, RecordQueries, Settings } from '#messages';
+import type { LiveMessage, RecordQueries, Settings, TariffSettings } from '#messages';
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
 import { createSupervisor } from '../../stations/index.ts';
@@ -47,6 +47,8 @@ export interface Holding {
   readonly record: OpenedRecord;
   readonly watch: Watch;
   readonly demo: boolean;
+  /** What a kilowatt-hour costs: the owner's word, else the demo's own. */
+  readonly tariff: TariffSettings | undefined;
   /** Settings changed; where demo and real change places, the other record is opened. */
   apply(settings: Settings): Promise<void>;
   /** Saves what is pending. Idempotent. */
@@ -57,6 +59,8 @@ interface Held {
   record: OpenedRecord;
   watch: Watch;
   demo: boolean;
+  /** Of the demo. */
+  ownTariff: TariffSettings | undefined;
   /** Ends the check that may run beside it. */
   endCheck(): void;
 }
@@ -77,6 +81,9 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
     },
     get demo() {
       return held.demo;
+    },
+    get tariff() {
+      return now.tariff ?? held.ownTariff;
     },
     async apply(next) {
       now = next;
@@ -125,7 +132,7 @@ async function open(
       record,
       demo,
       stations: shown === null ? settings.station : [shown.station],
-      tariff: settings.tariff,
+      tariff: settings.tariff ?? shown?.tariff,
       manifests: () => parts.adapters.manifests(),
       commitIntervalMs,
       machineZone,
@@ -151,7 +158,8 @@ async function open(
           onStatus: status,
         }),
     });
-    return { record, watch, demo, endCheck: checkBeside(parts.dist, await order(), parts.log) };
+    const endCheck = checkBeside(parts.dist, await order(), parts.log);
+    return { record, watch, demo, ownTariff: shown?.tariff, endCheck };
   } catch (error) {
     record.close();
     throw error;

@@ -17,6 +17,8 @@ export interface Account {
   period: Period;
   /** The range reaches today. */
   running: boolean;
+  /** The station is the one shown before there is a real one. */
+  simulated: boolean;
   formats: Formats;
   times: Times;
 }
@@ -87,7 +89,8 @@ export function worthPart(account: Account) {
   const { currency } = answer.money;
   return html`<section><h2>${words.WORTH}</h2>
     <p>${figures.all.worth === null ? nothing : words.worthTold(money(figures.all.worth, currency, formats))}
-      ${sinceTold(payback, currency, account)} ${whenTold(payback, answer.today, times)}</p>
+      ${sinceTold(payback, currency, account)} ${whenTold(payback, answer.today, times)}
+      ${account.simulated ? words.WORTH_SIMULATED : nothing}</p>
     ${payback.fromTheStart ? lineOf(payback, currency, account) : nothing}
     ${why(words.WHY_WORTH)}</section>`;
 }

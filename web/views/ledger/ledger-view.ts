@@ -192,7 +192,8 @@ export class LedgerView extends LitElement {
     const formats = formatsFor(this.app.locale, 'C');
     const times = this.timesOf(live);
     const figures = ledgerFigures(listDays(answer, withToday(answer.days, today), period.to));
-    const account: Account = { figures, answer, period, running, formats, times };
+    const simulated = this.app.live.value.hello?.demo === true;
+    const account: Account = { figures, answer, period, running, simulated, formats, times };
     const shown = figures.days.length === 0 ? null : ledgerShown(figures, answer, formats, times);
     this.made = { heard, today, account, shown };
     return this.made;
