@@ -80,17 +80,17 @@ function pass(counter: Held, name: CounterName, before: Seen, now: Seen, limitMs
   counter.unchangedMs += ranMs;
   if (!unbroken || before.lacks(name) || now.lacks(name)) counter.gapMs += ranMs;
   const [fromW, toW] = [before.powerW(name), now.powerW(name)];
-  // As the tally does: a clock that was set forward leaves time nobody lived through.
-  const coveredMs = Math.min(Math.round(ranMs), now.at - before.at);
-  const milliJ = unbroken ? pairEnergyMilliJ(fromW, toW, coveredMs) : null;
+  // As the tally does: energy is of the time that was lived through, whatever the clock says of it.
+  const livedMs = Math.round(ranMs);
+  const milliJ = unbroken ? pairEnergyMilliJ(fromW, toW, livedMs) : null;
   if (milliJ === null) {
     counter.compared = false;
     return;
   }
   counter.integratedMilliJ += milliJ;
-  if (fromW !== 0 || toW !== 0) counter.flowMs += coveredMs;
+  if (fromW !== 0 || toW !== 0) counter.flowMs += livedMs;
   // One step somewhere between two readings: its moment is uniform, so the energy is off by this much, squared.
-  counter.spreadWh2 += (((toW ?? 0) - (fromW ?? 0)) * (coveredMs / HOUR_MS)) ** 2 / 12;
+  counter.spreadWh2 += (((toW ?? 0) - (fromW ?? 0)) * (livedMs / HOUR_MS)) ** 2 / 12;
 }
 
 /**

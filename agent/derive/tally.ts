@@ -120,15 +120,17 @@ type Stretch = Pick<DayAddition, 'solarMilliJ' | 'inputMilliJ' | 'outputMilliJ' 
 function measure(before: Last, now: Last, limitMs: number): Stretch {
   const elapsedMs = now.at - before.at;
   const ranMs = before.session === now.session ? now.monoMs - before.monoMs : Number.POSITIVE_INFINITY;
+  // Energy is of the time that was lived through, also while the record waits for a clock that was ahead.
+  const livedMs = Math.round(ranMs);
+  const inputMilliJ = pairEnergyMilliJ(before.inputW, now.inputW, livedMs);
+  const outputMilliJ = pairEnergyMilliJ(before.outputW, now.outputW, livedMs);
   // A clock that was set forward leaves time nobody lived through: a gap, not covered.
-  const coveredMs = Math.min(Math.round(ranMs), elapsedMs);
-  const inputMilliJ = pairEnergyMilliJ(before.inputW, now.inputW, coveredMs);
-  const outputMilliJ = pairEnergyMilliJ(before.outputW, now.outputW, coveredMs);
+  const coveredMs = Math.min(livedMs, elapsedMs);
   const unbroken = ranMs <= limitMs && before.good && now.good && (inputMilliJ !== null || outputMilliJ !== null);
   if (!unbroken) return { solarMilliJ: 0, inputMilliJ: 0, outputMilliJ: 0, coveredMs: 0, gapMs: elapsedMs };
   const wholeMs = before.lacking || now.lacking ? 0 : coveredMs;
   return {
-    solarMilliJ: pairEnergyMilliJ(before.solarW, now.solarW, coveredMs) ?? 0,
+    solarMilliJ: pairEnergyMilliJ(before.solarW, now.solarW, livedMs) ?? 0,
     inputMilliJ: inputMilliJ ?? 0,
     outputMilliJ: outputMilliJ ?? 0,
     coveredMs: wholeMs,

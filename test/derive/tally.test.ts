@@ -27,6 +27,20 @@ describe('the tally', () => {
     expect(sums(days)).toEqual({ solar: MILLIJ_PER_WH, input: MILLIJ_PER_WH, output: 0, covered: 1000, gap: 0 });
   });
 
+  it('counts the energy that was lived through while the record waits for a clock that was ahead', () => {
+    const tally = createTally(1000, null);
+    const days = [0, 1000, 2000].flatMap(
+      monoMs => tally.add(reading({ at: NOON + monoMs / 2, monoMs, inputW: 3600 }), 3600, ZONE).days,
+    );
+    expect(sums(days)).toEqual({
+      solar: 2 * MILLIJ_PER_WH,
+      input: 2 * MILLIJ_PER_WH,
+      output: 0,
+      covered: 1000,
+      gap: 0,
+    });
+  });
+
   it('adds nothing over a gap and names it', () => {
     const tally = createTally(1000, null);
     tally.add(reading({ at: NOON, inputW: 500 }), 500, ZONE);

@@ -29,6 +29,22 @@ describe('a computer that sleeps for seven hours', () => {
   });
 });
 
+describe('a computer that wakes twenty minutes ahead and is put right', () => {
+  it('counts all that was lived through once, and the record meets the clock again', async () => {
+    const stage = await stageClock({ startAt: NOON + 20 * MINUTE_MS });
+    stage.live(MINUTE_MS);
+    stage.set(-20 * MINUTE_MS);
+    stage.live(72 * MINUTE_MS);
+    expect(stage.clockState()).toBe('synced');
+    const { instants, coveredMs, gapMs, inputMilliJ } = await stage.end();
+    expectInOrder(instants);
+    expect(instants.at(-1)).toBe(NOON + 73 * MINUTE_MS);
+    expect(gapMs).toBe(0);
+    expect(coveredMs).toBe(instants.at(-1)! - instants[0]!);
+    expect(inputMilliJ).toBe(100 * (73 * MINUTE_MS - SECOND_MS));
+  });
+});
+
 describe('a clock that is set an hour back or ahead while a station reconnects', () => {
   it.each([-HOUR_MS, HOUR_MS])('by %i ms loses no reading, counts nothing twice and says so', async byMs => {
     const stage = await stageClock({ startAt: NOON });
