@@ -93,6 +93,7 @@ function showName(app: App, holder: HTMLElement): () => void {
     const state = JSON.stringify([stations.map(s => [s.id, s.name]), current?.id]);
     if (state === shown || current === undefined) return;
     shown = state;
+    holder.classList.add('told');
     if (stations.length === 1) {
       holder.textContent = current.name;
       return;
