@@ -47,9 +47,14 @@ async function bundleProgram() {
   const outdir = join(root, 'dist', 'program');
   rmSync(outdir, { recursive: true, force: true });
   const { build: bundle } = await import('esbuild');
-  await bundle({
+  // A page waits for the process that reads the record. In a bundle of its own, so that it cuts the agent's into no pieces.
+  for (const entry of ['agent/main.ts', 'agent/commands/run/read-child.ts']) await bundle(options(entry, outdir));
+}
+
+function options(entry, outdir) {
+  return {
     absWorkingDir: root,
-    entryPoints: ['agent/main.ts'],
+    entryPoints: [entry],
     outdir,
     bundle: true,
     splitting: true,
@@ -65,7 +70,7 @@ async function bundleProgram() {
     legalComments: 'linked',
     sourcemap: 'linked',
     logLevel: 'warning',
-  });
+  };
 }
 
 const PROGRAM = ['agent', 'protocol-adapters', 'simulators', 'web', 'package.json', 'tsconfig.json'];

@@ -1,13 +1,10 @@
-/**
- * Sums of the Ledger over months, half-years and years, with how much of each was recorded. Seasons are the half-years of
- * long and of short days: they change with April and October, by the equinoxes. Energies Wh, civil dates both included.
- */
-import { shiftDate } from '#energy/civil-day';
+/** Sums of the Ledger over months, half-years and years, with how much of each was recorded. Energies Wh, civil dates both included. */
+import { type PeriodKind, periodOf } from '#energy/ledger/periods';
 import { performanceRatio } from '#energy/yields';
 import type { LedgerAnswer, LedgerDay, WhereItWent } from '#messages';
 import type { DayAnswer } from './ledger-day.ts';
 
-export const PERIODS = ['month', 'season', 'year'] as const;
+export const PERIODS = ['month', 'season', 'year'] as const satisfies readonly PeriodKind[];
 export type Period = (typeof PERIODS)[number];
 
 export interface PeriodSum {
@@ -29,22 +26,6 @@ export interface PeriodSum {
   referenceYieldKwhPerKw: number | null;
   performanceRatio: number | null;
   worth: number | null;
-}
-
-const LENGTH = { month: 1, season: 6, year: 12 } as const;
-
-/** The first and last date of the period that a date lies in. */
-export function periodOf(by: Period, date: string): { from: string; to: string } {
-  const [year, month] = [Number(date.slice(0, 4)), Number(date.slice(5, 7))];
-  const start = by === 'month' ? month : by === 'year' ? 1 : month < 4 ? -2 : month < 10 ? 4 : 10;
-  return { from: firstOf(year, start), to: shiftDate(firstOf(year, start + LENGTH[by]), -1) };
-}
-
-/** The first of a month; months below 1 and above 12 are those of the years beside. */
-function firstOf(year: number, month: number): string {
-  const date = new Date(0);
-  date.setUTCFullYear(year, month - 1, 1);
-  return date.toISOString().slice(0, 10);
 }
 
 type Missing = LedgerAnswer['missing'][number];

@@ -168,7 +168,7 @@ async function readOn(beside: Beside): Promise<number[]> {
 
 /** Memory of the process that reads at its greatest, MB. */
 function peakMB({ desk }: Beside): number {
-  const status = readFileSync(`/proc/${desk.pid}/status`, 'utf8');
+  const status = readFileSync(`/proc/${desk.pids[0]}/status`, 'utf8');
   return Number(/VmHWM:\s+(\d+) kB/.exec(status)?.[1] ?? Number.NaN) / 1024;
 }
 

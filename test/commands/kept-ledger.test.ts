@@ -47,6 +47,7 @@ function stage(limits?: KeptLimits) {
       const pieces = [text.subarray(0, 1000), text.subarray(1000)].values();
       return { next: async () => pieces.next() } as AsyncIterator<Uint8Array>;
     },
+    firsts: (): readonly DaysAsked[] => [],
     program: '1',
     nowMs: () => nowMs,
     timers: { after: clock.after },
@@ -220,6 +221,15 @@ describe('an answer of the Ledger for days that are over', () => {
     s.later(15 * 24 * HOUR_MS);
     await again.renew();
     expect(s.worked).toHaveLength(3);
+  });
+
+  it('is worked out ahead where a page would ask for it first, so that the first look ever finds it', async () => {
+    const s = stage();
+    const before = createKeptLedger({ ...s.parts, firsts: () => [s.asked()] });
+    await before.renew();
+    expect(s.worked).toHaveLength(1);
+    expect(await s.told()).toBe(s.fresh());
+    expect(s.worked).toHaveLength(1);
   });
 });
 

@@ -1,4 +1,5 @@
 import { cpSync, renameSync, rmSync, statSync } from 'node:fs';
+import { constants, getPriority } from 'node:os';
 import { join } from 'node:path';
 import Papa from 'papaparse';
 import { describe, expect, test } from 'vitest';
@@ -37,6 +38,18 @@ describe('the reading desk', () => {
     expect(desk.pid()).toBeUndefined();
     await until(() => !isAlive(pid));
     expect(desk.said).toEqual([]);
+  });
+
+  test('reads what a page waits for at the usual priority, beside files that are read below it', async () => {
+    const at = recordOfSeconds(3 * HOUR);
+    const desk = openTestDesk(at.dir);
+    const file = desk.ask();
+    await file.next();
+    const asked = { what: 'ledger', station: 'shed', zone: 'UTC', from: '2000-01-01', to: '2099-12-31' } as const;
+    expect(JSON.parse((await whole(desk.askFor(asked))).toString())).toMatchObject({ station: 'shed' });
+    const own = getPriority();
+    const below = Math.max(own, constants.priority.PRIORITY_BELOW_NORMAL);
+    expect(desk.pids().map(pid => getPriority(pid))).toEqual([own, below]);
   });
 
   test('kill -9 of the process breaks the answers under way off, and the next question starts another', async () => {

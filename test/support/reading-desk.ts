@@ -47,6 +47,8 @@ export interface TestDesk {
   clock: HandClock;
   said: string[];
   pid(): number | undefined;
+  /** First of what a page waits for, then of files. */
+  pids(): readonly number[];
   /** The recording as CSV, or what is asked instead. */
   ask(asked?: Partial<RecordingAsked>): AsyncIterableIterator<Uint8Array>;
   askFor(asked: Asked): AsyncIterableIterator<Uint8Array>;
@@ -65,7 +67,8 @@ export function openTestDesk(dir: string, limits: Partial<DeskLimits> = {}): Tes
   return {
     clock,
     said,
-    pid: () => desk.pid,
+    pid: () => desk.pids[0],
+    pids: () => desk.pids,
     ask: asked => desk.ask(orderOf(dir, asked)),
     askFor: asked => desk.ask({ ...orderOf(dir), asked }),
   };

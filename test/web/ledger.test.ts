@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { firstPeriod, periodOf, stepped } from '#energy/ledger/periods';
 import type { LedgerAnswer } from '#messages';
 import { formatsFor, timesFor } from '../../web/format.ts';
 import { ledgerShown } from '../../web/views/ledger/drawing.ts';
 import { type LedgerFigures, ledgerFigures, listDays, withToday } from '../../web/views/ledger/figures.ts';
-import { firstPeriod, periodOf, stepped } from '../../web/views/ledger/period.ts';
 import { titleOf } from '../../web/views/ledger/period-choice.ts';
 import { ledgerSentence } from '../../web/views/ledger/sentence.ts';
 import { dayRow, sumRow } from '../../web/views/ledger/tables.ts';

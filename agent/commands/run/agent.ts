@@ -79,7 +79,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     onTrouble: text => log.warn('radio', text.trim()),
   });
   const judging = createJudging(join(dist, 'agent', 'commands', 'run', 'judge-child.js'), log);
-  const readEntry = join(dist, 'agent', 'commands', 'run', 'read-child.js');
+  const readEntry = join(dist, 'program', 'read-child.js');
   const desk = createReadingDesk({ entry: readEntry, timers, log });
   let kept: KeptLedger | null = null;
   const webhook = createWebhook({ ...options, timers, newId, nowMs: clock.nowMs });
@@ -137,6 +137,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
       holding: opened,
       timers,
       clock,
+      publish,
       known: () => trialsKnown(opened, options.version, opened.tariff, clock.nowMs()),
     });
     server = await serve(

@@ -2,9 +2,9 @@
  * Entry file of the process that reads the record beside the agent: questions come on stdin, answers go out on stdout in
  * pieces, each made when it is wanted; several answers take turns. It ends with its stdin, so never outlives the agent.
  */
-import { constants, setPriority } from 'node:os';
+import { constants, getPriority, setPriority } from 'node:os';
 import { WattkeepError } from '#kit';
-import { encodeFrame, encodeJson, type Failed, frameParser, KIND, MAX_PIECE_BYTES } from './reading/frames.ts';
+import { encodeFrame, encodeJson, type Failed, frameParser, KIND, MAX_PIECE_BYTES, QUIET } from './reading/frames.ts';
 import type { ReadOrder } from './reading/order.ts';
 import { type Pieces, piecesOf } from './reading/pieces.ts';
 import { type Lent, recordShelf } from './reading/shelf.ts';
@@ -101,7 +101,9 @@ const parse = frameParser((kind, ask, payload) => {
   }
 });
 
-setPriority(constants.priority.PRIORITY_BELOW_NORMAL);
+// Started further below already, it may not come up.
+const { PRIORITY_BELOW_NORMAL } = constants.priority;
+if (process.argv.includes(QUIET) && getPriority() < PRIORITY_BELOW_NORMAL) setPriority(PRIORITY_BELOW_NORMAL);
 process.stdin.on('data', parse);
 process.stdin.on('end', () => process.exit());
 // The agent is gone.

@@ -1,5 +1,6 @@
 /** The Ledger's account under the drawing: where the rest went and what it was worth, each with its why. */
 import { html, nothing, svg } from 'lit';
+import type { Period } from '#energy/ledger/periods';
 import type { LedgerAnswer } from '#messages';
 import { paybackDrawing, paybackLayout } from '../../charts/ledger-payback.ts';
 import { asText, type Formats, spanText, type Times } from '../../format.ts';
@@ -8,7 +9,6 @@ import * as words from '../../words/ledger-account.ts';
 import type { LedgerFigures } from './figures.ts';
 import { money } from './money.ts';
 import { type Payback, paybackOf } from './payback.ts';
-import type { Period } from './period.ts';
 import { type Rest, restOf, type Stroke, strokesOf } from './rest.ts';
 
 export interface Account {

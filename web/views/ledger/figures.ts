@@ -3,8 +3,8 @@
  * Energies Wh, yields hours (kWh per kW).
  */
 import { shiftDate } from '#energy/civil-day';
+import { earlierOf } from '#energy/ledger/periods';
 import type { LedgerAnswer, LedgerDay, WireDay } from '#messages';
-import { earlierOf } from './period.ts';
 
 /** A day counts as whole from this share recorded, %. */
 export const WHOLE_FROM_PCT = 98;

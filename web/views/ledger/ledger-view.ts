@@ -1,6 +1,7 @@
 /** Ledger: what have I gathered, and what could it have been? A sentence, one drawing, the account, months, every day. */
 
 import { html, LitElement, nothing } from 'lit';
+import { earlierOf, firstPeriod, type Period, type PeriodKind, periodOf } from '#energy/ledger/periods';
 import type { LedgerAnswer, WireDay } from '#messages';
 import type { MonthWanted } from '../../charts/ledger-chart.ts';
 import { type Formats, formatsFor, type Times, timesFor } from '../../format.ts';
@@ -21,7 +22,6 @@ import { ledgerShown } from './drawing.ts';
 import { type LedgerFigures, type ListedDay, ledgerFigures, listDays, withToday } from './figures.ts';
 import { happenedList } from './happened-list.ts';
 import { ledgerViewStyles } from './ledger-styles.ts';
-import { earlierOf, firstPeriod, type Period, type PeriodKind, periodOf } from './period.ts';
 import { periodChoice } from './period-choice.ts';
 import { ledgerSentence } from './sentence.ts';
 import { dayTable, sumTable } from './tables.ts';

@@ -1,8 +1,8 @@
 /** The row under the sentence: which stretch of days is shown, and the ways to the one before, after, or a year ago. */
 import { html, nothing } from 'lit';
+import { PERIODS, type Period, type PeriodKind, stepped } from '#energy/ledger/periods';
 import type { Times } from '../../format.ts';
 import * as words from '../../words/ledger.ts';
-import { PERIODS, type Period, type PeriodKind, stepped } from './period.ts';
 
 export interface PeriodChosen {
   kind(kind: PeriodKind): void;

@@ -1,9 +1,10 @@
 /** The Ledger's sentence: what came from the sun in a stretch of days; then the mean of whole days and what is missing. */
+
+import { earlierOf, type Period } from '#energy/ledger/periods';
 import { asText, type Formats, type Times } from '../../format.ts';
 import * as words from '../../words/ledger.ts';
 import type { Piece } from '../now/sentence.ts';
 import type { LedgerFigures } from './figures.ts';
-import { earlierOf, type Period } from './period.ts';
 
 export function ledgerSentence(
   figures: LedgerFigures,

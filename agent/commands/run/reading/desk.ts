@@ -1,14 +1,15 @@
 /**
  * The reading desk: what takes long is asked of a process of its own, that is started when it is needed and ends after a
- * minute without a question. Files take turns by the piece, questions one at a time beside them; each piece has a
- * deadline, by which the process is ended. Its end is that of the answers under way, never that of the agent.
+ * minute without a question. Two of them: what a page waits for is read at the usual priority, files and what is worked
+ * out ahead in another one below it. Files take turns by the piece, questions one at a time beside them; each piece has a
+ * deadline, by which its process is ended. Its end is that of the answers under way, never that of the agent.
  */
 import { ERROR_CODES, type ErrorCode, type Timers, WattkeepError } from '#kit';
 import type { Log } from '../../../log/log.ts';
 import { Answer } from './answer.ts';
 import { type Failed, KIND, type Kind } from './frames.ts';
 import { createLane, type Lane, type LaneLimits } from './lane.ts';
-import type { ReadOrder } from './order.ts';
+import type { Asked, ReadOrder } from './order.ts';
 import { type Reader, startReader } from './reader.ts';
 
 export interface DeskLimits {
@@ -45,12 +46,14 @@ export interface ReadingDesk {
   /**
    * The answer in pieces, asked for with the first one; giving the iterator up gives the rest up. Each piece may throw
    * WattkeepError: READING_BUSY, READING_ENDED, or what the record says.
+   *
+   * @param ahead nobody waits for it
    */
-  ask(order: ReadOrder): AsyncIterableIterator<Uint8Array>;
-  /** Ends the process and what is under way. Idempotent. */
+  ask(order: ReadOrder, ahead?: boolean): AsyncIterableIterator<Uint8Array>;
+  /** Ends the processes and what is under way. Idempotent. */
   close(): void;
-  /** Of the process that reads now; undefined where none runs. */
-  readonly pid: number | undefined;
+  /** Of the processes that read now. */
+  readonly pids: readonly number[];
 }
 
 interface Seat {
@@ -63,10 +66,28 @@ interface Seat {
   cancel(): void;
 }
 
-export const createReadingDesk = (parts: DeskParts): ReadingDesk => new Desk(parts);
+export function createReadingDesk(parts: DeskParts): ReadingDesk {
+  const waitedFor = new Desk(parts, false);
+  const quiet = new Desk(parts, true);
+  return {
+    ask: (order, ahead = false) => (ahead || FILES.includes(order.asked.what) ? quiet : waitedFor).ask(order),
+    close() {
+      waitedFor.close();
+      quiet.close();
+    },
+    get pids() {
+      return [waitedFor.pid, quiet.pid].filter(pid => pid !== undefined);
+    },
+  };
+}
 
-class Desk implements ReadingDesk {
+/** Somebody saves them and goes on with something else. */
+const FILES: readonly Asked['what'][] = ['recording', 'daysCsv'];
+
+/** One process, and what it is asked. */
+class Desk {
   readonly #parts: DeskParts;
+  readonly #isQuiet: boolean;
   readonly #limits: DeskLimits;
   readonly #questions: Lane;
   readonly #files: Lane;
@@ -77,8 +98,9 @@ class Desk implements ReadingDesk {
   #closed = false;
   #cancelIdle: () => void = nothing;
 
-  constructor(parts: DeskParts) {
+  constructor(parts: DeskParts, isQuiet: boolean) {
     this.#parts = parts;
+    this.#isQuiet = isQuiet;
     this.#limits = parts.limits ?? DESK_LIMITS;
     this.#questions = createLane(this.#limits.questions, parts.timers);
     this.#files = createLane(this.#limits.files, parts.timers);
@@ -128,7 +150,7 @@ class Desk implements ReadingDesk {
   }
 
   #start(): Reader {
-    const started: Reader = startReader(this.#parts.entry, {
+    const started: Reader = startReader(this.#parts.entry, this.#isQuiet, {
       frame: (kind, id, payload) => {
         if (this.#reader === started) this.#take(kind, id, payload);
       },

@@ -4,6 +4,9 @@
  * neither side ever holds more than a few of them.
  */
 
+/** Argument of a process that nobody waits for. */
+export const QUIET = '--quiet';
+
 export const KIND = {
   /** agent → reader: JSON of a ReadOrder. */
   ask: 1,

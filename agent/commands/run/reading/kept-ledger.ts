@@ -1,7 +1,8 @@
 /**
  * The Ledger of days that are over, worked out once. Such days do not change by themselves, so an answer is kept under a
  * tag of all that it rests on; while the tag is the same it comes from its file, and no process is started for it. What
- * was asked lately is worked out again after midnight, after a start and after a change, before it is asked the next time.
+ * was asked lately, and what a page asks first, is worked out after midnight, after a start and after a change, before it is
+ * asked the next time.
  * An answer that reaches into today is never kept.
  */
 import { createHash } from 'node:crypto';
@@ -17,6 +18,8 @@ import type { LedgerDaysAsked } from './order.ts';
 
 /** Days of a shorter stretch are worked out about as fast as a file is found. */
 const LEAST_DAYS = 7;
+/** With what was asked lately, fewer than are kept: else one would push the other out. */
+const MOST_FIRSTS = 8;
 /** First look a minute after the start, when all else has settled. */
 const FIRST_LOOK_MS = 60_000;
 const LOOK_EVERY_MS = 5 * 60_000;
@@ -33,8 +36,10 @@ export interface KeptLedgerParts {
   files(): KeptFiles;
   /** Folder of the files. */
   dir(): string;
-  /** Works it out beside the agent. */
-  ask(asked: DaysAsked): AsyncIterator<Uint8Array>;
+  /** Works it out beside the agent. @param ahead nobody waits for it */
+  ask(asked: DaysAsked, ahead: boolean): AsyncIterator<Uint8Array>;
+  /** What a page asks first, whether or not one ever did; most wanted first. */
+  firsts(): readonly DaysAsked[];
   /** Changes with the program that works it out. */
   program: string;
   nowMs(): number;
@@ -43,14 +48,13 @@ export interface KeptLedgerParts {
 
 export interface KeptLedger {
   ledger(asked: DaysAsked): TaggedAnswer;
-  /** Works out again what was asked lately and is not kept any more. */
+  /** Works out what was asked lately, or would be asked first, and is not kept or not any more. */
   renew(): Promise<void>;
   /** Idempotent. */
   close(): void;
 }
 
 export function createKeptLedger(parts: KeptLedgerParts): KeptLedger {
-  const making = new Map<string, Promise<void>>();
   let closed = false;
   let renewing = false;
   let book: AskedBook | null = null;
@@ -60,18 +64,18 @@ export function createKeptLedger(parts: KeptLedgerParts): KeptLedger {
     return book;
   };
 
-  function worked(tag: string, asked: DaysAsked): AsyncIterator<Uint8Array> {
-    return parts.files().keeping(tag, parts.ask(asked), () => !closed && ledgerTag(parts, asked) === tag);
+  function worked(tag: string, asked: DaysAsked, ahead: boolean): AsyncIterator<Uint8Array> {
+    return parts.files().keeping(tag, parts.ask(asked, ahead), () => !closed && ledgerTag(parts, asked) === tag);
   }
 
   async function open(tag: string, asked: DaysAsked): Promise<AsyncIterator<Uint8Array>> {
     await bookNow().note(asked, parts.nowMs());
-    await making.get(tag);
-    return (await parts.files().read(tag)) ?? worked(tag, asked);
+    // One that is being made ahead is not waited for: that goes on below the usual priority.
+    return (await parts.files().read(tag)) ?? worked(tag, asked, false);
   }
 
   async function make(tag: string, asked: DaysAsked): Promise<void> {
-    const pieces = worked(tag, asked);
+    const pieces = worked(tag, asked, true);
     try {
       while (!closed && (await pieces.next()).done !== true);
     } catch (error) {
@@ -86,12 +90,10 @@ export function createKeptLedger(parts: KeptLedgerParts): KeptLedger {
     if (renewing || closed) return;
     renewing = true;
     try {
-      for (const asked of await bookNow().lately(parts.nowMs())) {
+      const lately = await bookNow().lately(parts.nowMs());
+      for (const asked of [...lately, ...parts.firsts().slice(0, MOST_FIRSTS)]) {
         const tag = closed ? null : ledgerTag(parts, asked);
-        if (tag === null || (await parts.files().has(tag))) continue;
-        const done = make(tag, asked).finally(() => making.delete(tag));
-        making.set(tag, done);
-        await done;
+        if (tag !== null && !(await parts.files().has(tag))) await make(tag, asked);
       }
     } finally {
       renewing = false;
@@ -106,7 +108,7 @@ export function createKeptLedger(parts: KeptLedgerParts): KeptLedger {
   return {
     ledger(asked) {
       const tag = ledgerTag(parts, asked);
-      return tag === null ? { tag, body: parts.ask(asked) } : { tag, body: openedLate(() => open(tag, asked)) };
+      return tag === null ? { tag, body: parts.ask(asked, false) } : { tag, body: openedLate(() => open(tag, asked)) };
     },
     renew,
     close() {

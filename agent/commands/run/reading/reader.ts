@@ -1,6 +1,6 @@
 /** The process that reads the record, seen from the agent: started, spoken to, ended. Its end is told once, with why. */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { encodeFrame, encodeJson, frameParser, KIND, type Kind } from './frames.ts';
+import { encodeFrame, encodeJson, frameParser, KIND, type Kind, QUIET } from './frames.ts';
 import type { ReadOrder } from './order.ts';
 
 /** What it may keep of its own; a year's answer takes a small part of it. */
@@ -24,11 +24,13 @@ export interface ReaderEvents {
   gone(why: string): void;
 }
 
-/** @param entry the built read-child.js */
-export function startReader(entry: string, events: ReaderEvents): Reader {
-  const child: ChildProcess = spawn(process.execPath, [`--max-old-space-size=${HEAP_MB}`, entry], {
-    stdio: ['pipe', 'pipe', 'pipe'],
-  });
+/**
+ * @param entry the built read-child.js
+ * @param isQuiet below the usual priority, for good: an account may not raise it again
+ */
+export function startReader(entry: string, isQuiet: boolean, events: ReaderEvents): Reader {
+  const args = [`--max-old-space-size=${HEAP_MB}`, entry, ...(isQuiet ? [QUIET] : [])];
+  const child: ChildProcess = spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'pipe'] });
   let complaint = '';
   let gone = false;
   const end = (why: string) => {

@@ -1,8 +1,8 @@
 /**
- * The stretch of dates the Ledger shows: a month, a season (the half-year of long or of short days), a calendar year, or
- * everything. Civil dates, both ends included. Pure.
+ * The stretch of dates the Ledger shows: a month, a season (the half-year of long or of short days, which change with April
+ * and October, by the equinoxes), a calendar year, or everything. Civil dates, both ends included. Pure.
  */
-import { shiftDate } from '#energy/civil-day';
+import { shiftDate } from '../civil-day.ts';
 
 export const PERIODS = ['month', 'season', 'year', 'all'] as const;
 export type PeriodKind = (typeof PERIODS)[number];
@@ -20,8 +20,9 @@ const FIRST_DATE = '2000-01-01';
 /** A season younger than this tells too little to open with, days. */
 const YOUNG_DAYS = 30;
 
+/** The first of a month; months below 1 and above 12 are those of the years beside. */
 const first = (year: number, month: number): string => {
-  const years = year + Math.floor((month - 1) / 12);
+  const years = String(year + Math.floor((month - 1) / 12)).padStart(4, '0');
   return `${years}-${String(((((month - 1) % 12) + 12) % 12) + 1).padStart(2, '0')}-01`;
 };
 /** From the first of a month on, so many months. */
