@@ -20,7 +20,7 @@ export interface Ends {
 /** One station's share of a batch. */
 export interface Share {
   station: string;
-  readings: Reading[];
+  readings: readonly Reading[];
   sessions: Map<string, Ends>;
   /** Last recorded seq of each; undefined where it is new. */
   recorded: Map<string, number | undefined>;
@@ -32,25 +32,30 @@ interface Looking extends Share {
   lastAt: number;
   replayed: number;
   end: StationEnd;
+  /** Its readings where a batch holds others too. */
+  gathered: Reading[];
 }
 
-const begin = (station: string, end: StationEnd): Looking => ({
-  station,
-  readings: [],
-  sessions: new Map(),
-  verdict: 'fresh',
-  lastAt: Number.NEGATIVE_INFINITY,
-  replayed: 0,
-  end,
-  recorded: new Map(),
-});
+function begin(station: string, end: StationEnd): Looking {
+  const gathered: Reading[] = [];
+  return {
+    station,
+    readings: gathered,
+    sessions: new Map(),
+    verdict: 'fresh',
+    lastAt: Number.NEGATIVE_INFINITY,
+    replayed: 0,
+    end,
+    recorded: new Map(),
+    gathered,
+  };
+}
 
-/** Why a reading cannot follow those before it; null where it can. */
-function wrongWith({ session, seq, at }: Reading, share: Looking, last: Reading | undefined): string | null {
+/** Why a reading cannot follow one at `lastAt`, and one of its session with `lastSeq`; null where it can. */
+function wrongWith({ session, seq, at }: Reading, lastAt: number, lastSeq: number): string | null {
   if (!Number.isFinite(at) || !Number.isSafeInteger(seq)) return `reading ${session}/${seq} has no place`;
-  if (at < share.lastAt) return `reading ${session}/${seq} lies before the one ahead of it`;
-  if (last !== undefined && seq <= last.seq) return `${session}/${seq} follows ${session}/${last.seq}`;
-  return null;
+  if (at < lastAt) return `reading ${session}/${seq} lies before the one ahead of it`;
+  return seq <= lastSeq ? `${session}/${seq} follows ${session}/${lastSeq}` : null;
 }
 
 function judge({ readings, replayed, end, verdict }: Looking): Share['verdict'] {
@@ -64,33 +69,43 @@ function judge({ readings, replayed, end, verdict }: Looking): Share['verdict'] 
   return { refused: `a reading at ${iso(first.at)} would be written before the last one at ${iso(end.lastAt)}` };
 }
 
+/**
+ * Looks at the readings from `from` on that are of one station and session, and adds them to the station's share.
+ *
+ * @returns the place behind the last of them
+ */
+function admitRun(readings: readonly Reading[], from: number, share: Looking): number {
+  const { station, session } = readings[from]!;
+  const ends = share.sessions.get(session);
+  if (!share.recorded.has(session)) share.recorded.set(session, share.end.lastSeq(session));
+  const recorded = share.recorded.get(session) ?? Number.NEGATIVE_INFINITY;
+  let [lastAt, lastSeq] = [share.lastAt, ends?.last.seq ?? Number.NEGATIVE_INFINITY];
+  let row = from;
+  for (; row < readings.length; row++) {
+    const reading = readings[row]!;
+    if (reading.session !== session || reading.station !== station) break;
+    const wrong = wrongWith(reading, lastAt, lastSeq);
+    if (wrong !== null && share.verdict === 'fresh') share.verdict = { refused: wrong };
+    lastAt = reading.at;
+    lastSeq = reading.seq;
+    if (lastSeq <= recorded) share.replayed++;
+  }
+  share.lastAt = lastAt;
+  share.sessions.set(session, { first: ends?.first ?? readings[from]!, last: readings[row - 1]! });
+  // An import brings a day that is of one station and session.
+  if (row - from === readings.length) share.readings = readings;
+  else for (let place = from; place < row; place++) share.gathered.push(readings[place]!);
+  return row;
+}
+
 /** One pass over all readings, since an import brings a day of them: each further one costs as much again. */
 export function admit(readings: readonly Reading[], endOf: (station: string) => StationEnd): Share[] {
   const shares = new Map<string, Looking>();
-  let share: Looking | undefined;
-  let ends: Ends | undefined;
-  let recorded: number | undefined;
-  for (const reading of readings) {
-    if (share === undefined || reading.station !== share.station) {
-      share = shares.get(reading.station) ?? begin(reading.station, endOf(reading.station));
-      shares.set(reading.station, share);
-      ends = undefined;
-    }
-    if (ends === undefined || ends.last.session !== reading.session) {
-      ends = share.sessions.get(reading.session);
-      if (!share.recorded.has(reading.session)) share.recorded.set(reading.session, share.end.lastSeq(reading.session));
-      recorded = share.recorded.get(reading.session);
-    }
-    const wrong = wrongWith(reading, share, ends?.last);
-    if (wrong !== null && share.verdict === 'fresh') share.verdict = { refused: wrong };
-    if (ends === undefined) {
-      ends = { first: reading, last: reading };
-      share.sessions.set(reading.session, ends);
-    }
-    ends.last = reading;
-    share.lastAt = reading.at;
-    if (recorded !== undefined && reading.seq <= recorded) share.replayed++;
-    share.readings.push(reading);
+  for (let row = 0; row < readings.length; ) {
+    const { station } = readings[row]!;
+    const share = shares.get(station) ?? begin(station, endOf(station));
+    shares.set(station, share);
+    row = admitRun(readings, row, share);
   }
   return [...shares.values()].map(one => ({ ...one, verdict: judge(one) }));
 }

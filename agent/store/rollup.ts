@@ -39,6 +39,14 @@ export const emptyColumn = (slots: number): BucketColumn => ({
   sum: new Float64Array(slots),
 });
 
+/** Buckets that hold nothing any more. */
+export function emptyOut(buckets: Buckets): void {
+  for (const { count, sum } of buckets) {
+    count.fill(0);
+    sum.fill(0);
+  }
+}
+
 function joinBucket(into: BucketColumn, slot: number, count: number, min: number, max: number, sum: number): void {
   if (count === 0) return;
   const had = into.count[slot]!;

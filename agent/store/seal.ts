@@ -5,9 +5,20 @@
 import type { Reading } from '#kit';
 import { ROWS_MAX } from './codec/column.ts';
 import { type Columns, columnsOf } from './codec/columns.ts';
+import { Room } from './codec/room.ts';
 import { encodeColumns, openBlock } from './codec/rows.ts';
 import type { Connection } from './connection.ts';
-import { addFiner, addRows, type Buckets, emptyBuckets, LEVELS, type Level, MINUTES, type Rows } from './rollup.ts';
+import {
+  addFiner,
+  addRows,
+  type Buckets,
+  emptyBuckets,
+  emptyOut,
+  LEVELS,
+  type Level,
+  MINUTES,
+  type Rows,
+} from './rollup.ts';
 import { grown, type LayoutShelf, type Numbered } from './shelf.ts';
 import { openRollups, type StoredRollups } from './stored-rollups.ts';
 import type { StoredBlock } from './tail.ts';
@@ -51,11 +62,14 @@ export function prepareSeal(db: Connection, shelf: LayoutShelf): SealStatements 
 /** @param known the station's layout so far */
 export function openSealer(statements: SealStatements, shelf: LayoutShelf, station: number, known: Numbered): Sealer {
   const open = new Map<string, OpenRollup>();
+  const room = new Room();
   let now = known;
+  let minutes: Buckets = [];
 
   const rollUp = (rows: Rows) => {
     const hourAt = Math.floor(rows.at[0]! / HOUR_MS) * HOUR_MS;
-    const minutes = emptyBuckets(rows.channels.length, HOUR_MS / MINUTES.stepMs);
+    if (minutes.length === rows.channels.length) emptyOut(minutes);
+    else minutes = emptyBuckets(rows.channels.length, HOUR_MS / MINUTES.stepMs);
     addRows(minutes, MINUTES.stepMs, hourAt, rows);
     for (const level of LEVELS) {
       // An hour never crosses the start of a block: both spans are whole days.
@@ -78,7 +92,8 @@ export function openSealer(statements: SealStatements, shelf: LayoutShelf, stati
 
   const inParts = (readings: readonly Reading[], ...takers: ((columns: Columns) => void)[]) => {
     for (let from = 0; from < readings.length; from += ROWS_MAX) {
-      const columns = columnsOf(readings.slice(from, from + ROWS_MAX), now.layout);
+      const part = readings.length <= ROWS_MAX ? readings : readings.slice(from, from + ROWS_MAX);
+      const columns = columnsOf(part, now.layout, room);
       now = grown(shelf, now, columns.layout);
       for (const take of takers) take(columns);
     }
@@ -87,6 +102,7 @@ export function openSealer(statements: SealStatements, shelf: LayoutShelf, stati
   return {
     seal: readings => inParts(readings, write, rollUp),
     join: (recorded, added) => {
+      if (recorded.length === 0) return inParts(added, write, rollUp);
       // Sorting keeps the order of equal instants: what was recorded comes first.
       const all = [...recorded, ...added].sort((a, b) => a.at - b.at);
       inParts(all, write);

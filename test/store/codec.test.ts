@@ -1,10 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { Reading } from '#kit';
 import { packBlock, unpackBlock } from '../../agent/store/codec/block.ts';
 import { readDeltas, readRuns, writeRuns } from '../../agent/store/codec/column.ts';
 import { columnsOf } from '../../agent/store/codec/columns.ts';
 import { EMPTY_LAYOUT, extendLayout, parseLayout } from '../../agent/store/codec/layout.ts';
 import { decodeBuckets, encodeBuckets } from '../../agent/store/codec/rollup.ts';
+import { Room } from '../../agent/store/codec/room.ts';
 import { encodeColumns, openBlock } from '../../agent/store/codec/rows.ts';
 import { ByteReader, ByteWriter, CodecError, STORED_MAX } from '../../agent/store/codec/varint.ts';
 import { addRows, emptyBuckets } from '../../agent/store/rollup.ts';
@@ -111,6 +113,31 @@ describe('blocks of readings', () => {
         expect(openBlock(block, parseLayout(layout.text)).readings('shed')).toEqual(readings);
       }),
     );
+  });
+
+  test('are the same bytes in the room of another block as in a new one', () => {
+    fc.assert(
+      fc.property(anyReadings, anyReadings, (before, readings) => {
+        const layout = layoutOf([...before, ...readings]);
+        const room = new Room();
+        columnsOf(before, layout, room);
+        const block = encodeColumns(columnsOf(readings, layout, room));
+        expect(block.equals(encodeColumns(columnsOf(readings, layout)))).toBe(true);
+      }),
+      { numRuns: 50 },
+    );
+  });
+
+  test('rows that each name other quantities come back, as do values that are not given', () => {
+    const named: Reading['quantities'][] = [
+      { inputPowerW: 1, outputPowerW: 2 },
+      { outputPowerW: null, inputPowerW: 3 },
+    ];
+    named.push({ inputPowerW: 4, outputPowerW: 5, batteryTempC: 6 }, { inputPowerW: 7 }, {}, { batteryTempC: null });
+    const readings = named.map((quantities, i) => reading(i + 1, quantities));
+    const columns = columnsOf(readings, EMPTY_LAYOUT);
+    expect(columns.channels.map(({ given }) => given)).toEqual([1, 4, 2]);
+    expect(openBlock(encodeColumns(columns), columns.layout).readings('shed')).toEqual(readings);
   });
 
   test('of the first format are read as well', () => {

@@ -2,9 +2,11 @@
  * Readings of one station turned into columns of whole numbers, once, for the block and for the rollups. Values at the
  * layout's step; words (sessions, states, reasons) once each, by number.
  */
-import type { ClockState, Quality, Quantities, QuantityKey, Reading } from '#kit';
-import { GIVEN, MISSING, type ValueColumn } from './column.ts';
+import type { ClockState, Quality, Reading } from '#kit';
+import { Channels } from './channels.ts';
+import type { ValueColumn } from './column.ts';
 import { extendLayout, type Layout } from './layout.ts';
+import { Room } from './room.ts';
 
 export const CLOCKS: readonly ClockState[] = ['synced', 'stepped', 'unknown'];
 export const QUALITIES: readonly Quality[] = ['good', 'uncertain', 'bad'];
@@ -87,61 +89,19 @@ const flagsOf = ({ clock, quality, typed }: Reading): number =>
 const isFlaggedAlike = (a: Reading, b: Before): boolean =>
   a.clock === b.clock && a.quality === b.quality && a.typed === b.typed;
 
-/** The quantities of all rows. Columns are kept apart from each other's arrays: the innermost loop is most of an import. */
-class Channels {
-  readonly kinds: Uint8Array[] = [];
-  readonly values: Float64Array[] = [];
-  readonly given: number[] = [];
-  readonly unknown = new Set<string>();
-  readonly #perUnit: readonly number[];
-  readonly #indexOf: ReadonlyMap<string, number>;
-  /** Keys of the row before and their channels: nearly always a row has the same ones in the same order. */
-  readonly #keys: string[] = [];
-  readonly #indexes: number[] = [];
-
-  constructor(count: number, { channels }: Layout) {
-    for (const _ of channels) {
-      // ABSENT is 0.
-      this.kinds.push(new Uint8Array(count));
-      this.values.push(new Float64Array(count));
-      this.given.push(0);
-    }
-    this.#perUnit = channels.map(({ perUnit }) => perUnit);
-    this.#indexOf = new Map(channels.map(({ key }, index) => [key, index]));
-  }
-
-  add(row: number, quantities: Quantities): void {
-    let place = 0;
-    for (const key in quantities) {
-      if (this.#keys[place] !== key) {
-        this.#keys[place] = key;
-        this.#indexes[place] = this.#indexOf.get(key) ?? -1;
-      }
-      const index = this.#indexes[place++]!;
-      const value = quantities[key as QuantityKey];
-      if (index < 0) this.unknown.add(key);
-      else if (value === null) this.kinds[index]![row] = MISSING;
-      else if (value !== undefined) {
-        this.kinds[index]![row] = GIVEN;
-        this.given[index]!++;
-        this.values[index]![row] = Math.round(value * this.#perUnit[index]!);
-      }
-    }
-  }
-}
-
 /**
  * Times are kept to the whole millisecond. Throws RangeError for a quantity that nobody knows.
  *
  * @param layout of the station so far
+ * @param room where the columns lie, until it is taken for other ones
  */
-export function columnsOf(readings: readonly Reading[], layout: Layout): Columns {
+export function columnsOf(readings: readonly Reading[], layout: Layout, room = new Room()): Columns {
   const count = readings.length;
+  room.clear(count);
   const words = new Words();
-  const [at, seq, monoMs] = [new Float64Array(count), new Float64Array(count), new Float64Array(count)];
-  const [flags, session] = [new Uint32Array(count), new Uint32Array(count)];
-  const [states, reasons] = [new Uint32Array(count), new Uint32Array(count)];
-  const channels = new Channels(count, layout);
+  const [at, seq, monoMs] = [room.numbers(), room.numbers(), room.numbers()];
+  const [flags, session, states, reasons] = [room.counts(), room.counts(), room.counts(), room.counts()];
+  const channels = new Channels(layout, room);
   let before: Before = NONE;
   for (let row = 0; row < count; row++) {
     const reading = readings[row]!;
@@ -153,22 +113,10 @@ export function columnsOf(readings: readonly Reading[], layout: Layout): Columns
     session[row] = reading.session === before.session ? session[row - 1]! : words.numberOf(reading.session);
     states[row] = wordAt(row, states, reading.states, before.states, words);
     reasons[row] = wordAt(row, reasons, reading.reasons, before.reasons, words);
-    channels.add(row, reading.quantities);
+    channels.add(row, reading.quantities, room);
     before = reading;
   }
-  if (channels.unknown.size > 0) return columnsOf(readings, extendLayout(layout, channels.unknown));
-  const { kinds, values, given } = channels;
-  return {
-    count,
-    at,
-    flags,
-    seq,
-    monoMs,
-    session,
-    states,
-    reasons,
-    words: words.list,
-    layout,
-    channels: kinds.map((kind, index) => ({ kinds: kind, values: values[index]!, given: given[index]! })),
-  };
+  if (channels.unknown.size > 0) return columnsOf(readings, extendLayout(layout, channels.unknown), room);
+  const told = { at, flags, seq, monoMs, session, states, reasons, words: words.list };
+  return { count, ...told, layout, channels: channels.columns() };
 }

@@ -46,7 +46,8 @@ export function encodeColumns(columns: Columns): Buffer {
   part(to => writeRuns(to, columns.flags));
   part(to => to.deltas(columns.seq));
   // Both clocks shake alike: their difference hardly moves.
-  const behind = columns.monoMs.map((monoMs, row) => monoMs - at[row]!);
+  const behind = new Float64Array(count);
+  for (let row = 0; row < count; row++) behind[row] = columns.monoMs[row]! - at[row]!;
   part(to => to.deltas(behind));
   part(to => writeRuns(to, columns.session));
   part(to => writeRuns(to, columns.states));
