@@ -1,6 +1,8 @@
 /** What `wattkeep trial` prints: its help, the list of trials, one trial with its figures, results side by side. */
+import { together } from '#energy/estimates/trials/seen-together';
 import type { ComparisonAnswer, WireTrial } from '#messages';
-import { withRange } from '../trials/report/numbers.ts';
+import { trueFigure } from '../trials/report/lead.ts';
+import { toldWith, withRange } from '../trials/report/numbers.ts';
 import {
   CONSEQUENCES,
   ENDS,
@@ -9,6 +11,7 @@ import {
   MINDS,
   PHASES,
   SPOILER_NAMES,
+  timesSeen,
   VERDICTS,
 } from '../trials/report/words.ts';
 
@@ -84,12 +87,16 @@ export function trialTold(trial: WireTrial): string {
   ];
   const figures = judgement.result?.figures ?? [];
   if (figures.length > 0)
-    lines.push('', columns(figures.map(f => [name(f.what, f.atW), `${withRange(f)} ${f.unit}`])), '', RANGE);
+    lines.push('', columns(figures.map(f => [name(f.what, f.atW), toldWith(trueFigure(trial, f), f.unit)])), '', RANGE);
   if (judgement.spoiledBy.length > 0)
     lines.push(
       '',
       columns(
-        judgement.spoiledBy.map(one => [one.at.slice(0, 16), SPOILER_NAMES[one.what], CONSEQUENCES[one.consequence]]),
+        together(judgement.spoiledBy).map(one => [
+          one.at.slice(0, 16),
+          SPOILER_NAMES[one.what] + (one.count === 1 ? '' : timesSeen(one.count)),
+          CONSEQUENCES[one.consequence],
+        ]),
       ),
     );
   return lines.join('\n');
@@ -101,7 +108,7 @@ export function comparisonTold({ differences, worth, currency }: ComparisonAnswe
   const rows = differences.map(one => [
     name(one.what, one.atW),
     `${one.b} less ${one.a}`,
-    `${withRange({ value: one.difference, low95: one.low95, high95: one.high95 })} ${one.unit}`,
+    toldWith({ value: one.difference, low95: one.low95, high95: one.high95 }, one.unit),
     VERDICTS[one.verdict] + (one.because.length === 0 ? '' : ` (${one.because.map(mind => MINDS[mind]).join('; ')})`),
   ]);
   const money = worth.flatMap(w =>

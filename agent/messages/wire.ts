@@ -243,6 +243,8 @@ export const ServerMessage = v.variant('type', [
   v.object({ type: v.literal('aim'), ...numbered, aim: v.looseObject({ station: v.string() }) }),
   /** Read as `WireAlarm` by what shows them, which is loaded with the first one. */
   v.object({ type: v.literal('alarms'), ...numbered, alarms: v.array(v.looseObject({})) }),
+  /** Something has become of trials: whoever shows one that runs asks for it anew. */
+  v.object({ type: v.literal('trials'), ...numbered }),
   v.object({ type: v.literal('health'), ...numbered, health: WireHealth }),
   v.object({ type: v.literal('beat'), ...numbered }),
 ]);

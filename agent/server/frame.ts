@@ -65,6 +65,7 @@ function stationOf(message: LiveMessage): string | null {
     case 'hello':
     case 'health':
     case 'alarms':
+    case 'trials':
     case 'beat':
       return null;
   }

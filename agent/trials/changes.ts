@@ -3,6 +3,7 @@
  * whose raw readings are kept as long as the trial is.
  */
 import type { TrialStep } from '#energy/estimates/trials/asked';
+import { LAST_COUNT_MS } from '#energy/estimates/trials/kinds';
 import { WattkeepError } from '#kit';
 import type { Evidence, KeptTrial, TrialChange, TrialStart, WireJudgement } from '#messages';
 import { chosenFor, type TrialBasis } from './chosen.ts';
@@ -87,6 +88,7 @@ export function changed(trial: KeptTrial, change: TrialChange, nowMs: number): S
   const only = (more: Partial<KeptTrial>): SaidOfTrial => ({ trials: [{ ...trial, ...more }], evidence: [] });
   if (change.do === 'conditions') return only({ conditionsJson: JSON.stringify(change.conditions) });
   if (change.do === 'remove') return removed(trial, nowMs);
+  if (change.do === 'meter' && takesLastCount(trial, nowMs)) return lastCount(trial, change.energyWh, nowMs);
   if (!isLive(trial) || trial.endedAt !== null) throw refuse(`Trial ${trial.id} is over.`, 'Start a new one.');
   if (change.do === 'end') return only({ endedAt: nowMs });
   if (change.do === 'step') {
@@ -94,15 +96,41 @@ export function changed(trial: KeptTrial, change: TrialChange, nowMs: number): S
     refuseMany(steps.length);
     return only({ stepsJson: JSON.stringify([...steps, { at: nowMs, step: change.step }]) });
   }
-  if (meterOf(trial) !== null || !trial.optionsJson.includes('"meter"'))
-    throw refuse('This trial has no meter whose count is typed.', 'Give one at the start.');
-  const typed = JSON.parse(trial.typedJson) as { at: number; energyWh: number }[];
+  if (!isMeterTyped(trial)) throw refuse('This trial has no meter whose count is typed.', 'Give one at the start.');
+  return only({ typedJson: counted(trial, change.energyWh, nowMs) });
+}
+
+type Count = { at: number; energyWh: number };
+const countsOf = (trial: KeptTrial) => JSON.parse(trial.typedJson) as Count[];
+const isMeterTyped = (trial: KeptTrial): boolean => meterOf(trial) === null && trial.optionsJson.includes('"meter"');
+
+/** Its counts with one more. @throws WattkeepError REQUEST_INVALID where it is less than the one before */
+function counted(trial: KeptTrial, energyWh: number, at: number): string {
+  const typed = countsOf(trial);
   refuseMany(typed.length);
   const last = typed.at(-1);
-  if (last !== undefined && change.energyWh < last.energyWh)
+  if (last !== undefined && energyWh < last.energyWh)
     throw refuse(`The meter stood at ${last.energyWh} Wh already.`, 'Give its count, which only goes up.');
-  return only({ typedJson: JSON.stringify([...typed, { at: nowMs, energyWh: change.energyWh }]) });
+  return JSON.stringify([...typed, { at, energyWh }]);
 }
+
+/**
+ * A discharge ends at night and the meter is read in the morning: the first count after the end still belongs to a trial
+ * that ended well, since nothing ran through the meter meanwhile.
+ */
+function takesLastCount(trial: KeptTrial, nowMs: number): boolean {
+  if (trial.judgementJson === null || !isMeterTyped(trial)) return false;
+  const { phase, endedAt } = JSON.parse(trial.judgementJson) as WireJudgement;
+  if (phase !== 'done' || endedAt === null) return false;
+  const endMs = Date.parse(endedAt);
+  return nowMs <= endMs + LAST_COUNT_MS && countsOf(trial).every(({ at }) => at <= endMs);
+}
+
+/** With it the trial is judged once more, from the same samples. */
+const lastCount = (trial: KeptTrial, energyWh: number, nowMs: number): SaidOfTrial => ({
+  trials: [{ ...trial, typedJson: counted(trial, energyWh, nowMs), judgementJson: null, judgedBy: null }],
+  evidence: [],
+});
 
 function refuseMany(count: number): void {
   if (count >= MOST_TOLD) throw refuse(`This trial has ${MOST_TOLD} of these already.`, 'End it.');

@@ -53,7 +53,13 @@ function commonOf(options: TrialOptions, { settings }: TrialBasis): CommonOption
     meter:
       meter === undefined
         ? null
-        : { id: meter.source ?? meter.name, limitPct: meter.limitPct, stepW: meter.stepW, stepWh: meter.stepWh },
+        : {
+            id: meter.source ?? meter.name,
+            limitPct: meter.limitPct,
+            stepW: meter.stepW,
+            stepWh: meter.stepWh,
+            byHand: meter.source === null,
+          },
   };
 }
 

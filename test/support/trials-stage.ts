@@ -6,7 +6,7 @@ import { cpSync } from 'node:fs';
 import { onTestFinished } from 'vitest';
 import type { TrialSamples } from '#energy/estimates/trials/asked';
 import type { Quantities, Reading, States } from '#kit';
-import type { KeptTrial, TrialAnswer } from '#messages';
+import type { KeptTrial, LiveMessage, TrialAnswer } from '#messages';
 import { createReadingDesk } from '../../agent/commands/run/reading/desk.ts';
 import { openTrials, type RunningTrials } from '../../agent/commands/run/trials-door.ts';
 import type { KnownStation, TrialsKnown } from '../../agent/commands/trials/known.ts';
@@ -62,6 +62,8 @@ export interface TrialsStage {
   readonly clock: HandClock;
   readonly trials: RunningTrials;
   readonly known: TrialsKnown;
+  /** What pages were told, oldest first. */
+  readonly published: readonly LiveMessage[];
   /** Records readings and moves the clock to the last of them. */
   take(readings: readonly Reading[]): void;
   /** The same folder as a power cut would leave it, opened anew. */
@@ -80,6 +82,7 @@ export const shedKnown = (more: object = {}, over: Partial<KnownStation> = {}): 
 export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = freshFolder()): TrialsStage {
   const clock = handClock(startAt);
   const { simulated: demo } = known;
+  const published: LiveMessage[] = [];
   const record = openTestRecord(`${dataDir}/${demo ? 'demo' : 'record'}`, { nowMs: clock.now, demo });
   const desk = createReadingDesk({
     entry: bundle('agent/commands/run/read-child.ts'),
@@ -96,6 +99,7 @@ export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = f
     clock: { nowMs: clock.now },
     log: { error: (_area, message) => expectNone(message) },
     known: () => known,
+    publish: message => published.push(message),
   });
   onTestFinished(() => {
     trials.close();
@@ -107,6 +111,7 @@ export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = f
     clock,
     trials,
     known,
+    published,
     take(readings) {
       const HOUR = 3_600;
       for (let i = 0; i < readings.length; i += HOUR) record.commit(batch(readings.slice(i, i + HOUR)));

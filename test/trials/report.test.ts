@@ -72,7 +72,10 @@ test('a lead by own watts is told as unsure as these are, and what it would be w
   const page = reportHtml(askedFor([trialOfKind('usable', { against: 'ownWatts' })]));
   const [, value, low, high] = /delivered (\d+) \((\d+) to (\d+)\) Wh/.exec(page)!.map(Number);
   expect(value).toBe(850);
-  // Of 3 % either way, evenly: 1.96 / sqrt(3) of it on each side at the least.
-  expect(high! - low!).toBeGreaterThan(2 * 0.03 * 850);
+  // Of 3 % either way, evenly, 95 % lie within 0.95 of it; told in whole Wh.
+  expect(high! - low!).toBeGreaterThanOrEqual(Math.floor(2 * 0.95 * 0.03 * 850));
   expect(page).toContain('presumed to be off by 3 % at most');
+  // The table says the same as the sentence, and its budget names what makes it so wide.
+  expect(page).toContain(`<td>Delivered, by its own watts</td><td class="n">850 (${low} to ${high})`);
+  expect(page).toContain('how far its own watts may be off');
 });

@@ -44,7 +44,7 @@ describe('a figure with its range', () => {
     expect(tells(0.5344, 0.0062, 'EUR')).toBe('0.534 EUR, give or take 0.006');
     expect(tells(1.2, 0.97, '%')).toBe('1 %, give or take 1');
     expect(tells(52_340, 1240, 'Wh')).toBe('52.3 kWh, give or take 1.2');
-    expect(tells(155, 6, 'min')).toBe('2.6 h, give or take 0.1');
+    expect(tells(155, 6, 'min')).toBe('2 h 35 min, give or take 6 min');
     expect(tells(0.061, 0.0078, 'W/W')).toBe('6.1 %, give or take 0.8');
     expect(tells(300, 0, 'W')).toBe('300 W, to the last digit shown');
   });
@@ -81,7 +81,7 @@ describe('the sentence of Trials', () => {
     own.judgement.result!.figures = own.judgement.result!.figures.filter(f => f.what === 'deliveredWh');
     expect(bestTrial([own, ...shedTrials()])!.id).toBe('shed-usable-261102-k4m7qa');
     expect(plain(resultSentence(own, formats))).toBe('It delivers 1 305 Wh, give or take 3.');
-    expect(plain(trialSentence(own, said).sure.join(' '))).toContain('which may be off by 3 % themselves');
+    expect(plain(trialSentence(own, said).sure.join(' '))).toContain('that these may be off by 3 % is in the range');
   });
 
   it('says what to do first where nothing is measured, and nothing before a full charge', () => {

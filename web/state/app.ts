@@ -37,6 +37,8 @@ export interface App {
   readonly outage: Cell<Outage | null>;
   /** What the owner is called for, oldest first, unread. */
   readonly alarms: Cell<readonly { kind?: unknown }[]>;
+  /** Counts how often the agent said that something has become of trials. */
+  readonly trials: Cell<number>;
   /** Counts seconds, so that ages and countdowns tick. */
   readonly tick: Cell<number>;
   readonly past: Past;
@@ -71,6 +73,7 @@ export function createApp(parts: AppParts): App {
   const light = cell<Light>(lightOf(choices.read('light'), parts.wish()));
   const outage = cell<Outage | null>(null);
   const alarms = cell<readonly { kind?: unknown }[]>([]);
+  const trials = cell(0);
   const tick = cell(0);
   const past = keepPast(api);
   const aim = cell<{ station: string } | null>(null);
@@ -104,6 +107,7 @@ export function createApp(parts: AppParts): App {
         live.set(fold(live.value, message, clock.nowMs()));
         if (message.type === 'hello') void loadStation();
         if (message.type === 'alarms') alarms.set(message.alarms);
+        if (message.type === 'trials') trials.set(trials.value + 1);
         if (message.type === 'aim') aim.set(message.aim);
         if (message.type !== 'reading') return;
         past.add(message.reading.station, Date.parse(message.reading.at), message.reading.quantities);
@@ -134,6 +138,7 @@ export function createApp(parts: AppParts): App {
     light,
     outage,
     alarms,
+    trials,
     tick,
     past,
     aim,

@@ -102,6 +102,7 @@ export function fold(live: Live, message: ServerMessage, nowMs: number): Live {
     // Kept by what shows them.
     case 'aim':
     case 'alarms':
+    case 'trials':
     case 'beat':
       return live;
   }

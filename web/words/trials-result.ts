@@ -7,6 +7,7 @@ export const LOADING = 'Reading the trial.';
 export const FAILED = 'The trial could not be read.';
 export const giveOrTake = (amount: string): string => `give or take ${amount}`;
 export const fromTo = (low: string, high: string): string => `from ${low} to ${high}`;
+export const TO_THE_MINUTE = 'to the minute';
 export const EXACT = 'to the last digit shown';
 export const nineteen = 'Ranges hold 19 times in 20.';
 
@@ -113,6 +114,10 @@ export const WHAT: Record<Spoiler['what'], [string, string]> = {
   meterSilent: ['The meter was silent.', 'Check the link of the meter, or type its counts.'],
   meterDisagrees: ['The meter measures something else.', 'Between station and load, nothing else on it.'],
 };
+/** Of several alike. */
+export const timesSeen = (count: string, whole: string | null, most: string | null): string =>
+  `${count} times${whole === null ? '' : `, ${whole} in all`}${most === null ? '' : `, ${most} at most`}`;
+export const fromToMoment = (from: string, to: string): string => `${from} to ${to}`;
 export const withAmount = (happened: string, amount: string): string => `${happened.replace(/\.$/, '')} (${amount}).`;
 export const CONSEQUENCE: Record<Spoiler['consequence'], string> = {
   spoils: 'Nothing can be concluded.',
@@ -129,7 +134,9 @@ export const CURVES: Record<string, { name: string; x: string; y: string }> = {
 };
 export const curveName = (of: WireTrialCurve['of']): string => CURVES[of]!.name;
 export const BAND = 'The band holds 19 times in 20.';
-export const NO_BAND = 'As told by the station; how far it may be off is in the figures.';
+export const NO_BAND = 'The station’s own word, drawn without a range: how far its gauge may be off is not known.';
+export const WITHOUT_BAND = 'As told by the station; how far it may be off is in the figures.';
+export const BAND_OF_WATTS = 'The band holds 19 times in 20: its last digit, and how far its own watts may be off.';
 export const curveSays = (name: string, points: string, first: string, last: string): string =>
   `${name}: ${points} points, from ${first} to ${last}.`;
 
@@ -155,6 +162,9 @@ export const METER_TITLE = 'Read off the meter';
 export const METER_LABEL = 'Count now, Wh';
 export const METER_HOW =
   'At the start, once in a while, and at the end: the moment it is sent is the moment it is read.';
+export const METER_LAST_TITLE = 'The last count';
+export const METER_LAST =
+  'Read the meter now, while nothing else has run through it: with the count after the end it has seen all of the trial.';
 export const METER_SEND = 'Take it down';
 export const METER_WRONG = 'A number of watt-hours, not less than the last one.';
 export const END = 'End it now';

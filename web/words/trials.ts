@@ -147,7 +147,7 @@ export const NOTHING_TRIED = 'Not measured yet.';
 export const NOTHING_TRIED_SURE = 'Usable energy says most: full, one steady load, down to empty.';
 export const UNDER_WAY_ONLY = 'Being measured now.';
 export const byOwnWatts = (limit: string): string =>
-  `By the station’s own watts, which may be off by ${limit} themselves.`;
+  `By the station’s own watts; that these may be off by ${limit} is in the range.`;
 export const byMeter = (meter: string): string => `Held against ${meter}.`;
 export const conditions = (date: string, parts: string): string =>
   parts === '' ? `On ${date}.` : `On ${date}, ${parts}.`;

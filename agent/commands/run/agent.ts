@@ -137,6 +137,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
       holding: opened,
       timers,
       clock,
+      publish,
       known: () => trialsKnown(opened, options.version, opened.tariff, clock.nowMs()),
     });
     server = await serve(

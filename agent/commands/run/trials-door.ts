@@ -4,7 +4,7 @@
  * trial is over is kept as it was told.
  */
 import type { Clock, Timers } from '#kit';
-import type { KeptTrial, TrialChange, TrialStart, WireJudgement } from '#messages';
+import type { KeptTrial, LiveMessage, TrialChange, TrialStart, WireJudgement } from '#messages';
 import type { Log } from '../../log/log.ts';
 import type { TrialsDoor } from '../../server/deps.ts';
 import type { TrialsKnown } from '../trials/known.ts';
@@ -14,8 +14,8 @@ import type { ReadingDesk } from './reading/desk.ts';
 import { repeat } from './repeat.ts';
 import type { Watch } from './watch.ts';
 
-/** Live trials are looked at so often while nobody asks. */
-const LOOK_EVERY_MS = 20_000;
+/** Live trials are looked at so often; pages are told where something has become of one, and ask then. */
+const LOOK_EVERY_MS = 10_000;
 /** Several pages that ask share one judgement. */
 const FRESH_MS = 2_000;
 
@@ -27,13 +27,16 @@ export interface TrialsParts {
   readonly clock: Pick<Clock, 'nowMs'>;
   readonly log: Pick<Log, 'error'>;
   known(): TrialsKnown;
+  publish(message: LiveMessage): void;
 }
 
 export interface RunningTrials extends TrialsDoor {
   close(): void;
 }
 
-export function openTrials({ desk, holding, dataDir, timers, clock, log, known }: TrialsParts): RunningTrials {
+export function openTrials({ desk, holding, dataDir, timers, clock, log, known, publish }: TrialsParts): RunningTrials {
+  /** All that is live, as it was told last. */
+  let toldLast = '[]';
   let judged: { at: number; of: Promise<readonly LiveJudgement[]> } | null = null;
 
   const ask = (question: TrialsQuestion) => {
@@ -49,11 +52,16 @@ export function openTrials({ desk, holding, dataDir, timers, clock, log, known }
   }
 
   async function judgeNow(): Promise<readonly LiveJudgement[]> {
-    const { record, watch } = holding;
     const live = await whole<LiveJudgement[]>({ do: 'judge' });
     const { isOver } = await import('../../trials/life.ts');
     const over = live.filter(({ judgement }) => isOver(judgement));
-    if (over.length === 0) return live;
+    if (over.length > 0) await keep(over);
+    return live;
+  }
+
+  /** What came to its end, as it was told. */
+  async function keep(over: readonly LiveJudgement[]): Promise<void> {
+    const { record, watch } = holding;
     const { ended } = await import('../../trials/changes.ts');
     for (const { id, judgement } of over) {
       const trial = record.trial(id);
@@ -61,7 +69,6 @@ export function openTrials({ desk, holding, dataDir, timers, clock, log, known }
       if (trial === null || trial.removedAt !== null || trial.judgementJson !== null) continue;
       watch.keep(ended(trial, judgement, known().version));
     }
-    return live;
   }
 
   /** Of all live trials; none where there are none, without any process being started. */
@@ -97,11 +104,18 @@ export function openTrials({ desk, holding, dataDir, timers, clock, log, known }
     return trialOf(holding.record, id);
   }
 
+  /** Pages are told by the look alone: what they ask for then would else tell them again. */
+  async function look(): Promise<void> {
+    const told = JSON.stringify(await liveNow());
+    if (told !== toldLast) publish({ type: 'trials' });
+    toldLast = told;
+  }
+
   const stop = repeat(
     timers,
     () => LOOK_EVERY_MS,
     () => {
-      liveNow().catch((cause: unknown) => log.error('trials', 'no judgement could be made', { cause: String(cause) }));
+      look().catch((cause: unknown) => log.error('trials', 'no judgement could be made', { cause: String(cause) }));
     },
   );
 
@@ -127,6 +141,7 @@ export function openTrials({ desk, holding, dataDir, timers, clock, log, known }
       const { id, ...said } = begun(start, beginning(holding.record, known(), start.station, clock.nowMs()));
       holding.watch.keep(said);
       judged = null;
+      publish({ type: 'trials' });
       return this.one(id);
     },
     async change(id: string, change: TrialChange) {
@@ -134,6 +149,7 @@ export function openTrials({ desk, holding, dataDir, timers, clock, log, known }
       const said = changed(await find(id), change, clock.nowMs());
       holding.watch.keep(said);
       judged = null;
+      publish({ type: 'trials' });
       // Removed: told as it was left, once.
       const { wireTrial } = await import('../../trials/told.ts');
       return change.do === 'remove' ? { trial: wireTrial(said.trials[0]!, '', null) } : this.one(id);

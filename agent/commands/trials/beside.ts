@@ -5,7 +5,8 @@ import { type RecordedDay, weatherOf } from '#energy/estimates/plan/weather';
 import { type Comparable, differencesOf } from '#energy/estimates/trials/compare';
 import type { Figure } from '#energy/estimates/trials/figure';
 import { type FirstWeekAsked, firstWeek } from '#energy/estimates/trials/first-week';
-import { exactly, harvestAYear, type Range, trueRange, worthOf } from '#energy/estimates/trials/worth';
+import { asTrue } from '#energy/estimates/trials/true-value';
+import { exactly, harvestAYear, type Range, rangeOf, worthOf } from '#energy/estimates/trials/worth';
 import { yearsOf } from '#energy/estimates/trials/years';
 import { MILLIJ_PER_WH } from '#energy/integrate';
 import { panelsOf } from '#energy/panel-power';
@@ -90,7 +91,7 @@ function worthOfResult(
   const paid = isSun ? (Number.isNaN(paidForPanels) ? null : paidForPanels) : (station?.settings.paid ?? null);
   const worth = worthOf({
     paid,
-    delivered: delivered === undefined ? null : trueRange(delivered, of.ownWattsLimitPct),
+    delivered: delivered === undefined ? null : rangeOf(asTrue(delivered, of)),
     harvestWhAYear: harvest,
     perKWh: priceRange(known),
   });
@@ -153,8 +154,9 @@ export function firstWeekOf(
   const trials = record.trials(settings.id).flatMap((trial): FirstWeekAsked['trials'][number][] => {
     if (trial.removedAt !== null) return [];
     const kind = trial.kind as Comparable['kind'];
-    if (isLive(trial)) return [{ id: trial.id, kind, state: 'running' }];
-    return judgementOf(trial)?.phase === 'done' ? [{ id: trial.id, kind, state: 'done' }] : [];
+    const told = { id: trial.id, kind, date: civilDate(trial.startedAt, zone) };
+    if (isLive(trial)) return [{ ...told, state: 'running' }];
+    return judgementOf(trial)?.phase === 'done' ? [{ ...told, state: 'done' }] : [];
   });
   const week = firstWeek({
     firstSeen: first,

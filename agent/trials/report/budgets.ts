@@ -1,7 +1,7 @@
 /** Where the range of each figure comes from: its terms with shape, standard uncertainty and share of the variance. */
 import type { WireFigure, WireTrial } from '#messages';
 import { text } from './escape.ts';
-import { figureName } from './lead.ts';
+import { figureName, trueFigure } from './lead.ts';
 import { unit } from './numbers.ts';
 import * as words from './words.ts';
 
@@ -10,8 +10,9 @@ const MUCH_FREEDOM = 200;
 /** Of the variance: smaller ones are told together. */
 const LEAST_SHARE = 0.005;
 
-export const budgets = ({ judgement }: WireTrial): string =>
-  (judgement.result?.figures ?? [])
+export const budgets = (trial: WireTrial): string =>
+  (trial.judgement.result?.figures ?? [])
+    .map(figure => trueFigure(trial, figure))
     .filter(({ budget }) => budget.length > 0)
     .map(
       f => `<div class="table"><table><caption>${text(caption(f))}</caption><thead><tr><th>Comes from</th><th>Kind</th>

@@ -22,14 +22,16 @@ function axesOf(trials: readonly WireTrial[]): Map<Axis, Drawn[]> {
 /** One axis as a drawing of its own; '' where these trials have nothing on it. */
 export const drawing = (trials: readonly WireTrial[], axis: Axis): string => curveSvg(axesOf(trials).get(axis) ?? []);
 
+const bandOf = (axis: Axis): string => (axis === 'efficiencyByLoad' ? words.BAND : words.BAND_OF_WATTS);
+
 /** Each axis with its caption, as figures of a page. */
 export const drawings = (trials: readonly WireTrial[]): string =>
   [...axesOf(trials)]
     .map(([axis, all]) => {
       const svg = curveSvg(all);
-      const band = all.some(hasBand) ? ' The band is the range.' : '';
+      const band = axis === 'percentByHour' ? words.NO_BAND : all.some(hasBand) ? bandOf(axis) : '';
       return svg === ''
         ? ''
-        : `<figure><figcaption>${words.CURVE_NAMES[axis].name}.${band}</figcaption>${svg}</figure>`;
+        : `<figure><figcaption>${words.CURVE_NAMES[axis].name}.${band === '' ? '' : ` ${band}`}</figcaption>${svg}</figure>`;
     })
     .join('');

@@ -1,8 +1,8 @@
 /** The sentence of a report, and what its range rests on. What rests on own watts is told as unsure as these are. */
 import { PRESUMED } from '#energy/estimates/trials/kinds';
-import { trueRange } from '#energy/estimates/trials/worth';
+import { asTrue, isByOwnWatts } from '#energy/estimates/trials/true-value';
 import type { WireFigure, WireTrial } from '#messages';
-import { withRange } from './numbers.ts';
+import { toldWith } from './numbers.ts';
 import * as words from './words.ts';
 
 export const figureName = ({ what, atW }: Pick<WireFigure, 'what' | 'atW'>): string =>
@@ -19,12 +19,16 @@ const LEADS = [
   'ofClearSkyPct',
   'bOfAPct',
 ] as const;
-/** Figures that are as far off as the station's own watts. */
-const SCALES: ReadonlySet<string> = new Set(['deliveredWh', 'takenInWh', 'harvestWh', 'meanLoadW', 'peakW']);
 
 const leadOf = ({ judgement }: WireTrial): WireFigure | undefined =>
   LEADS.map(what => judgement.result?.figures.find(f => f.what === what)).find(f => f !== undefined);
 const ownLimit = ({ options }: WireTrial): number => options.ownWattsLimitPct ?? PRESUMED.ownWattsLimitPct;
+
+/** As it is told everywhere in a report: with how far own watts may be off in its range. */
+export const trueFigure = (trial: WireTrial, figure: WireFigure): WireFigure => {
+  const told = asTrue(figure, { station: trial.station, ownWattsLimitPct: ownLimit(trial) });
+  return { ...told, budget: [...told.budget] };
+};
 
 export function sentence(trial: WireTrial): string {
   const { judgement, stationName } = trial;
@@ -35,15 +39,14 @@ export function sentence(trial: WireTrial): string {
   const soFar =
     judgement.phase === 'running' ? ' so far' : judgement.phase === 'interrupted' ? ' until it was interrupted' : '';
   const name = words.LEAD_NAMES[lead.what] ?? figureName(lead).toLowerCase();
-  const range = trueRange(lead, SCALES.has(lead.what) ? ownLimit(trial) : 0);
-  return `${stationName}: ${name} ${withRange(range)} ${lead.unit}${soFar}.`;
+  return `${stationName}: ${name} ${toldWith(trueFigure(trial, lead), lead.unit)}${soFar}.`;
 }
 
 /** Below the sentence; '' where there is nothing to say. */
 export function sureOf(trial: WireTrial): string {
   const lead = leadOf(trial);
   if (lead === undefined) return '';
-  return lead.against === 'ownWatts' && SCALES.has(lead.what)
-    ? words.byOwnWatts(ownLimit(trial), withRange(lead), lead.unit)
+  return isByOwnWatts(lead)
+    ? words.byOwnWatts(ownLimit(trial), toldWith(lead, lead.unit))
     : `Against ${words.AGAINST[lead.against]}.`;
 }

@@ -1,5 +1,6 @@
 /** Numbers of a report: no more digits than the range is good for, narrow spaces between thousands at which no line breaks, a true minus. */
 import { text } from './escape.ts';
+import { TO_THE_MINUTE } from './words.ts';
 
 /** Smaller and lighter than its number. */
 export const unit = (of: string): string => ` <u>${text(of)}</u>`;
@@ -20,8 +21,28 @@ export function number(value: number, places: number): string {
   return `${sign}${grouped}${rest === undefined ? '' : `.${rest}`}`;
 }
 
+/** Hours and minutes. */
+function time(minutes: number): string {
+  const whole = Math.round(minutes);
+  const [hours, rest] = [Math.floor(whole / 60), whole % 60];
+  return whole < 90 ? `${whole} min` : `${hours} h${rest === 0 ? '' : ` ${rest} min`}`;
+}
+
+/** A figure with its unit; times to the minute, however well they are known. @param sign how the unit is written */
+export function toldWith(of: Ranged, unitName: string, sign = (name: string) => ` ${name}`): string {
+  if (unitName !== 'min') return withRange(of) + sign(unitName);
+  const [low, high] = [time(of.low95), time(of.high95)];
+  return `${time(of.value)} (${of.high95 - of.low95 < 2 || low === high ? TO_THE_MINUTE : `${low} to ${high}`})`;
+}
+
+export interface Ranged {
+  readonly value: number;
+  readonly low95: number;
+  readonly high95: number;
+}
+
 /** `1 043 (1 021 to 1 065)`. */
-export function withRange(of: { value: number; low95: number; high95: number }): string {
+export function withRange(of: Ranged): string {
   const places = placesFor((of.high95 - of.low95) / 2, of.value);
   if (of.high95 === of.low95) return number(of.value, Math.min(places, 2));
   const shown = Math.max(0, places - 1);

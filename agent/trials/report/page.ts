@@ -3,12 +3,13 @@
  * how, how sure it is, and what it does not say. Neither the place nor hours of the clock stand in it unless they were
  * chosen: both tell of the owner's habits.
  */
+import { type Together, together } from '#energy/estimates/trials/seen-together';
 import type { ComparisonAnswer, WireDifference, WireTrial } from '#messages';
 import { budgets } from './budgets.ts';
 import { drawings } from './drawings.ts';
 import { text } from './escape.ts';
-import { figureName, sentence, sureOf } from './lead.ts';
-import { unit, withRange } from './numbers.ts';
+import { figureName, sentence, sureOf, trueFigure } from './lead.ts';
+import { toldWith, unit, withRange } from './numbers.ts';
 import { STYLE } from './style.ts';
 import * as words from './words.ts';
 
@@ -78,7 +79,7 @@ function figuresTable(trial: WireTrial): string {
     <thead><tr><th>What</th><th class="n">Value</th><th>By</th></tr></thead><tbody>${figures
       .map(
         f =>
-          `<tr><td>${text(figureName(f))}</td><td class="n">${withRange(f)}${unit(f.unit)}</td><td>${words.AGAINST[f.against]}</td></tr>`,
+          `<tr><td>${text(figureName(f))}</td><td class="n">${toldWith(trueFigure(trial, f), f.unit, unit)}</td><td>${words.AGAINST[f.against]}</td></tr>`,
       )
       .join('')}</tbody></table></div>`;
 }
@@ -88,20 +89,28 @@ function spoiledTable(trial: WireTrial, asked: ReportAsked): string {
   if (spoiledBy.length === 0) return '<p>Nothing was seen that spoils it, and no gap.</p>';
   const began = trial.judgement.beganAt ?? trial.startedAt;
   const since = (iso: string) => `${((Date.parse(iso) - Date.parse(began)) / 3_600_000).toFixed(2)}`;
-  return `<div class="table"><table><thead><tr><th>What</th><th class="n">Hours after the beginning</th><th class="n">How much</th><th>Means</th></tr></thead><tbody>${spoiledBy
+  return `<div class="table"><table><thead><tr><th>What</th><th class="n">Hours after the beginning</th><th class="n">How much</th><th>Means</th></tr></thead><tbody>${together(
+    spoiledBy,
+  )
     .map(
       one =>
-        `<tr><td>${words.SPOILER_NAMES[one.what]}</td><td class="n">${since(one.at)} to ${since(one.toAt)}${
+        `<tr><td>${words.SPOILER_NAMES[one.what]}${one.count === 1 ? '' : words.timesSeen(one.count)}</td><td class="n">${since(one.at)} to ${since(one.toAt)}${
           asked.clock === null ? '' : `<br><span class="soft">${text(asked.clock(one.at))}</span>`
-        }</td><td class="n">${one.amount === null ? '' : `${one.amount.toFixed(1)}${unit(one.unit ?? '')}`}</td><td>${words.CONSEQUENCES[one.consequence]}</td></tr>`,
+        }</td><td class="n">${sizeOf(one)}</td><td>${words.CONSEQUENCES[one.consequence]}</td></tr>`,
     )
     .join('')}</tbody></table></div>`;
+}
+
+function sizeOf({ amount, most, isSum, unit: of }: Together<string>): string {
+  const told = (value: number) => `${value.toFixed(1)}${unit(of ?? '')}`;
+  if (amount === null || most === null) return '';
+  return isSum ? words.inAll(told(amount), told(most)) : told(amount);
 }
 
 function differenceRow(one: WireDifference): string {
   const name = `${words.FIGURE_NAMES[one.what]}${one.atW === null ? '' : ` at ${Math.round(one.atW)} W`}`;
   const because = one.because.map(mind => words.MINDS[mind]).join('; ');
-  return `<tr><td>${text(name)}<br><span class="soft"><code>${text(one.b)}</code> less <code>${text(one.a)}</code></span></td><td class="n">${withRange({ value: one.difference, low95: one.low95, high95: one.high95 })}${unit(one.unit)}</td><td>${words.VERDICTS[one.verdict]}${because === '' ? '' : `<br><span class="soft">${because}</span>`}</td></tr>`;
+  return `<tr><td>${text(name)}<br><span class="soft"><code>${text(one.b)}</code> less <code>${text(one.a)}</code></span></td><td class="n">${toldWith({ value: one.difference, low95: one.low95, high95: one.high95 }, one.unit, unit)}</td><td>${words.VERDICTS[one.verdict]}${because === '' ? '' : `<br><span class="soft">${because}</span>`}</td></tr>`;
 }
 
 function sideBySide({ comparison }: ReportAsked): string {

@@ -51,8 +51,14 @@ export const LEAD_NAMES: Readonly<Partial<Record<WireFigure['what'], string>>> =
   minutesTo100: 'is full after',
   ofClearSkyPct: 'its panels gave of a clear sky',
 };
-export const byOwnWatts = (limitPct: number, range: string, unit: string): string =>
-  `By its own watts, presumed to be off by ${limitPct} % at most either way. Were they exact: ${range} ${unit}.`;
+export const byOwnWatts = (limitPct: number, range: string): string =>
+  `By its own watts, presumed to be off by ${limitPct} % at most either way: that is in the range. Were they exact: ${range}.`;
+export const TO_THE_MINUTE = 'to the minute';
+export const timesSeen = (count: number): string => `, ${count} times`;
+export const inAll = (whole: string, most: string): string => `${whole} in all, ${most} at most`;
+export const BAND = 'The band is the range.';
+export const BAND_OF_WATTS = 'The band is the range: its last digit, and how far its own watts may be off.';
+export const NO_BAND = 'The station’s own word, drawn without a range: how far its gauge may be off is not known.';
 export const smaller = (count: number): string => (count === 1 ? 'a smaller one' : `${count} smaller ones`);
 export const SHAPES: Readonly<Record<WireBudgetLine['shape'], string>> = {
   normal: 'normal',
@@ -186,7 +192,7 @@ export const RANGES =
   'Each range holds 19 times in 20. All that makes a figure unsure is a term with its own shape; the terms are put together as distributions (JCGM 101:2008) and as combined standard uncertainty (JCGM 100:2008, 5.1.2); where few readings stand behind a term the range is widened by Student’s t at the effective degrees of freedom (JCGM 100:2008, G.4). In comparisons what both owe to one cause cancels (5.2.2). Clauses are named from memory.';
 
 export const OWN_WATTS =
-  'By its own watts: how far the station’s watts are off as a whole is not in such a range, unless it says so. Held against a meter it is true as it stands.';
+  'By its own watts: how far the station’s watts may be off as a whole is in such a range, with the limit that was presumed or told. Two results of one station owe it both, and there it cancels. Held against a meter it does not come in.';
 
 export const NOT_SAID = [
   'One station, in the hands of its owner: another one of its kind may differ.',

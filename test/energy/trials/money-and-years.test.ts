@@ -60,13 +60,17 @@ it('a short window keeps what tells most; what is late moves to today, what is d
   expect(short.steps.map(s => s.do)).toEqual(['fullCharge', 'usable', 'charge', 'decide']);
   expect(short.leftOut).toEqual(['ownDraw', 'solar', 'converter']);
   const later = firstWeek(
-    week({ today: '2026-06-06', fullyCharged: '2026-06-02', trials: [{ id: 't1', kind: 'usable', state: 'done' }] }),
+    week({ today: '2026-06-06', fullyCharged: '2026-06-02', trials: [{ id: 't1', kind: 'usable', state: 'done', date: '2026-06-03' }] }),
   );
   expect(later.steps.slice(0, 3).map(s => [s.do, s.state])).toEqual([
     ['fullCharge', 'done'],
     ['usable', 'done'],
     ['charge', 'late'],
   ]);
+  // What was done keeps its day, and all stand in the order of their days.
+  expect(later.steps[1]!.date).toBe('2026-06-03');
+  const dates = later.steps.map(({ date }) => date);
+  expect(dates).toEqual([...dates].sort());
   expect(later.steps[2]!.date).toBe('2026-06-06');
   expect(firstWeek(week({ hasPanels: false, tellsBattery: false })).steps.map(s => s.do)).not.toContain('solar');
 });

@@ -1,10 +1,11 @@
 /** What the owner does while a trial runs: telling which panels are plugged in, and counts read off a meter. */
 import { html, nothing, type TemplateResult } from 'lit';
+import { LAST_COUNT_MS } from '#energy/estimates/trials/kinds';
 import type { TrialChange, WireTrial } from '#messages';
 import { asText } from '../../format.ts';
 import { numberTyped } from '../../typed-text.ts';
 import * as words from '../../words/trials-result.ts';
-import type { Said } from './sentence.ts';
+import { isLive, type Said } from './sentence.ts';
 
 const STEPS = ['a', 'b', 'away'] as const;
 
@@ -35,21 +36,31 @@ export function countTyped(text: string, trial: WireTrial): number | null {
   return value !== null && value >= last && value <= 1e9 ? value : null;
 }
 
+const isTyped = ({ options }: WireTrial): boolean => options.meter?.source === null;
+
+/** The first count after the end of one that ended well still belongs to it. */
+export function takesLastCount(trial: WireTrial, nowAt: number): boolean {
+  const { phase, endedAt } = trial.judgement;
+  if (!isTyped(trial) || phase !== 'done' || endedAt === null) return false;
+  const endAt = Date.parse(endedAt);
+  return nowAt <= endAt + LAST_COUNT_MS && trial.typed.every(({ at }) => Date.parse(at) <= endAt);
+}
+
 export function meterForm(
   trial: WireTrial,
   { times, nowAt, formats }: Said,
   { busy, wrong, send }: { busy: boolean; wrong: boolean; send: (text: string) => void },
 ): TemplateResult | typeof nothing {
-  const { meter } = trial.options;
-  if (meter === undefined || meter.source !== null) return nothing;
+  const last = takesLastCount(trial, nowAt);
+  if (!isTyped(trial) || (!isLive(trial) && !last)) return nothing;
   const submit = (event: Event) => {
     event.preventDefault();
     send(((event.target as HTMLFormElement).elements.namedItem('count') as HTMLInputElement).value);
   };
-  return html`<h2 id="meter">${words.METER_TITLE}</h2>
+  return html`<h2 id="meter">${last ? words.METER_LAST_TITLE : words.METER_TITLE}</h2>
     <form novalidate class="row" aria-labelledby="meter" @submit=${submit}><label>${words.METER_LABEL} <input name="count" inputmode="decimal" autocomplete="off" aria-invalid=${wrong ? 'true' : 'false'} aria-describedby="meter-wrong"></label>
       <button class="main" ?disabled=${busy}>${words.METER_SEND}</button></form>
-    <p class="ask">${words.METER_HOW}</p>
+    <p class="ask">${last ? words.METER_LAST : words.METER_HOW}</p>
     <p id="meter-wrong" class=${wrong ? 'wrong' : ''} role="status">${wrong ? words.METER_WRONG : nothing}</p>
     ${trial.typed.length === 0 ? nothing : html`<table class="rows counts" aria-labelledby="meter"><tbody>${[...trial.typed].reverse().map(({ at, energyWh }) => html`<tr><th scope="row">${times.moment(Date.parse(at), nowAt)}</th><td>${asText({ text: formats.number(energyWh, 0), unit: 'Wh' })}</td></tr>`)}</tbody></table>`}`;
 }

@@ -1,7 +1,8 @@
 /** Under what a trial ran, what disturbed it, what its result does not say, and how to cite it. */
 import { html, nothing, type TemplateResult } from 'lit';
+import { type Together, together } from '#energy/estimates/trials/seen-together';
 import type { TrialChange, TrialConditions, WireTrial } from '#messages';
-import { asText, type Formats, GAP, MISSING } from '../../format.ts';
+import { asText, type Formats, GAP, MISSING, spanText } from '../../format.ts';
 import { numberTyped } from '../../typed-text.ts';
 import * as trials from '../../words/trials.ts';
 import * as begin from '../../words/trials-begin.ts';
@@ -56,6 +57,18 @@ export function conditionsList(trial: WireTrial, said: Said): TemplateResult {
     ${endsBecause === null ? nothing : html`<p class="ask">${trials.ENDED[endsBecause]}</p>`}`;
 }
 
+function sizeOf({ amount, most, count, isSum, unit }: Together<string>, formats: Formats): string | null {
+  const text = (value: number | null) =>
+    value === null || unit === null
+      ? null
+      : unit === 'min'
+        ? spanText(value * 60_000, x => formats.number(x, 0))
+        : asText({ text: formats.number(value, 0), unit });
+  return count === 1
+    ? text(amount)
+    : words.timesSeen(formats.number(count, 0), isSum ? text(amount) : null, text(most));
+}
+
 /** What was seen as it happened, and what to do about it. */
 export function seenList(trial: WireTrial, { formats, times, nowAt }: Said): TemplateResult {
   const { spoiledBy } = trial.judgement;
@@ -63,11 +76,13 @@ export function seenList(trial: WireTrial, { formats, times, nowAt }: Said): Tem
   return html`<h2 id="seen">${words.SEEN}</h2>${
     spoiledBy.length === 0
       ? html`<p>${words.NOTHING_SEEN}</p>`
-      : html`<ul class="plain" aria-labelledby="seen">${spoiledBy.map(({ what, at, consequence, amount, unit }) => {
-          const [happened, todo] = words.WHAT[what];
-          const size = amount === null || unit === null ? null : asText({ text: formats.number(amount, 0), unit });
-          const bad = consequence === 'spoils';
-          return html`<li class=${bad ? 'wrong' : ''}>${times.moment(Date.parse(at), nowAt)}: ${size === null ? happened : words.withAmount(happened, size)} ${words.CONSEQUENCE[consequence]}${bad || live ? ` ${todo}` : ''}</li>`;
+      : html`<ul class="plain" aria-labelledby="seen">${together(spoiledBy).map(one => {
+          const [happened, todo] = words.WHAT[one.what];
+          const bad = one.consequence === 'spoils';
+          const [from, to] = [one.at, one.toAt].map(at => times.moment(Date.parse(at), nowAt)) as [string, string];
+          const when = one.count === 1 || from === to ? from : words.fromToMoment(from, to);
+          const size = sizeOf(one, formats);
+          return html`<li class=${bad ? 'wrong' : ''}>${when}: ${size === null ? happened : words.withAmount(happened, size)} ${words.CONSEQUENCE[one.consequence]}${bad || live ? ` ${todo}` : ''}</li>`;
         })}</ul>`
   }`;
 }

@@ -67,9 +67,19 @@ export function curveFigure(
     .map(one => saysOf(one, name, formats, { x, y }))
     .join(' ');
   const layout = curveLayout(series, { width, height, units: { x, y }, number: formats.number, ...SCALES[of] });
-  const notes = [banded ? words.BAND : words.NO_BAND, caption].filter(text => text !== '').join(' ');
+  const notes = [noteOf(of, banded), caption].filter(text => text !== '').join(' ');
   return html`<figure data-of=${of}><h2 class="curve">${name}</h2>${width === 0 ? nothing : curveDrawing(layout, says)}<figcaption>${notes}</figcaption></figure>`;
 }
+
+/** What the band means; why there is none. */
+const noteOf = (of: CurveOf, banded: boolean): string =>
+  of === 'percentByHour'
+    ? words.NO_BAND
+    : banded
+      ? of === 'efficiencyByLoad'
+        ? words.BAND
+        : words.BAND_OF_WATTS
+      : words.WITHOUT_BAND;
 
 function saysOf(
   { name, points }: DrawnSeries,

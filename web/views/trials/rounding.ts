@@ -3,7 +3,7 @@
  * where it begins with a 1 and one digit would change it by more than a twentieth (JCGM 100:2008, 7.2.6: at most two; from
  * memory). It is rounded up rather than down by more than that.
  */
-import { type Formats, GAP } from '../../format.ts';
+import { type Formats, GAP, spanText } from '../../format.ts';
 import * as words from '../../words/trials-result.ts';
 
 export interface Ranged {
@@ -25,7 +25,6 @@ export interface Told {
 /** Sides are told apart once one is longer by this. */
 const LOPSIDED = 1.3;
 const KILO_FROM = 10_000;
-const HOURS_FROM_MIN = 120;
 const SHRINK = 0.05;
 
 /** Half range with the digits it deserves, and the place of the last one: 1 for tens, 0 for units, -1 for tenths. */
@@ -43,7 +42,6 @@ export function roundedHalf(half: number): { half: number; place: number } {
 /** Unit as shown, and by what the value is multiplied for it. */
 export function shownUnit(unit: string, value: number): { unit: string; by: number } {
   if (unit === 'Wh' && Math.abs(value) >= KILO_FROM) return { unit: 'kWh', by: 1e-3 };
-  if (unit === 'min' && Math.abs(value) >= HOURS_FROM_MIN) return { unit: 'h', by: 1 / 60 };
   if (unit === 'W/W') return { unit: '%', by: 100 };
   if (unit === '1/kW') return { unit: `%${GAP}a${GAP}kW`, by: 100 };
   return { unit: words.UNITS[unit as 'Wh/%'] ?? unit, by: 1 };
@@ -52,8 +50,23 @@ export function shownUnit(unit: string, value: number): { unit: string; by: numb
 /** Three digits of what is known without a range. */
 const exactPlace = (value: number): number => Math.min(0, Math.floor(Math.log10(Math.abs(value) || 1)) - 2);
 
+/** Times of a trial are told to the minute, however well they are known: readings of seconds make no clock of it. */
+function toldTime({ value, low95, high95 }: Ranged): Told {
+  const text = (minutes: number) =>
+    minutes < 89.5 ? `${Math.round(minutes)}${GAP}min` : spanText(Math.round(minutes) * 60_000);
+  const half = Math.max(value - low95, high95 - value);
+  return {
+    text: text(value),
+    give: half < 1 ? words.TO_THE_MINUTE : words.giveOrTake(text(roundedHalf(half).half)),
+    low: text(low95),
+    high: text(high95),
+    unit: '',
+  };
+}
+
 /** @param unit as the contract writes it */
 export function told(range: Ranged, unit: string, formats: Formats, signed = false): Told {
+  if (unit === 'min') return toldTime(range);
   const shown = shownUnit(unit, range.value);
   const [value, low, high] = [range.value, range.low95, range.high95].map(x => x * shown.by) as [
     number,

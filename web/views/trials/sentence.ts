@@ -137,7 +137,8 @@ export function trialsSentence(trials: readonly WireTrial[], week: FirstWeekAnsw
     return { headline: resultSentence(best, said.formats)!, sure };
   }
   const live = newest(trials.filter(isLive));
-  if (live !== null) return { headline: words.UNDER_WAY_ONLY, sure: [liveSentence(live, said).headline] };
+  // How it goes stands right below.
+  if (live !== null) return { headline: words.UNDER_WAY_ONLY, sure: [] };
   return week !== null && week.fullyChargedAt === null
     ? { headline: words.FIRST_CHARGE, sure: [words.FIRST_CHARGE_SURE] }
     : { headline: words.NOTHING_TRIED, sure: [words.NOTHING_TRIED_SURE] };

@@ -1,4 +1,4 @@
-/** One trial: while it runs what it waits for and what to do, then its result with ranges; told anew every few seconds. */
+/** One trial: while it runs what it waits for and what to do, then its result with ranges; asked for anew when the agent says so. */
 import { html, LitElement, nothing, type TemplateResult } from 'lit';
 import type { TrialChange, WireTrial } from '#messages';
 import { formatsFor, timesFor } from '../../format.ts';
@@ -19,8 +19,6 @@ import { isDone, isLive, type Said, trialSentence } from './sentence.ts';
 import { goTo, reportAddress, samplesAddress, trialsApi } from './trials-api.ts';
 import { trialsStyles } from './trials-styles.ts';
 import { WidthOf } from './width-of.ts';
-
-const ASK_AGAIN_MS = 5000;
 
 export class TrialView extends LitElement {
   static override properties = {
@@ -43,11 +41,10 @@ export class TrialView extends LitElement {
   declare sure: 'end' | 'remove' | null;
   declare wrongCount: boolean;
   private readonly trialId = decodeURIComponent(location.pathname.split('/')[2] ?? '');
-  private asked: number | undefined;
+  private asked = '';
   /** Told aloud once its meaning changes, never for a number that moved. */
   private aloud = '';
   private meaning = '';
-  private later: { cancel(): void } | null = null;
   private readonly room = new WidthOf(this, '.room');
   private readonly narrow = matchMedia('(max-width: 719px)');
 
@@ -59,29 +56,25 @@ export class TrialView extends LitElement {
     this.busy = false;
     this.sure = null;
     this.wrongCount = false;
-    new Listening(this, () => [this.app.live]);
-  }
-
-  override disconnectedCallback(): void {
-    super.disconnectedCallback();
-    this.later?.cancel();
+    new Listening(this, () => [this.app.live, this.app.trials]);
   }
 
   protected override willUpdate(): void {
     const heard = this.app.live.value.hello?.heardMs;
-    if (heard === undefined || heard === this.asked) return;
-    this.asked = heard;
+    if (heard === undefined) return;
+    // What is over says the same from then on.
+    const told = this.trial === null || isLive(this.trial) ? this.app.trials.value : '';
+    const asked = `${heard} ${told}`;
+    if (asked === this.asked || (told === '' && this.asked.startsWith(`${heard} `))) return;
+    this.asked = asked;
     void this.load();
   }
 
   private async load(): Promise<void> {
-    this.later?.cancel();
     const answer = await trialsApi(this.app.api).one(this.trialId);
     if (!this.isConnected) return;
     this.failed = answer.ok ? '' : `${answer.refusal.message} ${answer.refusal.fix}`;
     if (answer.ok && !this.busy) this.trial = answer.value.trial;
-    if (this.trial !== null && isLive(this.trial))
-      this.later = this.app.clock.after(ASK_AGAIN_MS, () => void this.load());
   }
 
   private async act(change: TrialChange): Promise<boolean> {
@@ -122,7 +115,7 @@ export class TrialView extends LitElement {
       <p class="unseen" role="status">${this.aloud}</p>
       <p class="back"><a href="/trials">${trials.ALL_TRIALS}</a> · ${trials.KINDS[trial.kind].name}, ${trial.stationName}${trial.simulated ? `, ${trials.SIMULATED}` : ''}</p>
       ${this.failed === '' && this.notDone === '' ? nothing : html`<p class="wrong" role="alert">${this.notDone === '' ? '' : words.NOT_DONE} ${this.failed} ${this.notDone}</p>`}
-      ${isLive(trial) ? this.live(trial, said, mayChange) : nothing}
+      ${isLive(trial) ? this.live(trial, said, mayChange) : mayChange ? this.meter(trial, said) : nothing}
       ${this.drawings(trial, said)}
       ${this.told(trial, said, mayChange)}
       ${isLive(trial) ? nothing : html`<div class="below">${files(trial)}${mayChange ? this.twice('remove', () => void this.takeAway()) : nothing}</div>`}`;
@@ -144,9 +137,14 @@ export class TrialView extends LitElement {
   private live(trial: WireTrial, said: Said, mayChange: boolean) {
     const { share } = trial.judgement.progress;
     return html`${share === null ? nothing : html`<div class="share" aria-hidden="true"><div></div></div>`}
-      ${mayChange ? html`${stepButtons(trial, said, this.busy, change => void this.act(change))}${meterForm(trial, said, { busy: this.busy, wrong: this.wrongCount, send: text => void this.count(text) })}` : nothing}
+      ${mayChange ? html`${stepButtons(trial, said, this.busy, change => void this.act(change))}${this.meter(trial, said)}` : nothing}
       ${seenList(trial, said)}
       ${mayChange ? this.twice('end', () => void this.act({ do: 'end' })) : nothing}`;
+  }
+
+  private meter(trial: WireTrial, said: Said) {
+    const send = (text: string) => void this.count(text);
+    return meterForm(trial, said, { busy: this.busy, wrong: this.wrongCount, send });
   }
 
   protected override updated(): void {

@@ -7,25 +7,36 @@ import {
   type TrialChange,
   type TrialStart,
   TrialsAnswer,
+  type WireTrial,
   YearsAnswer,
 } from '#messages';
-import { type AgentApi, change } from '../../state/api.ts';
+import { type AgentApi, type Answer, change } from '../../state/api.ts';
+import { trueTrial } from './true-trial.ts';
 
 const ALL = '/api/trials';
 const one = (id: string) => `${ALL}/${encodeURIComponent(id)}`;
 const ofStation = (station: string, what: string) => `/api/stations/${encodeURIComponent(station)}/${what}`;
 const listed = (ids: readonly string[]) => ids.map(encodeURIComponent).join(',');
 
+/** What was answered, made into what is told. */
+const told = async <T>(asked: Promise<Answer<T>>, tell: (value: T) => T): Promise<Answer<T>> => {
+  const answer = await asked;
+  return answer.ok ? { ...answer, value: tell(answer.value) } : answer;
+};
+const many = <T extends { trials: WireTrial[] }>(asked: Promise<Answer<T>>) =>
+  told(asked, value => ({ ...value, trials: value.trials.map(trueTrial) }));
+const single = (asked: Promise<Answer<TrialAnswer>>) => told(asked, ({ trial }) => ({ trial: trueTrial(trial) }));
+
 export const trialsApi = (api: AgentApi) => ({
   /** Of every station. */
-  all: () => api.ask(TrialsAnswer, ALL),
-  of: (station: string) => api.ask(TrialsAnswer, `${ALL}?station=${encodeURIComponent(station)}`),
-  one: (id: string) => api.ask(TrialAnswer, one(id)),
-  start: (start: TrialStart) => api.ask(TrialAnswer, ALL, change('POST', start)),
-  change: (id: string, what: TrialChange) => api.ask(TrialAnswer, one(id), change('PUT', what)),
+  all: () => many(api.ask(TrialsAnswer, ALL)),
+  of: (station: string) => many(api.ask(TrialsAnswer, `${ALL}?station=${encodeURIComponent(station)}`)),
+  one: (id: string) => single(api.ask(TrialAnswer, one(id))),
+  start: (start: TrialStart) => single(api.ask(TrialAnswer, ALL, change('POST', start))),
+  change: (id: string, what: TrialChange) => single(api.ask(TrialAnswer, one(id), change('PUT', what))),
   /** The answer to it has nothing left to tell. */
   remove: (id: string) => api.ask(v.unknown(), one(id), change('PUT', { do: 'remove' })),
-  compare: (ids: readonly string[]) => api.ask(ComparisonAnswer, `${ALL}/compare?ids=${listed(ids)}`),
+  compare: (ids: readonly string[]) => many(api.ask(ComparisonAnswer, `${ALL}/compare?ids=${listed(ids)}`)),
   firstWeek: (station: string) => api.ask(FirstWeekAnswer, ofStation(station, 'first-week')),
   years: (station: string) => api.ask(YearsAnswer, ofStation(station, 'years')),
 });

@@ -17,8 +17,6 @@ import { beginAddress, besideAddress, trialAddress, trialsApi, YEARS_ADDRESS } f
 import { trialsStyles } from './trials-styles.ts';
 import { WidthOf } from './width-of.ts';
 
-const ASK_AGAIN_MS = 15_000;
-
 export class TrialsView extends LitElement {
   static override properties = {
     app: { attribute: false },
@@ -36,7 +34,6 @@ export class TrialsView extends LitElement {
   /** Ids of results to set side by side. */
   declare picked: readonly string[];
   private asked = '';
-  private later: { cancel(): void } | null = null;
   private readonly room = new WidthOf(this, '.room');
   private readonly narrow = matchMedia('(max-width: 719px)');
 
@@ -46,18 +43,13 @@ export class TrialsView extends LitElement {
     this.week = null;
     this.failed = '';
     this.picked = [];
-    new Listening(this, () => [this.app.selected, this.app.live]);
-  }
-
-  override disconnectedCallback(): void {
-    super.disconnectedCallback();
-    this.later?.cancel();
+    new Listening(this, () => [this.app.selected, this.app.live, this.app.trials]);
   }
 
   protected override willUpdate(): void {
     const live = selectedStation(this.app);
     if (live === null) return;
-    const key = `${live.station.id} ${this.app.live.value.hello?.heardMs}`;
+    const key = `${live.station.id} ${this.app.live.value.hello?.heardMs} ${this.app.trials.value}`;
     if (key === this.asked) return;
     this.asked = key;
     void this.load(live.station.id);
@@ -65,7 +57,6 @@ export class TrialsView extends LitElement {
 
   /** Results of all stations, to set side by side; the kinds are told for this one. */
   private async load(station: string): Promise<void> {
-    this.later?.cancel();
     const api = trialsApi(this.app.api);
     const [mine, all, week] = await Promise.all([api.of(station), api.all(), api.firstWeek(station)]);
     if (selectedStation(this.app)?.station.id !== station || !this.isConnected) return;
@@ -73,7 +64,6 @@ export class TrialsView extends LitElement {
     this.week = week.ok ? week.value : null;
     if (!mine.ok) return;
     this.answer = { ...mine.value, trials: all.ok ? all.value.trials : mine.value.trials };
-    if (this.answer.trials.some(isLive)) this.later = this.app.clock.after(ASK_AGAIN_MS, () => void this.load(station));
   }
 
   protected override render() {

@@ -50,6 +50,8 @@ export interface MeterFacts {
   /** Last digit of its watts, and of its count. */
   readonly stepW: number;
   readonly stepWh: number;
+  /** Its counts are read off and typed: between two of them nothing is missing. */
+  readonly byHand?: boolean;
 }
 
 /** A step the owner took by hand and told, such as plugging in the other panel set. */

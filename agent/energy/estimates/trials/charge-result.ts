@@ -3,7 +3,7 @@
  * in for each percent, and with a discharge of the same station how much of what went in came out again.
  */
 import type { TrialAsked, TrialCurve, TrialPoint, TrialResult } from './asked.ts';
-import { hourCurve } from './curves.ts';
+import { banded, bandOfWatts, hourCurve } from './curves.ts';
 import { type Figure, figureOf, termsOf } from './figure.ts';
 import { besideMeter, type Compared } from './meter.ts';
 import { trusted } from './meter-seen.ts';
@@ -56,7 +56,7 @@ function inPerPercent(asked: Asked, ticks: readonly Tick[], to: number): Figure[
 }
 
 /** Means by shown percent: how the watts run over the charge. */
-function byPercent(asked: Asked, { from, to }: Stretch): TrialCurve {
+function byPercent(asked: Asked, { from, to }: Stretch, halfAt: (watts: number) => number): TrialCurve {
   const { samples: s } = asked;
   const input = chargeColumn(asked.samples, asked.options.source);
   const sums = new Map<number, { sum: number; count: number }>();
@@ -74,7 +74,7 @@ function byPercent(asked: Asked, { from, to }: Stretch): TrialCurve {
   }
   const points: TrialPoint[] = [...sums]
     .sort(([a], [b]) => a - b)
-    .map(([x, { sum, count }]) => ({ x, y: sum / count, low95: sum / count, high95: sum / count }));
+    .map(([x, { sum, count }]) => banded(x, sum / count, halfAt(sum / count)));
   return { of: 'wattsByPercent', as: 'line', points };
 }
 
@@ -84,7 +84,8 @@ function taperFigures(curve: TrialCurve, asked: Asked, { from, to }: Stretch): F
   const level = medianOf(middle.map(p => p.y));
   const lastFull = curve.points.findLast(p => p.y >= TAPERED * level);
   const { samples: s } = asked;
-  if (lastFull === undefined || lastFull.x >= 99) return [];
+  // Where the newest percent still takes as much as the middle, nothing has begun to fall.
+  if (lastFull === undefined || lastFull.x >= 99 || lastFull === curve.points.at(-1)) return [];
   const input = chargeColumn(asked.samples, asked.options.source);
   let k = to;
   while (k > from && !(input[k]! >= TAPERED * level)) k--;
@@ -166,7 +167,8 @@ export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
   const beside = besideMeter(held, asked.meter, options.meter);
   const compared = trusted(beside);
   const ticks = passed(ticksOf(s.at, s.pct, from, to), 1);
-  const curve = byPercent(asked, run);
+  const halfAt = bandOfWatts(valuesOf(input, from, to), options.ownWattsLimitPct);
+  const curve = byPercent(asked, run, halfAt);
   const temps = valuesOf(s.tempC, from, to);
   const inWh = compared === null ? 0 : counted.energyWh / compared.ratio;
   return {
@@ -190,7 +192,11 @@ export function chargeResult(asked: Asked, run: Stretch): TrialResult | null {
       ...taperFigures(curve, asked, run),
       ...roundTrip(asked, run, counted, compared),
     ],
-    curves: [hourCurve('percentByHour', s.at, s.pct, from, to), hourCurve('wattsByHour', s.at, input, from, to), curve],
+    curves: [
+      hourCurve('percentByHour', s.at, s.pct, from, to),
+      hourCurve('wattsByHour', s.at, input, from, to, halfAt),
+      curve,
+    ],
     under: {
       meanW: counted.energyWh / counted.hours,
       tempC: temps.length === 0 ? null : meanOf(temps),

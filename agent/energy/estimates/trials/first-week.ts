@@ -16,7 +16,13 @@ export interface FirstWeekAsked {
   readonly hasPanels: boolean;
   readonly tellsBattery: boolean;
   /** Trials of this station that were judged, or run. */
-  readonly trials: readonly { readonly id: string; readonly kind: TrialKind; readonly state: 'running' | 'done' }[];
+  readonly trials: readonly {
+    readonly id: string;
+    readonly kind: TrialKind;
+    readonly state: 'running' | 'done';
+    /** On which it was begun. */
+    readonly date: string;
+  }[];
 }
 
 export interface FirstWeekStep {
@@ -83,7 +89,7 @@ export function firstWeek(asked: FirstWeekAsked): FirstWeek {
     if (trial !== undefined) {
       steps.push({
         do: of.kind,
-        date: dateOf(Math.max(start, Math.min(today, decide))),
+        date: trial.date,
         hours: of.hours,
         state: trial.state,
         trial: trial.id,
@@ -107,6 +113,8 @@ export function firstWeek(asked: FirstWeekAsked): FirstWeek {
     state: today > decide ? 'late' : 'open',
     trial: null,
   });
+  // What was done by the day it was done on, what is to come by the day it is due; the decision ends it.
+  steps.sort((a, b) => Number(a.do === 'decide') - Number(b.do === 'decide') || a.date.localeCompare(b.date));
   return { returnBy: dateOf(returnBy), steps, leftOut };
 }
 

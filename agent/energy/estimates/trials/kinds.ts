@@ -111,6 +111,9 @@ export const NOT_MEASURABLE = [
   { kind: 'surge', why: 'tooQuick', lastsMs: 500, needsMs: 10 },
 ] as const;
 
+/** So long after the end the last count of a meter that is read by eye still belongs to a trial. Own judgement. */
+export const LAST_COUNT_MS = 2 * 86_400_000;
+
 /** What is presumed where nobody says otherwise; common practice, no source. */
 export const PRESUMED = {
   tempMinC: 10,

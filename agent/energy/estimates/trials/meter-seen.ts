@@ -9,10 +9,17 @@ const SILENT_SHARE = 0.97;
 /** Farther off than any instrument is: it measures something else. */
 const DISAGREES = 0.2;
 
-/** Of what both told; null where a meter was named and told too little to be held against anything. */
-export function meterSeen(facts: MeterFacts | null, beside: Compared | null, fromAt: number, toAt: number): Spoiled[] {
-  if (facts === null) return [];
-  if (beside === null || beside.covered < SILENT_SHARE)
+/** Of what both told, while it runs and at its end; null where a meter was named and told too little to be held against anything. */
+export function meterSeen(
+  facts: MeterFacts | null,
+  beside: Compared | null,
+  fromAt: number,
+  toAt: number,
+  runs: boolean,
+): Spoiled[] {
+  // The next count is typed when the owner looks at it next.
+  if (facts === null || (beside === null && runs && facts.byHand === true)) return [];
+  if (beside === null || (beside.covered < SILENT_SHARE && !(runs && facts.byHand === true)))
     return [spoiled('meterSilent', fromAt, toAt, 'noted', 100 * (1 - (beside?.covered ?? 0)), '%')];
   const off = beside.ratio - 1;
   return Math.abs(off) < DISAGREES ? [] : [spoiled('meterDisagrees', fromAt, toAt, 'noted', 100 * off, '%')];

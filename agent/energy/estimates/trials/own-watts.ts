@@ -8,6 +8,7 @@ import { fromScatter, roundedTerms, type Term, withinLimits } from './terms.ts';
 
 export interface Counted {
   readonly energyWh: number;
+  /** What it flowed for, the edges with it. */
   readonly hours: number;
   readonly terms: readonly Term[];
 }
@@ -37,7 +38,7 @@ export function countedWh(
     ...roundedTerms('rounding', digitOf(values), hours, scatter, shared),
     fromScatter('scatter', (scatter * hours) / Math.sqrt(Math.max(1, values.length)), values.length - 1),
   ];
-  let edgeWh = 0;
+  let [edgeWh, edgeMs] = [0, 0];
   for (const [is, near, w] of [
     [edges.begin, from, from],
     [edges.end, to, to],
@@ -47,7 +48,9 @@ export function countedWh(
     const beyond = near === from ? from - 1 : to + 1;
     const ms =
       beyond >= 0 && beyond < s.at.length ? Math.abs(s.at[beyond]! - s.at[near]!) : medianStepMs(s.at, from, to);
-    const limitWh = ((column[w]! || level) * Math.min(ms, gapLimitMs)) / HOUR_MS / 2;
+    const beyondMs = Math.min(ms, gapLimitMs) / 2;
+    const limitWh = ((column[w]! || level) * beyondMs) / HOUR_MS;
+    edgeMs += beyondMs;
     edgeWh += limitWh;
     terms.push(withinLimits('endMoment', limitWh));
   }
@@ -56,7 +59,7 @@ export function countedWh(
     const off = Math.max(Math.abs(gap.toW - gap.fromW), BRIDGED_SHARE * level);
     terms.push(withinLimits('bridgedGap', (off * ms) / HOUR_MS));
   }
-  return { energyWh: energyWh + edgeWh, hours, terms };
+  return { energyWh: energyWh + edgeWh, hours: hours + edgeMs / HOUR_MS, terms };
 }
 
 export function medianStepMs(at: Float64Array, from: number, to: number): number {

@@ -4,11 +4,11 @@
  * less than there was are left out of the share. Limits without a source are own judgement.
  */
 import type { Spoiled, TrialAsked, TrialCurve, TrialJudgement, TrialResult, Waits } from './asked.ts';
-import { hourCurve } from './curves.ts';
+import { bandOfWatts, hourCurve } from './curves.ts';
 import { clearTerms, clearWatts } from './expected-day.ts';
 import { figureOf } from './figure.ts';
 import { countedWh, ownGain } from './own-watts.ts';
-import { HOUR_MS, indexAt, isTold, MINUTE_MS, pctAt, pctToldAt } from './samples.ts';
+import { HOUR_MS, indexAt, isTold, MINUTE_MS, pctAt, pctToldAt, valuesOf } from './samples.ts';
 import { stood, waiting } from './stage.ts';
 import { fromScatter, scaled } from './terms.ts';
 import { gapsSeen, INPUT_W, type Stretch, spoiled, stretchesWhere } from './watch.ts';
@@ -205,7 +205,8 @@ function resultOf(
   const counted = countedWh(s, sun, from, to, asked.gapLimitMs, `digits:${station}:in`, { begin: false, end: false });
   const sampled = fromScatter('sky', sampledWh(s.at, sun, run, asked.gapLimitMs), (to - from) / 4);
   const harvest = figureOf('harvestWh', counted.energyWh, 'Wh', 'ownWatts', [...counted.terms, sampled]);
-  const curves = [hourCurve('wattsByHour', s.at, sun, from, to)];
+  const halfAt = bandOfWatts(valuesOf(sun, from, to), options.ownWattsLimitPct);
+  const curves = [hourCurve('wattsByHour', s.at, sun, from, to, halfAt)];
   const under = {
     meanW: counted.energyWh / counted.hours,
     tempC: null,

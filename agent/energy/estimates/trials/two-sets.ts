@@ -4,7 +4,7 @@
  * the place is known; an even drift of the sky cancels. The changes are told by hand (steps).
  */
 import type { Spoiled, TrialAsked, TrialCurve, TrialJudgement, TrialResult, TrialStep, Waits } from './asked.ts';
-import { hourCurve } from './curves.ts';
+import { bandOfWatts, hourCurve } from './curves.ts';
 import { clearWatts } from './expected-day.ts';
 import { type Figure, figureOf } from './figure.ts';
 import { digitOf, HOUR_MS, indexAt, MINUTE_MS, meanOf, medianOf, pctAt, scatterOf, valuesOf } from './samples.ts';
@@ -183,7 +183,9 @@ function resultOf(asked: Asked, rounds: Rounds, from: number, to: number): Trial
       terms.map(t => ({ ...t, effect: t.effect * perRated })),
     ),
   ];
-  const curves: TrialCurve[] = [hourCurve('wattsByHour', s.at, solarColumn(asked), from, to)];
+  const sun = solarColumn(asked);
+  const halfAt = bandOfWatts(valuesOf(sun, from, to), options.ownWattsLimitPct);
+  const curves: TrialCurve[] = [hourCurve('wattsByHour', s.at, sun, from, to, halfAt)];
   return { figures, curves, under: { meanW: null, tempC: null, fromPct: null, toPct: null } };
 }
 

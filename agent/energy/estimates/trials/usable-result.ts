@@ -1,6 +1,6 @@
 /** What a discharge delivered, with its budget: by the station's own watts, by a meter, against label and battery. */
 import type { TrialAsked, TrialResult } from './asked.ts';
-import { hourCurve } from './curves.ts';
+import { bandOfWatts, hourCurve } from './curves.ts';
 import { type Figure, figureOf } from './figure.ts';
 import { besideMeter, type Compared } from './meter.ts';
 import { trusted } from './meter-seen.ts';
@@ -26,7 +26,10 @@ export function usableResult(asked: TrialAsked<'usable'>, { from, to }: Stretch)
       ...conversion(asked, { from, to }, own, compared),
       ...perPercents(asked, { from, to }),
     ],
-    curves: [hourCurve('percentByHour', s.at, s.pct, from, to), hourCurve('wattsByHour', s.at, out, from, to)],
+    curves: [
+      hourCurve('percentByHour', s.at, s.pct, from, to),
+      hourCurve('wattsByHour', s.at, out, from, to, bandOfWatts(valuesOf(out, from, to), options.ownWattsLimitPct)),
+    ],
     under: {
       meanW: own.energyWh / own.hours,
       tempC: temps.length === 0 ? null : meanOf(temps),

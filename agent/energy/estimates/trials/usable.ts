@@ -182,6 +182,7 @@ function spoilersOf(asked: TrialAsked<'usable'>, discharge: Discharge): Spoiled[
       besideMeter({ ...s, column: outColumn(s), from, to, gapLimitMs }, asked.meter, options.meter),
       s.at[from]!,
       s.at[to]!,
+      discharge.ends === null && asked.endedAt === null,
     ),
   ].sort((a, b) => a.at - b.at);
 }

@@ -10,7 +10,7 @@ export interface Range {
   readonly high95: number;
 }
 
-const NORMAL_FACTOR = 1.96;
+export const rangeOf = ({ value, low95, high95 }: Range): Range => ({ value, low95, high95 });
 
 /** A value known exactly. */
 export const exactly = (value: number): Range => ({ value, low95: value, high95: value });
@@ -73,14 +73,6 @@ export function worthOf({ paid, delivered, harvestWhAYear, perKWh }: WorthAsked)
             [exactly(1e-3), -1],
           ]),
   };
-}
-
-/** A figure with how far own watts may be off besides, % of it; by a meter it is true as it stands. */
-export function trueRange(figure: Figure, ownWattsLimitPct: number): Range {
-  const gain =
-    figure.against === 'ownWatts' ? ((ownWattsLimitPct / 100) * figure.value * NORMAL_FACTOR) / Math.sqrt(3) : 0;
-  const half = Math.hypot((figure.high95 - figure.low95) / 2, gain);
-  return { value: figure.value, low95: figure.value - half, high95: figure.value + half };
 }
 
 /**

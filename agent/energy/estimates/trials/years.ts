@@ -8,7 +8,8 @@ import type { Figure } from './figure.ts';
 import { fitOf } from './fit.ts';
 import { studentFactor } from './student.ts';
 import { scaled } from './terms.ts';
-import { exactly, powersOf, type Range, trueRange } from './worth.ts';
+import { asTrue } from './true-value.ts';
+import { exactly, powersOf, type Range, rangeOf } from './worth.ts';
 
 const YEAR_MS = 365.25 * 86_400_000;
 
@@ -94,7 +95,7 @@ export function yearsOf(trials: readonly YearTrial[], outWh: Range | null, warra
     return {
       trial: trial.id,
       at: trial.at,
-      usable: trueRange(usableOf(trial)!, trial.ownWattsLimitPct),
+      usable: rangeOf(asTrue(usableOf(trial)!, trial)),
       meanW: result.under.meanW,
       tempC: result.under.tempC,
       comparable,
