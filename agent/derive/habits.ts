@@ -1,6 +1,7 @@
 /**
  * What is known of the load by its habits: what is plugged in, looked at every few minutes; the big cycles hours apart, so
- * that a short look back does not hide them; and what cycles but has not drawn for three of its cycles.
+ * that a short look back does not hide them; and what cycles but has not drawn for three of its cycles, where that is not
+ * how it is at these hours anyway.
  */
 import { goneQuiet } from '#energy/estimates/plugged-in/gone-quiet';
 import { type NamedLoad, namesFor } from '#energy/estimates/plugged-in/named-loads';
@@ -14,7 +15,7 @@ const MINUTE_MS = 60_000;
 /** Finding what is plugged in costs as much as a projection. */
 const LOOK_EVERY_MIN = 5;
 
-/** A load that cycles and has not drawn for three of its cycles. */
+/** A load that cycles and has not drawn for three of its cycles, other than usual. */
 export interface Quiet {
   name: string | null;
   powerW: number;
@@ -48,11 +49,11 @@ export function createHabits(past: () => Past): Habits {
       const names = namesFor(loads, named);
       const nameOf = (load: PluggedIn) => names[loads.indexOf(load)] ?? null;
       const minute = Math.floor(atMs / MINUTE_MS);
-      return goneQuiet(loads, past(), minute, load => nameOf(load)?.mustStayOn === true).map(({ load }) => ({
-        name: nameOf(load)?.name ?? null,
-        powerW: load.powerW,
-        sinceAt: load.lastMinute * MINUTE_MS,
-      }));
+      const quiet = goneQuiet(loads, past(), minute, load => nameOf(load)?.mustStayOn === true);
+      return quiet.flatMap(({ load, usual }) => {
+        const sinceAt = load.lastMinute * MINUTE_MS;
+        return usual ? [] : [{ name: nameOf(load)?.name ?? null, powerW: load.powerW, sinceAt }];
+      });
     },
   };
 }

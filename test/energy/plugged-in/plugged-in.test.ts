@@ -12,6 +12,7 @@ import { cycling, household, NOW_MINUTE, steady } from '../../support/household.
 
 const seen = (past: Parameters<typeof pluggedIn>[0]) => pluggedIn(past, NOW_MINUTE);
 const kind = (loads: readonly PluggedIn[], k: PluggedIn['kind']) => loads.filter(load => load.kind === k);
+const meanOf = (values: ArrayLike<number>) => sum(Array.from(values)) / values.length;
 const sum = (values: Iterable<number>) => [...values].reduce((a, b) => a + b, 0);
 
 describe('levels of a load', () => {
@@ -232,6 +233,8 @@ describe('rare big cycles', () => {
 });
 
 describe('a load gone quiet', () => {
+  /** No two minutes of a real load are the same. */
+  const flicker = (minute: number) => (minute % 3) / 2;
   const until = (m: number) => (minute: number) => (minute < m ? cycling(100, 15, 50)(minute) : 0);
 
   it('is told after three of its cycles without drawing, not before', () => {
@@ -248,6 +251,53 @@ describe('a load gone quiet', () => {
     const past = household(900, [steady(12), m => (m >= 500 && m < 680 ? cycling(78, 8, 28)(m) : 0)]);
     expect(goneQuiet(seen(past), past, NOW_MINUTE, () => false)).toEqual([]);
     expect(goneQuiet(seen(past), past, NOW_MINUTE, () => true)).toHaveLength(1);
+  });
+
+  it('is told of a tool of some afternoons never, of what cycled around the clock as ever', () => {
+    const spins = (m: number) => (m % 1440 >= 800 && m % 1440 < 870 ? cycling(165, 5, 9)(m) : 0);
+    for (const now of [1500, 2200, 2800, 4000]) {
+      const past = household(now, [steady(12), spins, cycling(60, 15, 50)], flicker);
+      expect(goneQuiet(seen(past), past, NOW_MINUTE, () => false)).toEqual([]);
+    }
+  });
+
+  it('is told of what nobody marked only once it rested longer than ever before', () => {
+    // Off for nine hours each night, and then for good.
+    const fridge = (m: number) => (m % 1440 >= 540 && m < 3700 ? cycling(57, 20, 45)(m) : 0);
+    const at = (now: number) => {
+      const past = household(now, [steady(12), fridge], flicker);
+      return goneQuiet(seen(past), past, NOW_MINUTE, () => false).length;
+    };
+    expect([at(3950), at(4300)]).toEqual([0, 1]);
+  });
+
+  it('is usual at hours at which the same load rested twice before, not a cycle after they are over', () => {
+    const night = (m: number) => m % 1440 < 480;
+    const at = (now: number, stopped = Number.POSITIVE_INFINITY, watts: (m: number) => number = () => 6) => {
+      const fridge = (m: number) => (night(m) || m >= stopped ? 0 : cycling(57, 20, 45)(m));
+      const past = household(now, [watts, fridge], flicker);
+      return goneQuiet(seen(past), past, NOW_MINUTE, () => true).map(({ usual }) => usual);
+    };
+    const day = (n: number, hours: number) => 1440 * n + 60 * hours;
+    // The second night is news, the third is not, though it may begin earlier and end later.
+    expect([at(day(1, 5)), at(day(2, 5))]).toEqual([[false], [true]]);
+    expect([at(day(3, 5), day(2, 23.5)), at(day(3, 8.7), day(3, 8))]).toEqual([[true], [true]]);
+    expect([at(day(3, 12), day(3, 8)), at(day(3, 20), day(3, 16))]).toEqual([[false], [false]]);
+    // What else is on tells neither way.
+    const heater = (m: number) => 6 + (m >= day(3, 16.5) ? 200 : 0);
+    expect(at(day(3, 20), day(3, 16), heater)).toEqual([false]);
+    const busy = (m: number) => 80 + (m < day(2, 12) ? 200 : 0);
+    expect(at(day(3, 20), day(3, 16), busy)).toEqual([false]);
+  });
+
+  it('is told from longer means too, as days are known that an earlier run of the agent recorded', () => {
+    const stopped = 3 * 1440 + 900;
+    const fine = household(stopped + 240, [steady(6), m => (m < stopped ? cycling(57, 20, 45)(m) : 0)], flicker);
+    const means = household(stopped + 240, [
+      m => (m >= 2 * 1440 ? fine.outputW[m]! : meanOf(fine.outputW.slice(m - (m % 15), m - (m % 15) + 15))),
+    ]);
+    const isFridge = (load: PluggedIn) => Math.abs(load.powerW - 57) < 3;
+    expect(goneQuiet(seen(means), means, NOW_MINUTE, isFridge).map(({ usual }) => usual)).toEqual([false]);
   });
 
   it('is not told of what was not recorded', () => {
