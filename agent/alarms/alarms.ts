@@ -4,7 +4,7 @@
  */
 import type { AlarmKind } from '#messages';
 import { ALARMS } from './kinds.ts';
-import { type AlarmValues, isSpent, type Look, type Moment, newSlot, type Slot, stateOf, take } from './slot.ts';
+import { type Glimpse, isSpent, type Moment, newSlot, type Slot, stateOf, take } from './slot.ts';
 
 /** Nothing is raised for so long after a start and after a sleep. */
 export const GRACE_MS = 30_000;
@@ -19,12 +19,10 @@ const KEPT_AT_MOST = 40;
 const SURE: KnowledgeOf = { readings: 'known', projection: 'known' };
 
 /** One cause as it looks now; `detail` tells two of a kind at one station apart. */
-export interface Sight {
+export interface Sight extends Glimpse {
   readonly kind: AlarmKind;
   readonly station: string | null;
   readonly detail: string;
-  readonly look: Look;
-  readonly values: AlarmValues;
 }
 
 /** `lost`: nothing came for so long that the last values say nothing. `unsure`: nothing new is known. */
@@ -53,7 +51,8 @@ export interface Alarms {
   unshelve(id: string): boolean;
   /** What stands, what is over and not acknowledged, and what is set aside; oldest first. */
   list(): readonly Readonly<Slot>[];
-  stands(station: string): boolean;
+  /** @param kind any where it is left out */
+  stands(station: string, kind?: AlarmKind): boolean;
 }
 
 /** @param newId a short id, unique over the agent's life */
@@ -78,11 +77,12 @@ export function createAlarms(newId: () => string): Alarms {
   }
 
   /** What is seen of each, also of what is no longer told. */
-  function looks(seen: Seen): Map<string, { look: Look; values: AlarmValues }> {
-    const found = new Map<string, { look: Look; values: AlarmValues }>();
-    for (const { kind, station, detail, look, values } of seen.sights) {
+  function looks(seen: Seen): Map<string, Glimpse> {
+    const found = new Map<string, Glimpse>();
+    for (const sight of seen.sights) {
+      const { kind, station, detail, look } = sight;
       const key = `${kind} ${station ?? ''} ${detail}`;
-      found.set(key, { look, values });
+      found.set(key, sight);
       if (look === 'on' && !slots.has(key)) slots.set(key, newSlot(kind, station));
     }
     for (const [key, slot] of slots) {
@@ -136,10 +136,10 @@ export function createAlarms(newId: () => string): Alarms {
       const wanting: Slot[] = [];
       const cleared: Slot[] = [];
       for (const [key, slot] of slots) {
-        const { look, values } = found.get(key) ?? { look: 'unknown', values: {} };
-        if (slot.gaveWay && look === 'unknown') continue;
+        const one: Glimpse = found.get(key) ?? { look: 'unknown', values: {} };
+        if (slot.gaveWay && one.look === 'unknown') continue;
         const stood = slot.stands;
-        if (take(slot, look, values, now, held)) wanting.push(slot);
+        if (take(slot, one, now, held)) wanting.push(slot);
         if (stood && !slot.stands) cleared.push(slot);
         if (!held && unshelved(slot, now.at)) wanting.push(slot);
       }
@@ -163,7 +163,10 @@ export function createAlarms(newId: () => string): Alarms {
       return slot !== undefined;
     },
     list: () => [...slots.values()].filter(isTold).sort((a, b) => a.raisedAt - b.raisedAt),
-    stands: station => [...slots.values()].some(slot => slot.station === station && slot.stands),
+    stands: (station, kind) =>
+      [...slots.values()].some(
+        slot => slot.station === station && slot.stands && (kind === undefined || slot.kind === kind),
+      ),
   };
 }
 

@@ -4,7 +4,7 @@
  */
 import type { WireHealth, WireProjection, WireReading, WireStatus } from '#messages';
 import type { Knowledge, KnowledgeOf, Seen, Sight } from './alarms.ts';
-import { ALARMS } from './kinds.ts';
+import { ALARMS, NEAR_FLOOR_PCT } from './kinds.ts';
 import type { Look } from './slot.ts';
 
 const MINUTE_MS = 60_000;
@@ -26,6 +26,8 @@ export interface StationSeen {
   readonly portsMaxV: readonly (number | null)[];
   /** An alarm stands there already. */
   readonly alarmed: boolean;
+  /** And it is that of its end. */
+  readonly ending: boolean;
 }
 
 export interface AgentSeen {
@@ -140,6 +142,12 @@ function cold(id: string, { quantities }: WireReading): Sight[] {
   return [{ kind: 'cold', station: id, detail: '', look, values: { tempC, chargeW } }];
 }
 
+/** Unknown is not near: then nothing is held back. */
+function isNearFloor({ projection, reading }: StationSeen): boolean {
+  const pct = reading?.quantities.stateOfChargePct ?? null;
+  return projection !== null && pct !== null && pct < projection.floorPct + NEAR_FLOOR_PCT;
+}
+
 /** What is promised says itself that it is stale. */
 function fromProjection(station: StationSeen, nowAt: number): Sight[] {
   const { id, projection } = station;
@@ -150,14 +158,17 @@ function fromProjection(station: StationSeen, nowAt: number): Sight[] {
     detail: '',
     look,
     values,
+    near: !projection?.onMains && isNearFloor(station),
   });
   if (projection === null || projection.why === 'stale') return [sees('ending', 'unknown')];
+  // Outlets that are off as the battery ends: that was called, and what follows from it was said with it.
+  const stopped = station.ending && station.reading?.states.acOutletsOn === false;
   const quiet = projection.quiet.map(
     ({ name, powerW, sinceAt }): Sight => ({
       kind: 'quiet',
       station: id,
       detail: sinceAt,
-      look: 'on',
+      look: stopped ? 'unknown' : 'on',
       values: { name, powerW, sinceAt },
     }),
   );

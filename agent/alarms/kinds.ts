@@ -27,11 +27,15 @@ export interface AlarmRow {
   readonly overForMs: number;
   /** Calls anew only after its cause was gone for so long; before that the same one stands again, in silence. */
   readonly calmMs: number;
+  /** So long instead where it is gone for now and what brings it is still there. */
+  readonly calmNearMs?: number;
   /** What it rests on: where the station's readings end, all that rests on them gives way to `silent`. */
   readonly restsOn: 'readings' | 'projection' | 'agent';
 }
 
 const CALM_MS = 10 * MINUTE_MS;
+/** A battery within so much of its floor has not risen from it. */
+export const NEAR_FLOOR_PCT = 10;
 
 export const ALARMS: Readonly<Record<AlarmKind, AlarmRow>> = {
   ending: {
@@ -43,6 +47,8 @@ export const ALARMS: Readonly<Record<AlarmKind, AlarmRow>> = {
     delayMs: 0,
     overForMs: MINUTE_MS,
     calmMs: CALM_MS,
+    // Down at its floor a promise comes and goes with each lamp: one call for a night.
+    calmNearMs: 6 * 60 * MINUTE_MS,
     restsOn: 'projection',
   },
   quiet: {

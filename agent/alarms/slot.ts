@@ -9,6 +9,14 @@ import { ALARMS } from './kinds.ts';
 export type Look = 'on' | 'between' | 'off' | 'unknown';
 export type AlarmValues = WireAlarm['values'];
 
+/** What is seen of one cause. */
+export interface Glimpse {
+  readonly look: Look;
+  readonly values: AlarmValues;
+  /** Gone for now, while what brings it is still there. */
+  readonly near?: boolean;
+}
+
 export interface Slot {
   readonly kind: AlarmKind;
   readonly station: string | null;
@@ -67,7 +75,7 @@ export const isSpent = (slot: Slot): boolean =>
  * @param held nothing may be raised yet
  * @returns whether it wants to call
  */
-export function take(slot: Slot, look: Look, values: AlarmValues, now: Moment, held: boolean): boolean {
+export function take(slot: Slot, { look, values, near }: Glimpse, now: Moment, held: boolean): boolean {
   const rule = ALARMS[slot.kind];
   if (look === 'unknown') return false;
   slot.gaveWay = false;
@@ -76,7 +84,7 @@ export function take(slot: Slot, look: Look, values: AlarmValues, now: Moment, h
     slot.offSinceMs ??= now.monoMs;
     const goneMs = now.monoMs - slot.offSinceMs;
     if (slot.stands && goneMs >= rule.overForMs) end(slot, now);
-    if (goneMs >= rule.calmMs) slot.armed = true;
+    if (goneMs >= ((near ? rule.calmNearMs : undefined) ?? rule.calmMs)) slot.armed = true;
     return false;
   }
   slot.offSinceMs = null;

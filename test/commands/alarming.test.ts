@@ -67,6 +67,49 @@ describe('the warning of half an hour', () => {
     expect(s.calls()).toHaveLength(1);
   });
 
+  describe('near its floor', () => {
+    const low = { quantities: { outputPowerW: 7, stateOfChargePct: 19 } };
+    const risen = { quantities: { outputPowerW: 7, stateOfChargePct: 21 } };
+    const down = (s: ReturnType<typeof stage>, reading = low) => s.live(2, () => 20, {}, reading);
+    const eased = (s: ReturnType<typeof stage>, minutes: number, reading = low) =>
+      s.live(minutes, () => 300, {}, reading);
+
+    it('is one call for a night in which what is promised comes and goes', () => {
+      const s = stage();
+      for (let i = 0; i < 8; i++) {
+        down(s);
+        expect(s.standing()).toEqual(['ending']);
+        eased(s, 90);
+        expect(s.standing()).toEqual([]);
+      }
+      expect(s.calls()).toHaveLength(1);
+    });
+
+    it('is called anew once the battery rose from it, the mains was there, or another day came', () => {
+      const s = stage();
+      down(s);
+      eased(s, 15, risen);
+      down(s);
+      expect(s.calls()).toHaveLength(2);
+      s.live(15, () => 20, { onMains: true }, low);
+      down(s);
+      expect(s.calls()).toHaveLength(3);
+      eased(s, 6 * 60 + 1);
+      down(s);
+      expect(s.calls()).toHaveLength(4);
+    });
+
+    it('is held back by no charge that is not told', () => {
+      const s = stage();
+      const untold = { quantities: { outputPowerW: 7 } };
+      for (const _ of [1, 2]) {
+        s.live(2, () => 20, {}, untold);
+        s.live(12, () => 300, {}, untold);
+      }
+      expect(s.calls()).toHaveLength(2);
+    });
+  });
+
   it('is not raised on the mains, nor where no end is told, nor at the floor itself', () => {
     const s = stage();
     s.live(5, () => 10, { onMains: true });
@@ -110,6 +153,33 @@ describe('the call to a load gone quiet', () => {
     s.live(1, () => 500, { quiet });
     s.live(5, () => null, { quiet: [], why: 'stale', toward: 'none' });
     expect(s.standing()).toEqual(['quiet']);
+  });
+});
+
+describe('a load gone quiet as the battery ends', () => {
+  const quiet = [{ name: 'Chest freezer', powerW: 95, sinceAt: iso(EVENING_AT - 200 * MINUTE) }];
+  const outlets = (acOutletsOn?: boolean) => ({ states: acOutletsOn === undefined ? {} : { acOutletsOn } });
+
+  it('is no call of its own where the outlets are off, until the end is over and it still does not draw', () => {
+    const s = stage();
+    s.live(2, () => 20, {}, outlets(true));
+    s.live(200, () => 0, { why: 'atFloor', quiet }, outlets(false));
+    expect(s.standing()).toEqual(['ending']);
+    s.live(2, () => 300, { quiet }, outlets(false));
+    expect(s.standing()).toEqual(['quiet']);
+    expect(s.calls().map(({ kind }) => kind)).toEqual(['ending', 'quiet']);
+  });
+
+  it('is called where the outlets are on, or not told, and stands though the end comes after it', () => {
+    for (const acOutletsOn of [true, undefined]) {
+      const s = stage();
+      s.live(2, () => 20, { quiet }, outlets(acOutletsOn));
+      expect(s.standing().sort()).toEqual(['ending', 'quiet']);
+    }
+    const s = stage();
+    s.live(2, () => 300, { quiet }, outlets(false));
+    s.live(2, () => 20, { quiet }, outlets(false));
+    expect(s.standing().sort()).toEqual(['ending', 'quiet']);
   });
 });
 

@@ -4,7 +4,7 @@
  * worked out from the instant, so that every run is the same; one reading in eight is where it flickers.
  */
 import type { AlarmKind } from '#messages';
-import { createAlarms } from '../../agent/alarms/alarms.ts';
+import { type Alarms, createAlarms } from '../../agent/alarms/alarms.ts';
 import { type AgentSeen, lookAround, type StationSeen } from '../../agent/alarms/conditions.ts';
 import { shedProjection, shedReading, shedStatus } from './honey-shed.ts';
 
@@ -29,7 +29,8 @@ function householdYear() {
   const projection = shedProjection();
   const readings = [shedReading(), shedReading()];
 
-  function station(i: number, at: number, alarmed: boolean): StationSeen {
+  function station(i: number, at: number, stands: Alarms['stands']): StationSeen {
+    const id = i === 0 ? 'shed' : 'barn';
     const day = Math.floor((at - START_AT) / DAY);
     const hour = ((at - START_AT) % DAY) / HOUR;
     const tick = Math.floor((at - START_AT) / STEP_MS);
@@ -60,7 +61,7 @@ function householdYear() {
     const bottomMin = short && hour < 7 ? (6 - hour) * 60 + 8 * Math.sin(tick / 5) : leftMin;
     const quietSince = noise(day, 9 + i) < 0.03 && hour > 10 && hour < 15 ? START_AT + day * DAY : null;
     return {
-      id: i === 0 ? 'shed' : 'barn',
+      id,
       status: gone ? GONE : LIVE,
       projection: {
         ...projection,
@@ -71,17 +72,18 @@ function householdYear() {
       reading,
       ageMs: at - lastAt[i]!,
       portsMaxV: PORTS,
-      alarmed,
+      alarmed: stands(id),
+      ending: stands(id, 'ending'),
     };
   }
 
   return {
-    at(at: number, stands: (id: string) => boolean): { stations: StationSeen[]; agent: AgentSeen } {
+    at(at: number, stands: Alarms['stands']): { stations: StationSeen[]; agent: AgentSeen } {
       const day = Math.floor((at - START_AT) / DAY);
       const hour = ((at - START_AT) % DAY) / HOUR;
       const tick = Math.floor((at - START_AT) / STEP_MS);
       return {
-        stations: [station(0, at, stands('shed')), station(1, at, stands('barn'))],
+        stations: [station(0, at, stands), station(1, at, stands)],
         agent: {
           unsaved: day % 90 === 60 && hour > 3 && hour < 9 ? 'DISK_FULL' : null,
           // Stepped for one reading now and then; twice a year it is wrong for hours.

@@ -79,11 +79,16 @@ export function stageAlarming(over: Partial<StationSettings> = {}) {
     /** Half a minute in which nothing is raised. */
     begin: () => go(0.5, () => undefined),
     /** Minutes go by with readings; what is promised at each, minutes ahead. */
-    live(minutes: number, leftMin: (minute: number) => number | null, over: Partial<WireProjection> = {}) {
+    live(
+      minutes: number,
+      leftMin: (minute: number) => number | null,
+      over: Partial<WireProjection> = {},
+      reading: Partial<WireReading> = {},
+    ) {
       const from = minute;
       const begun = nowAt;
       go(minutes, () => {
-        if (over.why !== 'stale') hearReading({});
+        if (over.why !== 'stale') hearReading(reading);
         const left = leftMin(from + (nowAt - begun) / MINUTE);
         const p10 = left === null ? null : iso(nowAt + left * MINUTE);
         const emptyAt = p10 === null ? null : { p10, p50: p10, p90: p10 };

@@ -81,6 +81,7 @@ export function createAlarming(parts: AlarmingParts): Alarming {
       ageMs: reading === null ? 0 : clock.monoMs() - reading.takenMono,
       portsMaxV: solarPort.map(({ maxV }) => maxV ?? null),
       alarmed: alarms.stands(id),
+      ending: alarms.stands(id, 'ending'),
     };
   }
 
