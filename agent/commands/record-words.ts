@@ -28,6 +28,16 @@ export function noteTold(note: RecordNote): string {
       return `${brokenDay(note.date)} (${note.station}). Restore a snapshot that is older than the damage, or go by its totals with care.`;
     case 'rescued':
       return `${rescued(note.keptAs, note.readings, note.lostBlocks)}.`;
+    case 'willLetGo':
+      return (
+        `From ${new Date(note.goesAt).toISOString().slice(0, 10)} on, single readings older than ${note.keepRawDays} days are let go; ` +
+        'their minutes and days stay for ever. To keep every reading, set record.keepRawDays to 0 in Setup.'
+      );
+    case 'longLog':
+      return (
+        `The log beside the record has grown to ${Math.round(note.bytes / MEGABYTE)} MB (64 MB is the limit): another program has kept the record open for reading. ` +
+        'Nothing is lost; end that program, such as a backup or a database viewer, and the log is written back.'
+      );
     case 'damaged':
       return `${DAMAGED}.`;
   }

@@ -258,6 +258,8 @@ export interface SavedState {
   /** Words for a disk that no longer takes anything; null when saving works. */
   trouble: 'DISK_FULL' | 'DISK_READ_ONLY' | 'RECORD_DAMAGED' | null;
   troubleSinceAt: number | null;
+  /** Size of the write-ahead log beside the file, bytes; undefined where it cannot be looked at. */
+  logBytes?: number | undefined;
   /** What else the owner should know of it. */
   notes?: readonly RecordNote[];
 }
@@ -271,6 +273,10 @@ export type RecordNote =
   | { kind: 'brokenDay'; station: string; date: string }
   /** The file was damaged; what could be read lies in a fresh one since `at`. `lostBlocks` hours or so could not. */
   | { kind: 'rescued'; at: number; keptAs: string; readings: number; lostBlocks: number }
+  /** Raw readings older than so many days go for the first time, not before `goesAt`. */
+  | { kind: 'willLetGo'; keepRawDays: number; goesAt: number }
+  /** The write-ahead log has grown beyond what commits need: something has been reading the record for long. */
+  | { kind: 'longLog'; bytes: number }
   /** A check beside the running agent found the file damaged; the next start rescues what can be read. */
   | { kind: 'damaged' };
 

@@ -209,6 +209,8 @@ export const WireHealth = v.object({
     commitIntervalMs: count,
     trouble: maybe(v.picklist(['DISK_FULL', 'DISK_READ_ONLY', 'RECORD_DAMAGED'])),
     troubleSinceAt: maybe(instant),
+    /** Size of the write-ahead log beside the record. */
+    logBytes: v.optional(count),
     /** What else there is to know of the record, as sentences. */
     notes: v.optional(v.array(v.string())),
   }),

@@ -96,5 +96,6 @@ export function encodeSaved(s: SavedState): WireHealth['saved'] {
     commitIntervalMs: s.commitIntervalMs,
     trouble: s.trouble,
     troubleSinceAt: toInstantOrNull(s.troubleSinceAt),
+    logBytes: s.logBytes,
   };
 }

@@ -11,6 +11,8 @@ export interface OpenOptions {
   commitIntervalMs: number;
   /** Days that raw readings are kept, as it is set now; null, or where not given: for ever. Minutes are always. */
   keepRawDays?(): number | null;
+  /** How long the owner is told before readings go for the first time; where not given they go at once. */
+  letGoNoticeMs?: number;
   /** A simulated record: never opened as a real one, nor the other way round. */
   demo?: boolean;
   readOnly?: boolean;

@@ -1,9 +1,11 @@
 /** A record opened for questions only, beside the one that writes or on a disk that takes no writes. */
-import type { SavedState } from '#messages';
+import type { RecordNote, SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
 import { type Connection, quickCheck } from './connection.ts';
 import { asRecordError, recordError } from './failure.ts';
 import { type BrokenDay, checkEverySeal } from './keep/day-seals.ts';
+import { prepareFirstNotice } from './keep/first-notice.ts';
+import { lookAtLog } from './log-size.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { prepareQueries, type Queries } from './query/index.ts';
 
@@ -12,12 +14,14 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
   readonly #queries: Queries;
   readonly #trouble: SavedState['trouble'];
   readonly #openedAt: number;
+  readonly #toldBefore: () => RecordNote[];
 
   /** @param trouble why the disk takes no writes; null where another process writes this record */
   constructor(path: string, db: Connection, trouble: SavedState['trouble'], options: OpenOptions) {
     super(path, options);
     this.#db = db;
     this.#queries = prepareQueries(db);
+    this.#toldBefore = prepareFirstNotice(db);
     this.#trouble = trouble;
     this.#openedAt = options.nowMs();
   }
@@ -27,11 +31,14 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
   }
 
   savedState(): SavedState {
+    const log = lookAtLog(this.path);
     return {
       lastSavedAt: this.#queries.lastAt(),
       commitIntervalMs: this.options.commitIntervalMs,
       trouble: this.#trouble,
       troubleSinceAt: this.#trouble === null ? null : this.#openedAt,
+      logBytes: log.bytes,
+      notes: [...log.notes, ...this.#toldBefore()],
     };
   }
 

@@ -18,6 +18,7 @@ import { type BrokenDay, checkEverySeal, openSeals } from './keep/day-seals.ts';
 import { openReserve, type Reserve, spaceOf } from './keep/reserve.ts';
 import { openUpkeep, type Upkeep } from './keep/upkeep.ts';
 import type { Lock } from './lock.ts';
+import { lookAtLog } from './log-size.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { prepareQueries, type Queries } from './query/index.ts';
 import { withoutSurvivors } from './survivors.ts';
@@ -55,12 +56,15 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   }
 
   savedState(): SavedState {
+    const log = lookAtLog(this.path);
     return {
       lastSavedAt: this.#lastSavedAt,
       commitIntervalMs: this.options.commitIntervalMs,
       trouble: this.#trouble,
       troubleSinceAt: this.#troubleSinceAt,
+      logBytes: log.bytes,
       notes: [
+        ...log.notes,
         ...(hasDamageSign(dirname(this.path)) ? [{ kind: 'damaged' as const }] : []),
         ...(this.#trouble === 'DISK_FULL' ? this.#toFree() : []),
         ...this.#rescued,
@@ -109,12 +113,10 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
 
   upkeep(): BrokenDay[] {
     if (this.#closed || this.#append === null || this.options.demo === true) return [];
-    this.#upkeep ??= openUpkeep(
-      this.#db,
-      dirname(this.path),
-      this.#reserve,
-      () => this.options.keepRawDays?.() ?? null,
-    );
+    this.#upkeep ??= openUpkeep(this.#db, dirname(this.path), this.#reserve, {
+      keepRawDays: () => this.options.keepRawDays?.() ?? null,
+      noticeMs: this.options.letGoNoticeMs ?? 0,
+    });
     try {
       return this.#upkeep.piece(this.options.nowMs());
     } catch (error) {

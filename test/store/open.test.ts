@@ -186,6 +186,8 @@ describe('a record', () => {
       commitIntervalMs: 10_000,
       trouble: null,
       troubleSinceAt: null,
+      logBytes: expect.any(Number),
+      notes: [],
     });
     expect(() => reader.commit(batch([]))).toThrow(expect.objectContaining({ code: 'DISK_READ_ONLY' }));
   });

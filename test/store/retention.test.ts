@@ -94,6 +94,44 @@ describe('raw readings', () => {
     expect(sealsIn(dir).map(seal => seal.date)).toEqual(Array.from({ length: 12 }, (_, day) => dateOf(day)));
   });
 
+  describe('that would go for the first time', () => {
+    const noticeMs = 7 * DAY_MS;
+    const upkept = (dir: string, nowMs: number, keepRawDays: number | null = 7) => {
+      const options = { nowMs: () => nowMs, keepRawDays: () => keepRawDays, letGoNoticeMs: noticeMs };
+      const record = openTestRecord(dir, options);
+      for (let piece = 0; piece < 100; piece++) record.upkeep();
+      const { notes } = record.savedState();
+      record.close();
+      return notes;
+    };
+    const told = (day: number, keepRawDays = 7) => ({ kind: 'willLetGo', keepRawDays, goesAt: at(day) + noticeMs });
+
+    test('stay a week in which that is told, over restarts, also to who only reads; then nothing is told any more', () => {
+      const dir = folderOfDays(12);
+      expect(upkept(dir, at(13))).toContainEqual(told(13));
+      expect(upkept(dir, at(19))).toContainEqual(told(13));
+      expect(openTestRecord(dir, { readOnly: true }).savedState().notes).toContainEqual(told(13));
+      expect(Object.keys(rawIn(dir))).toHaveLength(12);
+      expect(upkept(dir, at(20))).toEqual([]);
+      expect(Object.keys(rawIn(dir))[0]).toBe(dateOf(11));
+      expect(upkept(dir, at(40))).toEqual([]);
+    });
+
+    test('are told of anew where they were to be kept for ever meanwhile, or the clock was ahead', () => {
+      const dir = folderOfDays(12);
+      upkept(dir, at(3000));
+      expect(upkept(dir, at(13))).toContainEqual(told(13));
+      expect(upkept(dir, at(14), null)).toEqual([]);
+      expect(upkept(dir, at(15), 8)).toContainEqual(told(15, 8));
+      expect(Object.keys(rawIn(dir))).toHaveLength(12);
+    });
+
+    test('are not spoken of while none is due', () => {
+      const dir = folderOfDays(5);
+      expect(upkept(dir, at(6))).toEqual([]);
+    });
+  });
+
   test('are kept for ever where that is set, or nothing is', () => {
     const dir = folderOfDays(3);
     keptFor(dir, at(3000), null);

@@ -104,6 +104,9 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
   };
 }
 
+/** A week in which the owner reads it, and may want it otherwise. */
+const LET_GO_NOTICE_MS = 7 * 86_400_000;
+
 export const recordDir = (dataDir: string, demo: boolean): string => join(dataDir, demo ? 'demo' : 'record');
 
 async function open(
@@ -114,7 +117,14 @@ async function open(
 ): Promise<Held> {
   const commitIntervalMs = settings.record.commitIntervalS * 1000;
   const dir = recordDir(parts.dataDir, demo);
-  const options = { nowMs: clock.nowMs, commitIntervalMs, keepRawDays, demo, program: parts.version };
+  const options = {
+    nowMs: clock.nowMs,
+    commitIntervalMs,
+    keepRawDays,
+    letGoNoticeMs: LET_GO_NOTICE_MS,
+    demo,
+    program: parts.version,
+  };
   const order = async () => {
     const zone = await parts.machineZone;
     const stations = settings.station.map(station => ({ id: station.id, zone: zoneOf(station, zone) }));

@@ -4,7 +4,9 @@
  */
 import type { RecordNote } from '#messages';
 import type { Connection } from '../kept.ts';
+import { cutOf } from '../retention.ts';
 import { type BrokenDay, openSeals } from './day-seals.ts';
+import { openFirstNotice, prepareFirstNotice } from './first-notice.ts';
 import { openLettingGo } from './let-go.ts';
 import { type Reserve, spaceOf } from './reserve.ts';
 
@@ -20,10 +22,18 @@ export interface Upkeep {
   notes(): RecordNote[];
 }
 
-/** @param keepRawDays days that raw readings are kept, asked at each piece; null: for ever */
-export function openUpkeep(db: Connection, dir: string, reserve: Reserve, keepRawDays: () => number | null): Upkeep {
+export interface LetGoTerms {
+  /** Days that raw readings are kept, asked at each piece; null: for ever. */
+  keepRawDays(): number | null;
+  /** How long it is told before readings go for the first time. */
+  noticeMs: number;
+}
+
+export function openUpkeep(db: Connection, dir: string, reserve: Reserve, terms: LetGoTerms): Upkeep {
   const seals = openSeals(db);
   const lettingGo = openLettingGo(db, seals);
+  const notice = openFirstNotice(db, terms.noticeMs);
+  const toldBefore = prepareFirstNotice(db);
   let broken = seals.broken();
   let started = false;
   let lookAt = Number.NEGATIVE_INFINITY;
@@ -35,7 +45,9 @@ export function openUpkeep(db: Connection, dir: string, reserve: Reserve, keepRa
       return seals.check(nowMs, nowMs, DAYS_A_PIECE).broken;
     }
     if (nowMs < lookAt) return [];
-    const { looked, broken: kept } = lettingGo.piece(nowMs, keepRawDays());
+    const keepRawDays = terms.keepRawDays();
+    const mayGo = notice.mayGo(nowMs, cutOf(nowMs, keepRawDays), keepRawDays);
+    const { looked, broken: kept } = lettingGo.piece(nowMs, mayGo ? keepRawDays : null);
     // Before seals: those of the days it touched are gone, and are made anew once.
     if (looked) return kept;
     const { sealed, broken: bad } = seals.seal(nowMs, DAYS_A_PIECE);
@@ -58,6 +70,7 @@ export function openUpkeep(db: Connection, dir: string, reserve: Reserve, keepRa
       ...(space.freeBytes < space.lowBytes
         ? [{ kind: 'lowSpace' as const, freeBytes: space.freeBytes, wantedBytes: space.lowBytes }]
         : []),
+      ...toldBefore(),
       ...broken.map(day => ({ kind: 'brokenDay' as const, ...day })),
     ],
   };
