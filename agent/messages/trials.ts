@@ -25,6 +25,7 @@ const waits = v.picklist([
   'stateOfCharge',
   'outputPower',
   'batteryPower',
+  'loadStands',
   'moreLoads',
   'sun',
   'otherSet',

@@ -1,5 +1,7 @@
 /** The whole road of a trial: begun, recorded, judged beside the agent, kept, reported; with kills and disturbances. */
 import { expect, test } from 'vitest';
+import type { Reading } from '#kit';
+import type { KnownStation } from '../../agent/commands/trials/known.ts';
 import { parseRecording } from '../../agent/exchange/read-recording.ts';
 import { dischargeScript, HOUR, loadOf, MINUTE } from '../backtest/trials/discharges.ts';
 import { FAULTS, without } from '../backtest/trials/faults.ts';
@@ -144,6 +146,69 @@ test('a meter’s count is typed while it runs, never backwards, and the trial i
   expect(done.trial.typed.length).toBeGreaterThanOrEqual(4);
   expect(done.trial.judgement.phase).toBe('done');
 });
+
+test('the count read after the end still belongs to a trial that ended well: once, and then its meter saw all of it', async () => {
+  const stage = openTrialsStage(known, START_AT - 1);
+  const meter = { source: null, name: 'Plug meter', limitPct: 1, stepW: 0.1, stepWh: 1 };
+  const { trial } = await stage.trials.start({ station: 'shed', options: { kind: 'usable', meter }, conditions: {} });
+  await stage.trials.change(trial.id, { do: 'meter', energyWh: Math.round(lived.meter.energyWh[0]!) });
+  stage.take(readings.slice(0, Math.floor(readings.length / 2)));
+  // Nobody has read the meter since: that is not its silence.
+  expect((await stage.trials.one(trial.id)).trial.judgement.spoiledBy).toEqual([]);
+  stage.take(readings.slice(Math.floor(readings.length / 2)));
+  const night = (await stage.trials.one(trial.id)).trial.judgement;
+  expect([night.phase, night.spoiledBy.map(({ what }) => what)]).toEqual(['done', ['meterSilent']]);
+  stage.clock.advance(7 * HOUR);
+  const { judgement } = (
+    await stage.trials.change(trial.id, { do: 'meter', energyWh: Math.round(lived.meter.energyWh.at(-1)!) })
+  ).trial;
+  expect([judgement.phase, judgement.endedAt, judgement.spoiledBy]).toEqual(['done', night.endedAt, []]);
+  const delivered = judgement.result!.figures.find(({ what }) => what === 'deliveredByMeterWh')!;
+  const told = lived.truth.acWh * hidden.meter.gain;
+  expect(delivered.low95).toBeLessThan(told);
+  expect(delivered.high95).toBeGreaterThan(told);
+  expect(stage.record.liveTrials()).toEqual([]);
+  await expect(stage.trials.change(trial.id, { do: 'meter', energyWh: 1e6 })).rejects.toMatchObject({
+    message: `Trial ${trial.id} is over.`,
+  });
+});
+
+test('a second station that is a meter tells, beside the first, how far the watts of that one are off', async () => {
+  const plug: KnownStation = {
+    ...known.stations[0]!,
+    settings: { ...known.stations[0]!.settings, id: 'plug', name: 'Plug meter' },
+    gives: ['meterPowerW', 'meterEnergyWh'],
+  };
+  const stage = openTrialsStage({ ...known, stations: [...known.stations, plug] }, START_AT - 1);
+  const meter = { source: 'plug', name: 'Plug meter', limitPct: 1, stepW: 0.1, stepWh: 1 };
+  const { trial } = await stage.trials.start({ station: 'shed', options: { kind: 'usable', meter }, conditions: {} });
+  stage.take([...readings, ...meterReadings()].sort((a, b) => a.at - b.at));
+  const done = await stage.trials.one(trial.id);
+  expect([done.trial.judgement.phase, done.trial.judgement.spoiledBy]).toEqual(['done', []]);
+  const gain = figureOf(done, 'gainErrorPct')!;
+  // Against this meter, whose own error lies within the limit it was given with.
+  expect(gain.value).toBeCloseTo(100 * (hidden.own.outGain / hidden.meter.gain - 1), 0);
+  const truth = 100 * (hidden.own.outGain - 1);
+  expect(Math.abs(gain.value - truth)).toBeLessThan(1.2);
+  expect(gain.high95 - gain.low95).toBeLessThan(2.6);
+  expect(figureOf(done, 'deliveredByMeterWh')!.against).toBe('meter');
+  // The readings of the meter are kept with the trial, as its own are.
+  expect(stage.record.evidence('plug')).toMatchObject([{ why: `trial ${trial.id}` }]);
+});
+
+/** What the external meter told, as readings of a source of its own. */
+function meterReadings(): Reading[] {
+  const { at, powerW, energyWh } = lived.meter;
+  return Array.from(at, (instant, k) => {
+    const quantities = {
+      ...(Number.isNaN(powerW[k]!) ? {} : { meterPowerW: powerW[k]! }),
+      ...(Number.isNaN(energyWh[k]!) ? {} : { meterEnergyWh: energyWh[k]! }),
+    };
+    const [first] = readings;
+    const stamp = { at: Math.round(instant), monoMs: Math.round(instant), seq: k + 1 };
+    return { ...first!, station: 'plug', session: 'p1', ...stamp, quantities, states: {} };
+  });
+}
 
 test('what samples hold does not depend on how often they were looked at', async () => {
   const [once, often] = [openTrialsStage(known, START_AT - 1), openTrialsStage(known, START_AT - 1)];

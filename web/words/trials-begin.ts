@@ -40,9 +40,9 @@ export const STEPS: Record<TrialKind, readonly string[]> = {
   ],
   converter: [
     'Charge it above half; take the wall lead and the panels off.',
-    'Plug in the smallest load and leave it for five minutes or more.',
+    'Plug in the smallest load and leave it until it is counted: ten minutes, where the station tells battery volts and amperes; else until five percent are gone.',
     'Then the next larger one in its place, and so on: from about a twentieth of what it can give to two thirds.',
-    'Each size is noted by itself once it has stood still.',
+    'Each size is counted by itself once it has stood still so long.',
     'It ends after as many sizes as you choose.',
   ],
   solar: [

@@ -109,7 +109,8 @@ export const WAITS: Record<Waits, [string, string]> = {
     'Waits for what the battery gives.',
     'This station has not told it yet; without it the curve cannot be made.',
   ],
-  moreLoads: ['Waits for another load.', 'Plug in one of another size, and leave it for five minutes or so.'],
+  loadStands: ['This load is being measured.', 'Leave it plugged in until it is counted.'],
+  moreLoads: ['Waits for another load.', 'Plug in one of another size, and leave it until it is counted.'],
   sun: ['Waits for the sun.', 'It begins by itself once light falls on the panels.'],
   otherSet: ['Waits for the other panel set.', 'Change over to it, then tell so here.'],
 };

@@ -60,7 +60,11 @@ it('a short window keeps what tells most; what is late moves to today, what is d
   expect(short.steps.map(s => s.do)).toEqual(['fullCharge', 'usable', 'charge', 'decide']);
   expect(short.leftOut).toEqual(['ownDraw', 'solar', 'converter']);
   const later = firstWeek(
-    week({ today: '2026-06-06', fullyCharged: '2026-06-02', trials: [{ id: 't1', kind: 'usable', state: 'done', date: '2026-06-03' }] }),
+    week({
+      today: '2026-06-06',
+      fullyCharged: '2026-06-02',
+      trials: [{ id: 't1', kind: 'usable', state: 'done', date: '2026-06-03' }],
+    }),
   );
   expect(later.steps.slice(0, 3).map(s => [s.do, s.state])).toEqual([
     ['fullCharge', 'done'],

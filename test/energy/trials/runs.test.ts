@@ -2,12 +2,20 @@ import { expect, it } from 'vitest';
 import { type Comparable, differencesOf } from '#energy/estimates/trials/compare';
 import { judgeTrial } from '#energy/estimates/trials/judge';
 import { heldAtRest } from '#energy/estimates/trials/per-percent';
+import { indexAt } from '#energy/estimates/trials/samples';
 import { energyBelowV } from '../../../simulators/plant/battery/cell.ts';
 import { dischargeScript, judgeUsableOf, usableAsked } from '../../backtest/trials/discharges.ts';
 import { without } from '../../backtest/trials/faults.ts';
 import { drawHidden } from '../../backtest/trials/hidden.ts';
 import { live, START_AT } from '../../backtest/trials/lived.ts';
-import { askedOf, chargeOptions, chargeScript } from '../../backtest/trials/other-trials.ts';
+import {
+  askedOf,
+  chargeOptions,
+  chargeScript,
+  converterOptions,
+  converterScript,
+  stepLoads,
+} from '../../backtest/trials/other-trials.ts';
 
 const HIDDEN = drawHidden(11);
 const LOAD_W = 0.2 * HIDDEN.ratedWh;
@@ -173,4 +181,48 @@ it('two runs at unlike loads are not held against each other; a station equals i
   const other = differencesOf(of('1', {}), of('2', { station: 'b' }))[0]!;
   expect(other.high95 - other.low95).toBeGreaterThan(3 * (same.high95 - same.low95));
   expect(other.because).toEqual(['ownWattsOnly']);
+});
+
+it('a link that stutters keeps no load of a converter trial from being counted, and says which one is measured now', () => {
+  const hidden = Array.from({ length: 40 }, (_, k) => drawHidden(100 + k)).find(h => h.own.tellsBattery)!;
+  const loads = stepLoads(hidden, 3);
+  const script = converterScript(hidden, loads);
+  // Every two minutes some of it is missing: each stretch between is far too short by itself.
+  const lived = live(
+    hidden,
+    { ...script, longestMs: script.longestMs + 20 * 60_000, silent: ms => ms % 120_000 < 20_000 },
+    3,
+  );
+  const asked = askedOf(hidden, lived, 'converter', converterOptions(hidden, 'none'));
+  const short = judgeTrial(asked);
+  expect(short.progress.count).toBeGreaterThanOrEqual(3);
+  const soon = indexAt(lived.samples.at, START_AT + 6 * 60_000);
+  const early = { ...asked, samples: without(lived.samples, soon, lived.samples.at.length) };
+  expect(judgeTrial({ ...early, nowAt: lived.samples.at[soon]! })).toMatchObject({
+    phase: 'running',
+    waitsFor: 'loadStands',
+  });
+});
+
+it('watts have a band that holds how far they may be off; percents are the gauge’s own word', () => {
+  const { curves } = judgeTrial(ASKED).result!;
+  const point = (of: string) => curves.find(curve => curve.of === of)!.points[50]!;
+  const watts = point('wattsByHour');
+  expect((watts.high95 - watts.y) / watts.y).toBeGreaterThan(0.95 * 0.03 * 0.99);
+  expect((watts.high95 - watts.y) / watts.y).toBeLessThan(0.045);
+  expect(point('percentByHour').high95).toBe(point('percentByHour').y);
+});
+
+it('a charge tells no taper before there is one', () => {
+  const lived = live(HIDDEN, chargeScript(5, 3), 5);
+  const asked = askedOf(HIDDEN, lived, 'charge', chargeOptions(HIDDEN, null, 'none'));
+  const k = Math.floor(0.55 * lived.samples.at.length);
+  const half = judgeTrial({
+    ...asked,
+    samples: without(lived.samples, k, lived.samples.at.length),
+    nowAt: lived.samples.at[k]!,
+  });
+  expect(half.phase).toBe('running');
+  expect(half.result!.figures.map(({ what }) => what)).not.toContain('taperFromPct');
+  expect(judgeTrial(asked).result!.figures.map(({ what }) => what)).toContain('taperFromPct');
 });

@@ -180,6 +180,7 @@ export const WAITS = [
   'stateOfCharge',
   'outputPower',
   'batteryPower',
+  'loadStands',
   'moreLoads',
   'sun',
   'otherSet',

@@ -6,7 +6,7 @@
 import type { Spoiled, TrialAsked, TrialJudgement, Waits } from './asked.ts';
 import { converterResult } from './converter-result.ts';
 import { perPercent } from './percent-power.ts';
-import { type LoadHeld, plateausOf } from './plateaus.ts';
+import { coveredMs, type LoadHeld, plateausOf } from './plateaus.ts';
 import { bySensors, HOUR_MS, inColumn, indexAt, isTold, MINUTE_MS, outColumn, pctToldAt, valuesOf } from './samples.ts';
 import { stood, waiting } from './stage.ts';
 import { passed, ticksOf } from './ticks.ts';
@@ -16,6 +16,8 @@ const LOAD_LEAST_W = 5;
 const LOAD_SURE_MS = 30_000;
 /** A load stands so long by the battery's sensors. */
 const SENSORS_MS = 8 * MINUTE_MS;
+/** A gap that does not end a load's time, where the load is the same on both sides. */
+const BRIDGED_MS = 2 * MINUTE_MS;
 /** By percents, so many must have ticked away, and it must have lasted a little. */
 const BY_TICKS_MS = 3 * MINUTE_MS;
 const TICKS_LEAST = 5;
@@ -46,12 +48,23 @@ function beginning(asked: Asked): number | Waits {
 const alike = (a: LoadHeld, b: LoadHeld): boolean =>
   Math.abs(a.meanW - b.meanW) < Math.max(APART_W, APART_SHARE * a.meanW);
 
+/** Of both sides alike only what was read is meant; percents go on while nobody reads, and what was plugged in then is not known. */
+const bridgedMs = ({ samples }: Asked): number => (bySensors(samples) ? BRIDGED_MS : 0);
+
+/** A load is plugged in that has not stood long enough. */
+function stands(asked: Asked, from: number, to: number, counted: readonly LoadHeld[]): boolean {
+  const { samples: s, gapLimitMs } = asked;
+  const now = plateausOf(s.at, outColumn(s), from, to, 0, gapLimitMs, bridgedMs(asked)).at(-1);
+  if (now === undefined || now.to < to || now.meanW < LOAD_LEAST_W) return false;
+  return !counted.some(load => alike(load, { ...now, ticks: [] }));
+}
+
 /** Loads that stood long enough, in order. */
 function loadsStood(asked: Asked, from: number, to: number): LoadHeld[] {
   const { samples: s } = asked;
   const sensors = bySensors(asked.samples);
   const leastMs = sensors ? SENSORS_MS : BY_TICKS_MS;
-  return plateausOf(s.at, outColumn(s), from, to, leastMs, asked.gapLimitMs)
+  return plateausOf(s.at, outColumn(s), from, to, leastMs, asked.gapLimitMs, bridgedMs(asked))
     .filter(plateau => plateau.meanW >= LOAD_LEAST_W)
     .map(plateau => ({ ...plateau, ticks: passed(ticksOf(s.at, s.pct, plateau.from, plateau.to), -1) }))
     .filter(plateau => sensors || plateau.ticks.length >= TICKS_LEAST);
@@ -75,8 +88,10 @@ function doneAt(asked: Asked, loads: readonly LoadHeld[]): number | null {
   for (const load of loads) if (!sizes.some(k => alike(k, load))) sizes.push(load);
   const last = sizes[options.loads - 1];
   if (last === undefined) return null;
-  const at = bySensors(asked.samples) ? s.at[last.from]! + SENSORS_MS : last.ticks[TICKS_LEAST - 1]!.at;
-  return Math.min(last.to, indexAt(s.at, at));
+  if (!bySensors(asked.samples)) return Math.min(last.to, indexAt(s.at, last.ticks[TICKS_LEAST - 1]!.at));
+  let end = last.from;
+  for (let ms = 0; end < last.to && ms < SENSORS_MS; end++) ms += coveredMs(s.at, end, end + 1, asked.gapLimitMs);
+  return end;
 }
 
 /** Outlets may be off while plugs are changed; off for good they end it too early. */
@@ -140,7 +155,7 @@ export function judgeConverter(asked: Asked): TrialJudgement {
     beganAt: s.at[from]!,
     endedAt: done === null ? null : s.at[done]!,
     endsBecause: done === null ? null : 'loadsDone',
-    waitsFor: 'moreLoads',
+    waitsFor: done === null && stands(asked, from, to, all) ? 'loadStands' : 'moreLoads',
     spoiledBy: spoilersOf(asked, from, to, loads),
     progress: { share: Math.min(1, all.length / options.loads), count: all.length, wanted: options.loads },
     result: () => converterResult(asked, loads),

@@ -69,7 +69,7 @@ export const KINDS: readonly KindRow[] = [
     kind: 'converter',
     needs: ['acOutputPowerW'],
     betterWith: ['batteryVoltageV', 'batteryCurrentA', 'stateOfChargePct', 'meterPowerW'],
-    waits: ['readings', 'outputPower', 'batteryPower', 'noInput', 'load', 'moreLoads'],
+    waits: ['readings', 'outputPower', 'batteryPower', 'noInput', 'load', 'loadStands', 'moreLoads'],
     ends: ['loadsDone', 'owner', 'spoiled', 'gap'],
     spoiledBy: ['sunOnPanels', 'mainsBack', 'loadUnsteady', 'gap', 'tooCold', 'tooWarm', 'switchedOffEarly'],
     usualHours: [1, 3],

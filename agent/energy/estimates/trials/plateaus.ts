@@ -1,6 +1,7 @@
 /**
  * Stretches in which a power held one level: what an owner does who plugs in one load after another. A level ends when
- * readings leave it for longer than a moment; its first minute is left out, while things settle. Own judgement.
+ * readings leave it for longer than a moment; its first minute is left out, while things settle. A link that stutters does
+ * not end it, where the level is the same on both sides: what was not read just does not count. Own judgement.
  */
 import { MINUTE_MS } from './samples.ts';
 import type { Tick } from './ticks.ts';
@@ -20,7 +21,18 @@ const OFF_SHARE = 0.06;
 const OFF_W = 3;
 const MOMENT_MS = 20_000;
 
-/** Plateaus between two indices that last at least `leastMs` after settling. */
+/** Of a stretch, the time between samples that are near enough to each other, ms. */
+export function coveredMs(at: Float64Array, from: number, to: number, gapLimitMs: number): number {
+  let ms = 0;
+  for (let k = from; k < to; k++) if (at[k + 1]! - at[k]! <= gapLimitMs) ms += at[k + 1]! - at[k]!;
+  return ms;
+}
+
+/**
+ * Plateaus between two indices of which at least `leastMs` were covered after settling.
+ *
+ * @param bridgedMs longest gap that does not end one
+ */
 export function plateausOf(
   at: Float64Array,
   column: Float64Array,
@@ -28,6 +40,7 @@ export function plateausOf(
   to: number,
   leastMs: number,
   gapLimitMs: number,
+  bridgedMs: number,
 ): Plateau[] {
   const out: Plateau[] = [];
   let begin = from;
@@ -35,7 +48,7 @@ export function plateausOf(
   const close = (end: number) => {
     let first = begin;
     while (first < end && at[first]! - at[begin]! < SETTLES_MS) first++;
-    if (end > first && at[end]! - at[first]! >= leastMs)
+    if (end > first && coveredMs(at, first, end, gapLimitMs) >= leastMs)
       out.push({ from: first, to: end, meanW: meanBetween(first, end) });
   };
   const meanBetween = (a: number, b: number) => {
@@ -54,7 +67,7 @@ export function plateausOf(
   for (let k = from; k <= to; k++) {
     const w = column[k]!;
     if (Number.isNaN(w)) continue;
-    if (k > from && at[k]! - at[k - 1]! > gapLimitMs) {
+    if (k > from && at[k]! - at[k - 1]! > Math.max(gapLimitMs, bridgedMs)) {
       close(k - 1);
       restart(k);
     }
