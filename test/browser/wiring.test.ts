@@ -95,6 +95,9 @@ describePage('Wiring', stage => {
 
   it('says what a meter should show and what its reading points to', async () => {
     const { page } = await stage.open(wired(), { path: '/wiring' });
+    // It is evening where the shed stands.
+    expect(await seen(page.locator('.expected'))).toMatch(/^The sun is down/);
+    await page.getByLabel('Light on the panels now').selectOption('bright');
     expect(await seen(page.locator('.expected'))).toMatch(/should show [\d.]+ V to [\d.]+ V now, \+ on the pin/);
     const told = page.locator('meter-check [role="status"]');
     await page.getByLabel('The meter shows, V').fill('-63');

@@ -255,6 +255,10 @@ describe('the chain behind the sentence', () => {
     expect(told).toContainEqual(expect.stringContaining('where the station is, is not known'));
     expect(told).toContainEqual(expect.stringContaining('not judged yet'));
   });
+
+  it('says nothing of the sky by night', () => {
+    expect(lines({ verdict: yardVerdict({ kind: 'dark', than: null }) }).join(' ')).not.toContain('sky was steady');
+  });
 });
 
 describe('bars of marks', () => {

@@ -185,10 +185,15 @@ describe('the drawing', () => {
       'The first of 20 dots stands at 23:00, half of them by 02:06.',
     );
     expect(drawingSays(eveningOutlast({ dots: Array(20).fill(null) }), EVENING_AT, times)).toBe(words.ALL_RUNNING);
-    const lowest = { pct: 56.4, at: new Date(EVENING_AT + 12 * HOUR).toISOString() };
+    const lowest = { pct: 56.4, at: new Date(EVENING_AT + 12 * HOUR + 6 * 60_000).toISOString() };
     expect(captionOf(eveningOutlast({ lowest }), EVENING_AT, formats, times).map(plain)).toContain(
       'Where it gets through, it is lowest at 56 %, about 08:00.',
     );
+  });
+
+  it('tells no lowest point that lies days behind the hour asked for', () => {
+    const lowest = { pct: 56.4, at: new Date(EVENING_AT + 80 * HOUR).toISOString() };
+    expect(captionOf(eveningOutlast({ lowest }), EVENING_AT, formats, times).join(' ')).not.toContain('lowest');
   });
 });
 

@@ -125,7 +125,10 @@ function lineCrosses(
   });
 }
 
-/** Sunset stands right of its moment, sunrise left of it: both within the night, and not at all where that is too short. */
+/**
+ * Sunset stands right of its moment, sunrise left of it: both within the night, and not at all where that is too short.
+ * Where the line of now would cross it, it stands at the other side of its moment: past that line it would name another.
+ */
 function paintSunLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {
   const base = at.top + at.layout.inBasePx;
   const now = at.x(picture.span.nowMs);
@@ -136,10 +139,11 @@ function paintSunLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Pla
   const set = (label: string, x: number, toLeft: boolean) => {
     const style = { colour: palette.soft, size: LABEL_PX };
     const width = ink.measure(label, style);
-    let start = toLeft ? x - width - 5 : x + 5;
-    // Never across the line of now.
-    if (start < now && start + width > now) start = toLeft ? now - width - 6 : now + 6;
-    if (start < taken || start + width > at.right + 2) return;
+    const crosses = (from: number) => from < now && from + width > now;
+    const [left, right] = [x - width - 5, x + 5];
+    const within = toLeft ? left : right;
+    const start = crosses(within) ? left + right - within : within;
+    if (crosses(start) || start < taken || start + width > at.right + 2) return;
     if (ticks.some(tick => tick > start && tick < start + width)) return;
     taken = start + width + 8;
     ink.text(label, start, base - 5, { ...style });

@@ -102,7 +102,9 @@ export const SOME_TRIED = 'The best of those tried; there are too many to try al
 export const BEFORE = 'Before you plug in';
 export const NO_EXPECTATION = 'What a meter should show cannot be said before Voc is told.';
 export const LIGHT_NOW = 'Light on the panels now';
-export const LIGHTS = { bright: 'bright', cloudy: 'cloudy' } as const;
+export const LIGHTS = { bright: 'bright', cloudy: 'cloudy', none: 'none: the sun is down' } as const;
+export const NO_LIGHT =
+  'The sun is down: a meter shows next to nothing now. Check by daylight, before anything is plugged in.';
 export const AIR_NOW = 'Air now';
 export const METER = 'The meter shows, V';
 export const METER_WHY = 'At the lead’s end, nothing plugged in. With its minus, if it shows one.';

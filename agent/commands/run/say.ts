@@ -8,7 +8,7 @@ import { encodeDay, encodeReading, toInstant } from '../../server/encode.ts';
 
 const instantOrNull = (at: number | null) => (at === null ? null : toInstant(at));
 /** The drawing looks no further ahead than this, ms. */
-const DRAWN_AHEAD_MS = 36 * 3_600_000;
+const DRAWN_AHEAD_MS = 48 * 3_600_000;
 
 /** @param ageMs since it was read */
 export const readingMessage = (reading: Reading, ageMs: number): LiveMessage => ({

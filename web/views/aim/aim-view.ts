@@ -210,7 +210,8 @@ export class AimView extends LitElement {
           ? words.COMING_IN
           : words.fromSun
         : words.panelsTold(panels),
-      ...(aim === null ? [] : [words.SKY[aim.sky]]),
+      // Of a dark sky nothing can be told.
+      ...(aim === null || aim.verdict.kind === 'dark' ? [] : [words.SKY[aim.sky]]),
       ...(aim?.reference == null
         ? []
         : [words.heldAgainst(aim.reference === 'port' ? words.OTHER_PORT : aim.reference)]),

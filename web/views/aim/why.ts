@@ -13,7 +13,7 @@ export function whyLines({ here, marks, verdict, sky, reference }: WireAim, form
   const than = marks.find(({ letter }) => letter === verdict.than);
   if (than !== undefined) lines.push(markTold(than, watts, at));
   if (than !== undefined) lines.push(verdict.sunExplainsW === null ? words.SUN_LEFT_IN : words.SUN_TAKEN_OUT);
-  lines.push(words.SKY[sky]);
+  if (verdict.kind !== 'dark') lines.push(words.SKY[sky]);
   if (reference !== null) lines.push(words.beside(reference === 'port' ? words.OTHER_PORT : reference));
   return [...lines, words.RANGE, words.LEFT_OUT];
 }

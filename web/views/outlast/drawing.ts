@@ -7,6 +7,8 @@ import { asText, type Formats, type Times } from '../../format.ts';
 import * as words from '../../words/outlast.ts';
 
 const FAR_MS = 36 * 3_600_000;
+/** The lowest point is told to the quarter of an hour: it is the middle of many courses. */
+const QUARTER_MS = 15 * 60_000;
 
 export function outlastLayout(
   answer: OutlastAnswer,
@@ -32,13 +34,20 @@ export function outlastLayout(
   );
 }
 
+const quarter = (iso: string): number => Math.round(Date.parse(iso) / QUARTER_MS) * QUARTER_MS;
+
+/** As far behind the hour asked for as that is ahead: the sun that comes after it is still of this question. */
+const drawnUntil = ({ madeAt, untilAt }: OutlastAnswer): number => 2 * Date.parse(untilAt) - Date.parse(madeAt);
+
 /** Below the drawing: what a dot means, the lowest point, when the outlets stop. */
 export function captionOf(answer: OutlastAnswer, nowAt: number, formats: Formats, times: Times): string[] {
   const moment = (iso: string) => times.moment(Date.parse(iso), nowAt);
   const { lowest, stopsAt } = answer;
   return [
     words.DOT_MEANS,
-    ...(lowest === null ? [] : [words.lowestTold(asText(formats.percent(lowest.pct)), moment(lowest.at))]),
+    ...(lowest === null || Date.parse(lowest.at) > drawnUntil(answer)
+      ? []
+      : [words.lowestTold(asText(formats.percent(lowest.pct)), times.moment(quarter(lowest.at), nowAt))]),
     ...(stopsAt === null ? [] : [words.stopsTold(moment(stopsAt))]),
   ];
 }

@@ -9,6 +9,9 @@ import type { Wiring } from './model.ts';
 import { numberField } from './number-field.ts';
 import { wiringViewStyles } from './wiring-styles.ts';
 
+const LIT = ['bright', 'cloudy', 'none'] as const;
+type NowLit = (typeof LIT)[number];
+
 export class MeterCheck extends LitElement {
   static override properties = {
     wiring: { attribute: false },
@@ -17,6 +20,7 @@ export class MeterCheck extends LitElement {
     reading: { state: true },
     air: { state: true },
     light: { state: true },
+    dark: { type: Boolean },
   };
   static override styles = [shared, wiringViewStyles];
 
@@ -25,17 +29,25 @@ export class MeterCheck extends LitElement {
   declare scale: TemperatureUnit;
   declare reading: string;
   declare air: string;
-  declare light: 'bright' | 'cloudy';
+  /** What the owner chose; null: as the sun of the place has it. */
+  declare light: NowLit | null;
+  /** The sun is below the horizon; unknown without a place, and then false. */
+  declare dark: boolean;
 
   constructor() {
     super();
     this.reading = '';
     this.air = '';
-    this.light = 'bright';
+    this.light = null;
+    this.dark = false;
   }
 
   protected override render() {
-    const { wiring, units, light } = this;
+    const { wiring, units } = this;
+    const chosenLight = this.light ?? (this.dark ? 'none' : 'bright');
+    if (chosenLight === 'none')
+      return html`<p class="expected">${words.NO_LIGHT}</p><div class="fields">${this.lights(chosenLight)}</div>`;
+    const light = chosenLight;
     const { kinds, chosen } = wiring;
     const airTyped = numberTyped(this.air);
     const airC = airTyped === null ? null : celsiusOf(airTyped, this.scale);
@@ -45,7 +57,7 @@ export class MeterCheck extends LitElement {
     const mistakes = readingV === null ? [] : mistakesAt(readingV, chosen.strings, kinds, { light, airC });
     return html`<p class="expected">${sayExpected(expected, units)}</p>
       <div class="fields">
-        ${this.lights()}
+        ${this.lights(light)}
         ${numberField({
           id: 'air',
           label: `${words.AIR_NOW}, ${unitSign(this.scale)}`,
@@ -73,13 +85,13 @@ export class MeterCheck extends LitElement {
       }</div>`;
   }
 
-  private lights() {
+  private lights(lit: NowLit) {
     const choose = (event: Event) => {
-      this.light = (event.target as HTMLSelectElement).value === 'cloudy' ? 'cloudy' : 'bright';
+      this.light = LIT.find(light => light === (event.target as HTMLSelectElement).value) ?? null;
     };
     return html`<div class="number"><label for="light-now">${words.LIGHT_NOW}</label>
-      <select id="light-now" @change=${choose}>${(['bright', 'cloudy'] as const).map(
-        light => html`<option value=${light} ?selected=${light === this.light}>${words.LIGHTS[light]}</option>`,
+      <select id="light-now" @change=${choose}>${LIT.map(
+        light => html`<option value=${light} ?selected=${light === lit}>${words.LIGHTS[light]}</option>`,
       )}</select></div>`;
   }
 }

@@ -1,5 +1,6 @@
 /** Wiring: may I plug these panels in? The sentence, the chosen way drawn, the port's limits, every other way. */
 import { html, LitElement, nothing } from 'lit';
+import { nightsIn } from '#energy/nights';
 import { type Arrangement, type Caution, cautionsFor, type Units, type Way } from '#energy/wiring/index';
 import type { StationSettings } from '#messages';
 import { rulerDrawing, rulerStyles } from '../../charts/ruler-drawing.ts';
@@ -10,6 +11,7 @@ import { type Formats, formatsFor } from '../../format.ts';
 import { selectedStation } from '../../masthead.ts';
 import type { App } from '../../state/app.ts';
 import { Listening } from '../../state/listening.ts';
+import { agentNow } from '../../state/live.ts';
 import { settingsApi } from '../../state/settings-api.ts';
 import { shared } from '../../styles/shared.ts';
 import type { TemperatureUnit } from '../../temperature.ts';
@@ -144,7 +146,7 @@ export class WiringView extends LitElement {
           <figcaption>${drawingSays(wiring, units).join(' ')}</figcaption></figure>
           <div class="rulers">${this.widthPx === 0 ? nothing : this.rulers(wiring, units)}</div>
           <section class="before"><h2>${words.BEFORE}</h2>
-            <meter-check .wiring=${wiring} .units=${units} .scale=${scale}></meter-check></section></div>
+            <meter-check .wiring=${wiring} .units=${units} .scale=${scale} .dark=${this.dark()}></meter-check></section></div>
         <div>${allTogether(wiring, units, (index, way) => this.drawAt(index, way))}${waysTable(wiring, units, arrangement => this.draw(arrangement))}</div>
       </div>
       <div class="below">
@@ -154,6 +156,13 @@ export class WiringView extends LitElement {
           <ul>${cautionsFor([wiring.chosen]).map(caution)}</ul></section>
         <p class="actions"><button type="button" @click=${() => print()}>${words.PRINT}</button></p>
       </div>`;
+  }
+
+  /** The sun is down where the station stands, as far as its place is told. */
+  private dark(): boolean {
+    const nowAt = agentNow(this.app.live.value, this.app.clock.nowMs());
+    const place = selectedStation(this.app)?.station.place ?? null;
+    return nowAt !== null && nightsIn(nowAt, nowAt + 1, place).length > 0;
   }
 
   private drawing(wiring: Wiring, units: Units) {
