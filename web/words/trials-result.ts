@@ -5,7 +5,8 @@ type Spoiler = WireJudgement['spoiledBy'][number];
 
 export const LOADING = 'Reading the trial.';
 export const FAILED = 'The trial could not be read.';
-export const giveOrTake = (amount: string): string => `give or take ${amount}`;
+/** At the end of a line the amount takes a word with it. */
+export const giveOrTake = (amount: string): string => `give or take\u00a0${amount}`;
 export const fromTo = (low: string, high: string): string => `from ${low} to ${high}`;
 export const TO_THE_MINUTE = 'to the minute';
 export const EXACT = 'to the last digit shown';

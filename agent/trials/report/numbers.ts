@@ -30,6 +30,8 @@ function time(minutes: number): string {
 
 /** A figure with its unit; times to the minute, however well they are known. @param sign how the unit is written */
 export function toldWith(of: Ranged, unitName: string, sign = (name: string) => ` ${name}`): string {
+  if (unitName === 'h')
+    return toldWith({ value: 60 * of.value, low95: 60 * of.low95, high95: 60 * of.high95 }, 'min', sign);
   if (unitName !== 'min') return withRange(of) + sign(unitName);
   const [low, high] = [time(of.low95), time(of.high95)];
   return `${time(of.value)} (${of.high95 - of.low95 < 2 || low === high ? TO_THE_MINUTE : `${low} to ${high}`})`;

@@ -7,7 +7,7 @@ import { numberTyped } from '../../typed-text.ts';
 import * as trials from '../../words/trials.ts';
 import * as begin from '../../words/trials-begin.ts';
 import * as words from '../../words/trials-result.ts';
-import { isLive, type Said } from './sentence.ts';
+import { isLive, type Said, spanOf } from './sentence.ts';
 
 const names = words.CONDITION_NAMES;
 
@@ -17,18 +17,20 @@ function span(from: number | null, to: number | null, formats: Formats): string 
   return `${text(from)} to ${text(to)}${GAP}%`;
 }
 
-export function conditionPairs(trial: WireTrial, { formats, times, nowAt }: Said): [string, string][] {
+export function conditionPairs(trial: WireTrial, said: Said): [string, string][] {
+  const { formats, times, nowAt } = said;
   const { judgement, conditions, options } = trial;
   const under = judgement.result?.under;
-  const moment = (at: string) => times.moment(Date.parse(at), nowAt, true);
   const pairs: [string, string | null][] = [
     [
       names.when,
       judgement.beganAt === null
         ? null
-        : [judgement.beganAt, ...(judgement.endedAt === null ? [] : [judgement.endedAt])].map(moment).join(' to '),
+        : judgement.endedAt === null
+          ? times.moment(Date.parse(judgement.beganAt), nowAt, true)
+          : spanOf(Date.parse(judgement.beganAt), Date.parse(judgement.endedAt), said, true),
     ],
-    [names.meanW, under?.meanW == null ? null : asText(formats.power(under.meanW))],
+    [names.meanW, under?.meanW == null || trial.kind === 'ownDraw' ? null : asText(formats.power(under.meanW))],
     [names.tempC, under?.tempC == null ? null : asText(formats.temperature(under.tempC))],
     [
       names.charge,
@@ -70,7 +72,8 @@ function sizeOf({ amount, most, count, isSum, unit }: Together<string>, formats:
 }
 
 /** What was seen as it happened, and what to do about it. */
-export function seenList(trial: WireTrial, { formats, times, nowAt }: Said): TemplateResult {
+export function seenList(trial: WireTrial, said: Said): TemplateResult {
+  const { formats, times, nowAt } = said;
   const { spoiledBy } = trial.judgement;
   const live = isLive(trial);
   return html`<h2 id="seen">${words.SEEN}</h2>${
@@ -79,8 +82,8 @@ export function seenList(trial: WireTrial, { formats, times, nowAt }: Said): Tem
       : html`<ul class="plain" aria-labelledby="seen">${together(spoiledBy).map(one => {
           const [happened, todo] = words.WHAT[one.what];
           const bad = one.consequence === 'spoils';
-          const [from, to] = [one.at, one.toAt].map(at => times.moment(Date.parse(at), nowAt)) as [string, string];
-          const when = one.count === 1 || from === to ? from : words.fromToMoment(from, to);
+          const from = Date.parse(one.at);
+          const when = one.count === 1 ? times.moment(from, nowAt) : spanOf(from, Date.parse(one.toAt), said);
           const size = sizeOf(one, formats);
           return html`<li class=${bad ? 'wrong' : ''}>${when}: ${size === null ? happened : words.withAmount(happened, size)} ${words.CONSEQUENCE[one.consequence]}${bad || live ? ` ${todo}` : ''}</li>`;
         })}</ul>`

@@ -4,6 +4,8 @@ import type { CurveLayout, Placed } from './curve-layout.ts';
 
 const SAMPLE_PX = 30;
 const DOT_PX = 6;
+/** Nearer to the end than this a text with its unit would stand out of the drawing. */
+const NEAR_END_PX = 24;
 
 /** @param says what the drawing says, for those who do not see it */
 export function curveDrawing(layout: CurveLayout, says: string): TemplateResult {
@@ -13,7 +15,7 @@ export function curveDrawing(layout: CurveLayout, says: string): TemplateResult 
     ${series.map(({ band, order }) => (band === '' ? '' : svg`<path class=${order === 0 ? 'band' : 'band other'} d=${band}></path>`))}
     ${series.map(drawn)}
     <line class="axis" x1=${left} y1=${baseY} x2=${right} y2=${baseY}></line>
-    ${xTicks.map(({ x, text }, i) => svg`<line class="axis" x1=${x} y1=${baseY} x2=${x} y2=${baseY + 5}></line><text x=${x} y=${baseY + 21} text-anchor="middle">${i === xTicks.length - 1 ? `${text} ${units.x}` : text}</text>`)}
+    ${xTicks.map(({ x, text }, i) => svg`<line class="axis" x1=${x} y1=${baseY} x2=${x} y2=${baseY + 5}></line><text x=${x} y=${baseY + 21} text-anchor=${right - x < NEAR_END_PX ? 'end' : 'middle'}>${i === xTicks.length - 1 ? `${text} ${units.x}` : text}</text>`)}
     <text x=${left - 8} y=${topY - 10} text-anchor="end">${units.y}</text>
     ${series.map(labelled)}
   </svg>` as TemplateResult;

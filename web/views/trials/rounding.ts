@@ -67,6 +67,7 @@ function toldTime({ value, low95, high95 }: Ranged): Told {
 /** @param unit as the contract writes it */
 export function told(range: Ranged, unit: string, formats: Formats, signed = false): Told {
   if (unit === 'min') return toldTime(range);
+  if (unit === 'h') return toldTime({ value: 60 * range.value, low95: 60 * range.low95, high95: 60 * range.high95 });
   const shown = shownUnit(unit, range.value);
   const [value, low, high] = [range.value, range.low95, range.high95].map(x => x * shown.by) as [
     number,

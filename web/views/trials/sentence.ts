@@ -87,10 +87,18 @@ export function underText(trial: WireTrial, { formats }: Said): string {
   const under = trial.judgement.result?.under;
   if (under === undefined) return '';
   const parts = [
-    under.meanW === null ? [] : [asText(formats.power(under.meanW))],
+    // With nothing plugged in there is no load to tell of.
+    under.meanW === null || trial.kind === 'ownDraw' ? [] : [asText(formats.power(under.meanW))],
     under.tempC === null ? [] : [asText(formats.temperature(under.tempC))],
   ].flat();
   return parts.length === 0 ? '' : words.at(`at ${parts[0]}`, ...parts.slice(1));
+}
+
+/** From one moment to another, a day that both share said once. */
+export function spanOf(from: number, to: number, { times, nowAt }: Said, always = false): string {
+  const [first, second] = [times.moment(from, nowAt, always), times.moment(to, nowAt, always)];
+  if (first === second) return first;
+  return result.fromToMoment(first, times.date(from) === times.date(to) ? times.time(to) : second);
 }
 
 export const dayOf = (trial: WireTrial, { times, nowAt }: Said): string =>

@@ -58,6 +58,8 @@ export const trialsStyles = css`
   .below { margin-top: 24px; padding-top: 8px; border-top: var(--hair-width) solid var(--hair); max-width: 860px; }
   .files { display: flex; flex-wrap: wrap; gap: 8px 24px; font-size: 17px; }
   .files a, .files button.word { min-height: 28px; }
+  form.row { display: flex; flex-wrap: wrap; align-items: end; gap: 8px 16px; }
+  form.row input { display: block; min-height: 56px; }
   button.quiet { margin-top: 8px; }
   @media (max-width: 979px) {
     .sides { grid-template-columns: minmax(0, 1fr); }

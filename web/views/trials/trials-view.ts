@@ -115,10 +115,10 @@ export class TrialsView extends LitElement {
   }
 
   private results(ended: readonly WireTrial[], said: Said) {
-    const able = ended.filter(isDone);
+    const able = comparable(ended);
     const picked = this.picked.filter(id => able.some(trial => trial.id === id));
     return html`<h2 id="results">${words.RESULTS}</h2>
-      <table class="rows" aria-labelledby="results"><tbody>${ended.map(trial => this.row(trial, able.length > 1, picked, said))}</tbody></table>
+      <table class="rows" aria-labelledby="results"><tbody>${ended.map(trial => this.row(trial, able, picked, said))}</tbody></table>
       ${
         able.length < 2
           ? nothing
@@ -128,15 +128,17 @@ export class TrialsView extends LitElement {
       }`;
   }
 
-  private row(trial: WireTrial, choosing: boolean, picked: readonly string[], said: Said) {
+  private row(trial: WireTrial, able: readonly WireTrial[], picked: readonly string[], said: Said) {
+    const first = able.find(({ id }) => picked.includes(id));
+    const other = first !== undefined && first.kind !== trial.kind;
     const { name } = words.KINDS[trial.kind];
     const figure = isDone(trial) ? headFigure(trial) : null;
     const value = figure === null ? null : told(figure, figure.unit, said.formats);
     const day = dayOf(trial, said);
     const marks = [day, trial.stationName, ...(trial.simulated ? [words.SIMULATED] : [])];
     return html`<tr>${
-      choosing
-        ? html`<td class="pick">${isDone(trial) ? html`<label><input type="checkbox" aria-label=${words.chooseFor(name, day)} .checked=${picked.includes(trial.id)} @change=${(event: Event) => this.pick(trial.id, (event.target as HTMLInputElement).checked)}></label>` : nothing}</td>`
+      able.length > 0
+        ? html`<td class="pick">${able.includes(trial) ? html`<label><input type="checkbox" ?disabled=${other} aria-label=${words.chooseFor(name, day)} .checked=${picked.includes(trial.id)} @change=${(event: Event) => this.pick(trial.id, (event.target as HTMLInputElement).checked)}></label>` : nothing}</td>`
         : nothing
     }<th scope="row"><a href=${trialAddress(trial.id)}>${name}</a><span class="half">${marks.join(' · ')}</span></th>
       <td class="figure">${value === null ? words.PHASES[trial.judgement.phase] : html`<b>${value.text}</b><span class="half">${value.give}</span>`}</td></tr>`;
@@ -169,5 +171,11 @@ export class TrialsView extends LitElement {
       ${missing.length === 0 ? nothing : html`<p class="wrong">${words.MISSING_HERE} ${missing.map(words.quantity).join(', ')}.</p>`}</li>`;
   }
 }
+
+/** Results that have another of their kind to stand beside. */
+const comparable = (ended: readonly WireTrial[]): WireTrial[] =>
+  ended.filter(
+    trial => isDone(trial) && ended.some(other => other !== trial && isDone(other) && other.kind === trial.kind),
+  );
 
 customElements.define('trials-view', TrialsView);

@@ -145,16 +145,23 @@ function curveOf(points: readonly Point[]): Curve | null {
   return fit === null ? null : { fit, points, square };
 }
 
+/** What is lost, of the fitted terms: the linear one holds the watt itself that goes out. */
 const COEFFICIENTS = [
-  ['fixedLossW', 'W', 1],
-  ['linearLoss', 'W/W', 1],
-  ['squareLossPerKW', '1/kW', 1000],
+  ['fixedLossW', 'W', 1, 0],
+  ['linearLoss', 'W/W', 1, 1],
+  ['squareLossPerKW', '1/kW', 1000, 0],
 ] as const;
 
 function coefficientFigures(curve: Curve, against: 'batterySensors' | 'percents') {
   return curve.fit.coefficients.map((value, i) => {
-    const [what, unit, factor] = COEFFICIENTS[i]!;
-    return figureOf(what, value * factor, unit, against, scaled(throughPoints(curve, curve.fit.turns[i]!), factor));
+    const [what, unit, factor, out] = COEFFICIENTS[i]!;
+    return figureOf(
+      what,
+      (value - out) * factor,
+      unit,
+      against,
+      scaled(throughPoints(curve, curve.fit.turns[i]!), factor),
+    );
   });
 }
 

@@ -134,8 +134,10 @@ function spoilersOf(asked: Asked, from: number, to: number, loads: readonly Load
     ...unsteady,
     ...inputSeen(s, from, to, wh, 0.003),
     ...temperatureSeen(s, from, to, options),
-    // Loads are judged one by one: a gap costs the load it falls into, not the trial.
-    ...gapsSeen(s.at, from, to, asked.gapLimitMs, HOUR_MS),
+    // Loads are judged one by one, of what was read: a gap costs time, and no range is wider for it.
+    ...gapsSeen(s.at, from, to, asked.gapLimitMs, HOUR_MS).map(gap =>
+      gap.consequence === 'widens' ? { ...gap, consequence: 'noted' as const } : gap,
+    ),
     ...trailing,
   ].sort((a, b) => a.at - b.at);
 }
