@@ -9,6 +9,7 @@ export * from './outlast.ts';
 export * from './own-adapters.ts';
 export * from './plan.ts';
 export * from './record.ts';
+export * from './recording.ts';
 export * from './scan.ts';
 export * from './scope.ts';
 export * from './settings.ts';

@@ -188,6 +188,12 @@ export interface KeptReading extends Reading {
 }
 
 /** What readings tell of, apart from their values: the columns of a file of them. */
+/** Rows of a file of readings: single readings, and minutes of which none are left. */
+export interface RowCount {
+  readings: number;
+  minutes: number;
+}
+
 export interface Told {
   quantities: readonly QuantityKey[];
   /** Each way their words go together. */

@@ -208,6 +208,8 @@ export interface ReadingDoor {
   ledger(station: string, zone: string, fromDate: string, toDate: string): TaggedAnswer;
   /** The same days as CSV, with what the owner noted of them. */
   daysCsv(station: string, zone: string, fromDate: string, toDate: string): AsyncIterator<Uint8Array>;
+  /** JSON of a RecordingSize, for such a file. */
+  recordingSize(station: string, fromMs: number, toMs: number, zone: string): AsyncIterator<Uint8Array>;
   /** The readings of a station as a file; instants epoch ms, times written in the zone. */
   recording(
     station: string,

@@ -53,6 +53,7 @@ export abstract class AnsweringRecord implements RecordQueries {
   trial = (id: string) => this.#ask(q => q.trial(id));
   liveTrials = () => this.#ask(q => q.liveTrials());
   learned = (station: string) => this.#ask(q => q.learned(station));
+  rowCount = (station: string, fromMs: number, toMs: number) => this.#ask(q => q.rowCount(station, fromMs, toMs));
   pastMark = (station: string, before: PastBefore) => this.#ask(q => q.pastMark(station, before));
 
   *told(station: string, fromMs: number, toMs: number) {

@@ -1,5 +1,5 @@
 /** What opening a record takes and gives. */
-import type { RecordQueries, RecordWriter, Told } from '#messages';
+import type { RecordQueries, RecordWriter, RowCount, Told } from '#messages';
 import type { OlderBatch } from './insert-older.ts';
 import type { BrokenDay } from './keep/day-seals.ts';
 import type { PastBefore } from './query/past.ts';
@@ -25,6 +25,8 @@ export interface OpenedRecord extends RecordQueries, RecordWriter {
   instants(station: string, fromMs: number, toMs: number): Iterable<Float64Array>;
   /** What the readings of [fromMs, toMs) tell of, in pieces: the columns of a file of them. */
   told(station: string, fromMs: number, toMs: number): Iterable<Told>;
+  /** How many rows a file of the readings of [fromMs, toMs) has, but for a part of an hour. */
+  rowCount(station: string, fromMs: number, toMs: number): RowCount;
   /** Changes with what was recorded or told before an instant; null where that is not over. */
   pastMark(station: string, before: PastBefore): string | null;
   /**

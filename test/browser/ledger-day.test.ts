@@ -38,9 +38,17 @@ describePage('a day of the Ledger', stage => {
     await expect
       .poll(async () => plain(await drawing.getAttribute('aria-valuetext')))
       .toBe('14:00: not recorded, lent (to Ida)');
-    expect(await page.getByRole('link', { name: /samples as CSV/ }).getAttribute('href')).toBe(
-      '/api/stations/shed/recording.csv?from=2026-11-05T23%3A00%3A00.000Z&to=2026-11-06T23%3A00%3A00.000Z',
-    );
+    await page.getByText('Save the readings of this day').focus();
+    await page.keyboard.press('Enter');
+    const told = page.locator('save-readings').getByRole('status');
+    await expect.poll(async () => plain(await told.textContent())).toBe('86 312 readings, some 6.9 MB as CSV.');
+    for (const [name, ending] of [
+      ['Readings as CSV', 'csv'],
+      ['Readings as Parquet', 'parquet'],
+    ] as const)
+      expect(await page.getByRole('link', { name }).getAttribute('href')).toBe(
+        `/api/stations/shed/recording.${ending}?from=2026-11-05T23%3A00%3A00.000Z&to=2026-11-06T23%3A00%3A00.000Z`,
+      );
     expect(await axeViolations(page)).toEqual([]);
     await page.getByRole('link', { name: /5 November/ }).click();
     await headline(page, 'Nothing is recorded of Thursday 5 November.');

@@ -71,7 +71,13 @@ describePage('the Ledger', stage => {
     expect(await beside.getAttribute('href')).toBe('/ledger/beside?one=shed&oneFrom=2026-06-01&oneTo=2026-09-11');
     const download = page.waitForEvent('download');
     await page.getByRole('link', { name: 'Save the days as CSV' }).click();
-    expect((await download).url()).toContain('/api/stations/shed/days.csv');
+    expect((await download).url()).toMatch(/\/api\/stations\/shed\/days\.csv\?from=2026-06-01&to=2026-09-12$/);
+    await page.getByText('Save the readings of these days').click();
+    await page.getByText('86 312 readings').waitFor();
+    expect(await page.getByRole('link', { name: 'Readings as Parquet' }).getAttribute('href')).toMatch(
+      /recording\.parquet\?from=2026-05-31T2\d%3A00%3A00\.000Z&to=2026-09-12T2\d%3A00%3A00\.000Z$/,
+    );
+    expect(await axeViolations(page)).toEqual([]);
   });
 
   it('shows day by hour as ink: bare where nothing was recorded, in each light and on paper by its own', async () => {

@@ -53,6 +53,15 @@ describe('the readings as a file over HTTP', () => {
     expect((await stage.get(`${PATH}?from=2026-06-02T00:00:00Z&to=2026-06-01T00:00:00Z`)).status).toBe(400);
   });
 
+  it('have their number and size told before, for the same stretch', async () => {
+    stage = await stageServer();
+    const answer = await stage.get('/api/stations/shed/recording?from=2026-06-01T00:00:00Z');
+    expect(JSON.parse(answer.body)).toEqual({ readings: 1, minutes: 0, csvBytes: 40 });
+    const last = Date.parse('9999-12-31T00:00:00Z');
+    expect(stage.told).toEqual([['recordingSize', 'shed', Date.UTC(2026, 5, 1), last, 'Europe/Lisbon']]);
+    expect((await stage.get('/api/stations/attic/recording')).status).toBe(404);
+  });
+
   it('are not made for one who asks for the head alone', async () => {
     let made = 0;
     const { givenUp } = await staged(async function* () {

@@ -285,6 +285,7 @@ function api(data: FakeData, method: string, url: URL, body: unknown): Reply {
   if (what === 'outlast') return ok(data.outlast(id, url.searchParams));
   if (what === 'plan') return ok(data.plan(id));
   if (what === 'outages') return ok({ outages: data.outages });
+  if (what === 'recording') return ok({ readings: 86_312, minutes: 0, csvBytes: 6_934_000 });
   if (what === 'days.csv') return { status: 200, value: 'date,solarWh\r\n', type: 'text/csv' };
   return failed(404, { code: 'REQUEST_INVALID', message: 'No such path.', fix: 'None.' });
 }

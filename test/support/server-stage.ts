@@ -404,6 +404,10 @@ function depsOf(
         told.push(['daysCsv', station, zone, from, to]);
         yield Buffer.from(`date,solarWh\r\n${station},${from},${to}\r\n`);
       },
+      async *recordingSize(...asked) {
+        told.push(['recordingSize', ...asked]);
+        yield Buffer.from(JSON.stringify({ readings: 1, minutes: 0, csvBytes: 40 }));
+      },
       async *recording(...asked) {
         told.push(['recording', ...asked]);
         yield Buffer.from('time,inputPowerW\r\n');

@@ -94,7 +94,7 @@ describe('two stations beside each other', () => {
       ['from the sun', '1 700 Wh', '600 Wh', '+183.3 %'],
       ['final yield, kWh/kW', '4.25', '6.00', '−29.2 %'],
       ['final yield a day, kWh/kW', '2.13', '3.00', '−29.2 %'],
-      ['performance ratio', '0.53', '0.19', '+183.3 %'],
+      ['performance ratio', '53 %', '19 %', '+183.3 %'],
       ['recorded of all its days', '100 %', '65 %', ''],
     ]);
     expect(besideRows(besideOf(sides(), [shed, barn]), formats, String).at(-1)![0]).toBe('worth');

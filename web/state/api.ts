@@ -77,7 +77,8 @@ export function agentApi(fetch: Fetch) {
       ),
     outages: (station: string, fromMs: number, toMs: number) =>
       ask(OutagesAnswer, `${of(station)}/outages?from=${iso(fromMs)}&to=${iso(toMs)}`),
-    daysCsvAddress: (station: string) => `${of(station)}/days.csv`,
+    /** @param from,to civil dates, both included */
+    daysCsvAddress: (station: string, from: string, to: string) => `${of(station)}/days.csv?from=${from}&to=${to}`,
     typeValues: (station: string, values: TypedValues) =>
       ask(v.unknown(), `${of(station)}/typed`, change('POST', values)),
     /** Tries a link at once; takes up a station that was let go. */

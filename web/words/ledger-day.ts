@@ -79,7 +79,7 @@ export const CAUSES = {
   notOutWh: 'panels not set out',
   notRecordedWh: 'not recorded',
   aheadWh: 'still ahead',
-  otherWh: 'nothing explains it',
+  otherWh: 'other',
 } as const;
 export const OTHER_MORE = 'more than the model gives';
 
@@ -102,5 +102,4 @@ export const MARKS = 'Marks';
 export const markTold = (watts: string, spot: string | null, note: string): string =>
   [watts, spot ?? '', note].filter(text => text !== '').join(', ');
 
-export const CSV = 'Save the day’s samples as CSV';
 export const FACTS = 'What was true from when';

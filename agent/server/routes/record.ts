@@ -1,5 +1,5 @@
 /** What the record tells: series, days, outages, the ledger and the readings as files. */
-import { DaysAnswer, LedgerAnswer, OutagesAnswer, type RecordQueries, SeriesAnswer } from '#messages';
+import { DaysAnswer, LedgerAnswer, OutagesAnswer, RecordingSize, type RecordQueries, SeriesAnswer } from '#messages';
 import type { ReadingDoor, ServerClock } from '../deps.ts';
 import { encodeDay, encodeOutages, encodeSeries } from '../encode.ts';
 import { checkDates, checkSpan, dateFrom, instantFrom, MAX_POINTS, pointsFrom, quantitiesFrom } from '../query.ts';
@@ -30,6 +30,7 @@ export function recordRoutes(
     outagesRoute(queries, stations),
     ledgerRoute(stations, reading),
     daysCsvRoute(stations, reading),
+    recordingSizeRoute(stations, reading),
     recordingRoute(stations, reading, 'csv', CSV_TYPE),
     recordingRoute(stations, reading, 'parquet', PARQUET_TYPE),
   ];
@@ -140,19 +141,42 @@ function daysCsvRoute(stations: StationList, reading: ReadingDoor): Route {
   };
 }
 
+const BOUNDS = { from: INSTANT_TEXT, to: `${INSTANT_TEXT}; without this one` };
+
+function recordingSizeRoute(stations: StationList, reading: ReadingDoor): Route {
+  return {
+    method: 'GET',
+    path: '/api/stations/{station}/recording',
+    summary: 'How many readings a file of them holds, and roughly how large it is',
+    query: BOUNDS,
+    takes: null,
+    gives: RecordingSize,
+    answer({ station, query }) {
+      const { zone } = stations.require(station);
+      const { fromMs, toMs } = boundsFrom(query);
+      return { type: JSON_TYPE, body: reading.recordingSize(station, fromMs, toMs, zone) };
+    },
+  };
+}
+
+function boundsFrom(query: URLSearchParams): { fromMs: number; toMs: number } {
+  const fromMs = instantFrom(query, 'from', FIRST_MS);
+  const toMs = instantFrom(query, 'to', LAST_MS);
+  checkSpan(fromMs, toMs);
+  return { fromMs, toMs };
+}
+
 function recordingRoute(stations: StationList, reading: ReadingDoor, format: 'csv' | 'parquet', type: string): Route {
   return {
     method: 'GET',
     path: `/api/stations/{station}/recording.${format}`,
     summary: 'The readings themselves as a file, as far as they are saved; a broken transfer is an incomplete one',
-    query: { from: INSTANT_TEXT, to: `${INSTANT_TEXT}; without this one` },
+    query: BOUNDS,
     takes: null,
     gives: type,
     answer({ station, query }) {
       const { zone } = stations.require(station);
-      const fromMs = instantFrom(query, 'from', FIRST_MS);
-      const toMs = instantFrom(query, 'to', LAST_MS);
-      checkSpan(fromMs, toMs);
+      const { fromMs, toMs } = boundsFrom(query);
       return {
         type,
         body: reading.recording(station, format, fromMs, toMs, zone),

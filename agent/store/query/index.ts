@@ -13,6 +13,7 @@ import { prepareNotes } from './notes.ts';
 import { prepareOnlyMinutes } from './only-minutes.ts';
 import { type PastMark, preparePastMark } from './past.ts';
 import { prepareReadings } from './readings.ts';
+import { prepareRowCount } from './row-count.ts';
 import { prepareGather, prepareSeries } from './series.ts';
 import { prepareTold } from './told.ts';
 import { prepareTrials } from './trials.ts';
@@ -21,6 +22,7 @@ export type Queries = Omit<RecordQueries, 'savedState'> &
   Pick<LedgerQueries, 'lastAt' | 'holds'> & {
     instants: ReturnType<typeof prepareInstants>;
     told: ReturnType<typeof prepareTold>;
+    rowCount: ReturnType<typeof prepareRowCount>;
     pastMark: PastMark;
   };
 
@@ -43,6 +45,7 @@ export function prepareQueries(db: Connection): Queries {
     limits: prepareLimits(db, shelf),
     instants: prepareInstants(db, shelf, onlyMinutes),
     told: prepareTold(db, shelf, onlyMinutes),
+    rowCount: prepareRowCount(db, onlyMinutes),
     pastMark: preparePastMark(db),
   };
 }

@@ -172,7 +172,7 @@ export class LedgerBesideView extends LitElement {
 
   private table(beside: Beside, [one, other]: [string, string], formats: Formats) {
     const [a, b] = this.loaded!.answers;
-    const money = a.money?.currency === b.money?.currency ? moneyOf(a, this.app.locale) : null;
+    const money = a.money?.currency === b.money?.currency ? moneyOf(a, formats) : null;
     return html`<h2>${words.TABLE}</h2><div class="across" tabindex="0" role="region" aria-label=${words.TABLE}><table>
       <caption class="unseen">${words.TABLE}</caption>
       <thead><tr><th scope="col"><span class="unseen">${words.TABLE}</span></th><th scope="col">${one}</th><th scope="col">${other}</th><th scope="col">${words.DIFFERENCE}</th></tr></thead>

@@ -70,7 +70,7 @@ export function besideRows(beside: Beside, formats: Formats, money: ((amount: nu
     ...row(
       words.ROWS.ratio,
       sum => sum.ratio,
-      value => formats.number(value, 2),
+      value => asText(formats.percent(100 * value)),
     ),
     ...row(words.ROWS.coverage, sum => sum.coveragePct, percent).map(
       ([n, one, other]): BesideRow => [n, one, other, ''],

@@ -21,9 +21,6 @@ export const dayApi = (api: AgentApi, station: string) => {
     span: (what: SpanChange) => api.ask(DoneAnswer, at('spans'), change('POST', what)),
     facts: () => api.ask(FactsAnswer, at('facts')),
     moveFact: (what: FactChange) => api.ask(FactChanged, at('facts'), change('POST', what)),
-    /** Instants ISO 8601. */
-    samplesAddress: (from: string, to: string) =>
-      at(`recording.csv?from=${encodeURIComponent(from)}&to=${encodeURIComponent(to)}`),
   };
 };
 

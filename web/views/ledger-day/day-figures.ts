@@ -2,6 +2,7 @@
 import type { LedgerAnswer, LedgerDay, LedgerDayAnswer } from '#messages';
 import { asText, type Formats, GAP, MINUS, spanText } from '../../format.ts';
 import * as words from '../../words/ledger-day.ts';
+import { money } from '../ledger/money.ts';
 
 export interface FigureRow {
   name: string;
@@ -12,12 +13,12 @@ export interface FigureRow {
 
 const MINUTE_MS = 60_000;
 
-/** @param money writes an amount of the tariff's currency; null without one */
+/** @param amount writes one of the tariff's currency; null without one */
 export function dayFigures(
   answer: LedgerDayAnswer,
   told: LedgerDay | null,
   formats: Formats,
-  money: ((amount: number) => string) | null,
+  amount: ((value: number) => string) | null,
 ): FigureRow[] {
   const { day } = answer;
   if (day === null) return [];
@@ -33,7 +34,7 @@ export function dayFigures(
     ...(low === null || high === null ? [] : [row(names.level, words.levelRange(percent(low), percent(high)))]),
     row(names.recorded, percent(Math.floor(day.coveragePct)), spanText(day.coveredMs)),
     ...(told === null ? [] : yieldRows(told, formats)),
-    ...(told === null || told.worth === null || money === null ? [] : [row(names.worth, money(told.worth))]),
+    ...(told === null || told.worth === null || amount === null ? [] : [row(names.worth, amount(told.worth))]),
   ];
 }
 
@@ -56,7 +57,7 @@ function yieldRows(told: LedgerDay, formats: Formats): FigureRow[] {
             told.referenceFrom === null ? '' : from[told.referenceFrom],
           ),
         ]),
-    ...(told.performanceRatio === null ? [] : [row(names.ratio, formats.number(told.performanceRatio, 2))]),
+    ...(told.performanceRatio === null ? [] : [row(names.ratio, asText(formats.percent(100 * told.performanceRatio)))]),
     ...minutes(names.full, told.fullMin),
     ...minutes(names.limit, told.portLimitMin),
   ];
@@ -81,9 +82,7 @@ export function wentRows(told: LedgerDay | null, formats: Formats): FigureRow[] 
 }
 
 /** How an answer writes amounts; null where it has no tariff. */
-export function moneyOf(answer: LedgerAnswer | null, locale: string | undefined): ((amount: number) => string) | null {
+export function moneyOf(answer: LedgerAnswer | null, formats: Formats): ((amount: number) => string) | null {
   const currency = answer?.money?.currency;
-  if (currency === undefined) return null;
-  const format = new Intl.NumberFormat(locale, { style: 'currency', currency });
-  return amount => format.format(amount).replace('-', MINUS);
+  return currency === undefined ? null : amount => money(amount, currency, formats);
 }

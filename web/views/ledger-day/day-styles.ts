@@ -16,7 +16,8 @@ export const dayStyles = css`
   ul { margin: 0; padding: 0; list-style: none; }
   li { padding: 7px 0; border-bottom: var(--hair-width) solid var(--hair); overflow-wrap: anywhere; }
   .small { color: var(--soft); font-size: 16px; }
-  .csv { display: inline-block; padding: 10px 0; }
+  .saving { margin: 16px 0; }
+  .saving summary { min-height: 24px; }
   @media (max-width: 719px) {
     .others { gap: 4px 18px; font-size: 16px; }
     .chart-room { height: 360px; }

@@ -12,7 +12,9 @@ import { agentNow } from '../../state/live.ts';
 import { shared } from '../../styles/shared.ts';
 import { COUNTER } from '../../words/ledger-counted.ts';
 import * as words from '../../words/ledger-day.ts';
+import { SAVE_DAY } from '../../words/ledger-saving.ts';
 import { countedLines } from '../ledger/counted.ts';
+import { savingPart } from '../ledger/saving-part.ts';
 import { dayApi, refusedText } from './day-api.ts';
 import { QUANTITIES } from './day-columns.ts';
 import { type DayDrawing, dayDrawable } from './day-drawing.ts';
@@ -178,9 +180,8 @@ export class LedgerDayView extends LitElement {
   private body({ answer }: Loaded, drawing: DayDrawing, formats: Formats, times: Times) {
     const { ledger } = this;
     const told = ledger?.days.find(day => day.date === answer.date) ?? null;
-    const figures = dayFigures(answer, told, formats, moneyOf(ledger ?? null, this.app.locale));
+    const figures = dayFigures(answer, told, formats, moneyOf(ledger ?? null, formats));
     const went = wentRows(told, formats);
-    const api = dayApi(this.app.api, answer.station);
     const live = selectedStation(this.app);
     return html`${this.chart(drawing)}
       <div class="two">
@@ -195,7 +196,7 @@ export class LedgerDayView extends LitElement {
       <day-notes .app=${this.app} .station=${answer.station} .date=${answer.date} .notes=${answer.notes} .times=${times} @changed=${this.again}></day-notes>
       <told-spans .app=${this.app} .station=${answer.station} .date=${answer.date} .spans=${answer.spans.filter(isTelling)} .lasting=${answer.lasting}
         .linked=${live?.station.transport !== 'typed'} .times=${times} @changed=${this.again}></told-spans>
-      ${answer.day === null ? nothing : html`<p><a class="csv" href=${api.samplesAddress(answer.startAt, answer.endAt)} download>${words.CSV}</a></p>`}
+      ${answer.day === null ? nothing : savingPart(SAVE_DAY, { app: this.app, station: answer.station, fromAt: answer.startAt, toAt: answer.endAt })}
       <dated-facts .app=${this.app} .station=${answer.station} @changed=${this.again}></dated-facts>`;
   }
 

@@ -1,6 +1,7 @@
 /** Ledger: what have I gathered, and what could it have been? A sentence, one drawing, the account, months, every day. */
 
 import { html, LitElement, nothing } from 'lit';
+import { shiftDate, startOfDate } from '#energy/civil-day';
 import { earlierOf, firstPeriod, type Period, type PeriodKind, periodOf } from '#energy/ledger/periods';
 import type { LedgerAnswer, WireDay } from '#messages';
 import type { MonthWanted } from '../../charts/ledger-chart.ts';
@@ -15,6 +16,7 @@ import { agentNow, type StationLive } from '../../state/live.ts';
 import { type Choices, keptChoices } from '../../state/storage.ts';
 import { shared } from '../../styles/shared.ts';
 import * as words from '../../words/ledger.ts';
+import { SAVE_STRETCH } from '../../words/ledger-saving.ts';
 import { type Account, restPart, why, whyYields, worthPart } from './account.ts';
 import { besideAddress, dayAddress } from './addresses.ts';
 import { countedPart } from './counted.ts';
@@ -23,6 +25,7 @@ import { type LedgerFigures, type ListedDay, ledgerFigures, listDays, withToday 
 import { happenedList } from './happened-list.ts';
 import { ledgerViewStyles } from './ledger-styles.ts';
 import { periodChoice } from './period-choice.ts';
+import { savingPart } from './saving-part.ts';
 import { ledgerSentence } from './sentence.ts';
 import { dayTable, sumTable } from './tables.ts';
 import '../../charts/ledger-chart.ts';
@@ -178,7 +181,7 @@ export class LedgerView extends LitElement {
           ? nothing
           : html`<ledger-chart .shown=${shown} .light=${this.app.light.value}
               @month-wanted=${(event: MonthWanted) => this.choose(periodOf('month', event.detail))}></ledger-chart>
-              ${this.accounts(account)}${this.numbers(account, live.station.id)}`
+              ${this.accounts(account)}${this.numbers(account, live.station)}`
       }`;
   }
 
@@ -211,7 +214,7 @@ export class LedgerView extends LitElement {
     return html`<section><h2>${words.EXTREMES}</h2><p>${words.bestDay}${day(best)} ${words.worstDay}${day(worst)}</p></section>`;
   }
 
-  private numbers(account: Account, station: string) {
+  private numbers(account: Account, { id: station, zone }: StationLive['station']) {
     const { figures, formats, times } = account;
     return html`<div class="below"><h2>${words.SUMS}</h2>
         <div class="across" tabindex="0" role="region" aria-label=${words.SUMS}>${sumTable(figures, formats, times)}</div>
@@ -219,13 +222,23 @@ export class LedgerView extends LitElement {
         <details class="every" @toggle=${(event: Event) => {
           this.listed = (event.target as HTMLDetailsElement).open;
         }}><summary>${words.DAYS}</summary>${this.listed ? this.everyDay(figures, formats, times) : nothing}</details>
+        ${savingPart(SAVE_STRETCH, { app: this.app, station, ...boundsOf(figures, zone) })}
         <div class="ways"><a href=${besideAddress(station, figures.days)}>${words.BESIDE}</a>
-          <a href=${this.app.api.daysCsvAddress(station)} download>${words.CSV}</a></div></div>`;
+          <a href=${this.app.api.daysCsvAddress(station, ...datesOf(figures))} download>${words.CSV}</a></div></div>`;
   }
 
   private everyDay(figures: LedgerFigures, formats: Formats, times: Times) {
     return html`<div class="across" tabindex="0" role="region" aria-label=${words.DAYS}>${dayTable(figures, formats, times)}</div>`;
   }
+}
+
+const datesOf = ({ days }: LedgerFigures): [from: string, to: string] => [days[0]!.date, days.at(-1)!.date];
+
+/** The instants where the days begin and end. */
+function boundsOf(figures: LedgerFigures, zone: string): { fromAt: string; toAt: string } {
+  const [from, to] = datesOf(figures);
+  const startOf = (date: string) => new Date(startOfDate(date, zone)).toISOString();
+  return { fromAt: startOf(from), toAt: startOf(shiftDate(to, 1)) };
 }
 
 const energyOf = ({ day }: ListedDay, formats: Formats): string => {

@@ -65,6 +65,7 @@ export function readingDoor(parts: DoorParts, kept: KeptLedger): ReadingDoor {
     series: request => ask({ what: 'series', request }),
     ledger: (station, zone, from, to) => kept.ledger({ station, zone, from, to }),
     daysCsv: (station, zone, from, to) => ask({ what: 'daysCsv', station, zone, from, to }),
+    recordingSize: (station, fromMs, toMs, zone) => ask({ what: 'recordingSize', station, fromMs, toMs, zone }),
     recording: (station, format, fromMs, toMs, zone) =>
       ask({ what: 'recording', format, station, fromMs, toMs, zone, version }),
   };

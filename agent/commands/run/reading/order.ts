@@ -28,12 +28,24 @@ export interface LedgerDaysAsked extends Pick<LedgerAsked, 'station' | 'zone' | 
   readonly what: 'ledger';
 }
 
+/** The answer is JSON of a `RecordingSize`. */
+export interface RecordingSizeAsked extends Pick<RecordingWanted, 'station' | 'fromMs' | 'toMs' | 'zone'> {
+  readonly what: 'recordingSize';
+}
+
 /** The answer is CSV of the same days. */
 export interface DaysCsvAsked extends Omit<LedgerDaysAsked, 'what'> {
   readonly what: 'daysCsv';
 }
 
-export type Asked = DaysCsvAsked | RecordingAsked | SeriesAsked | LedgerDaysAsked | PlanPastAsked | TrialsAsked;
+export type Asked =
+  | DaysCsvAsked
+  | RecordingAsked
+  | RecordingSizeAsked
+  | SeriesAsked
+  | LedgerDaysAsked
+  | PlanPastAsked
+  | TrialsAsked;
 
 export interface ReadOrder {
   /** Folder of the record. */

@@ -8,6 +8,7 @@ import { ledgerAnswer } from '../../ledger-answer.ts';
 import { notedLedger } from '../../noted-ledger.ts';
 import { planPastPieces } from '../../plan-past.ts';
 import { recordingPieces } from '../../recording-pieces.ts';
+import { recordingSize } from '../../recording-size.ts';
 import { trialsPieces } from '../../trials/pieces.ts';
 import type { ReadOrder } from './order.ts';
 
@@ -23,6 +24,8 @@ export function piecesOf(
   switch (asked.what) {
     case 'recording':
       return recordingPieces(record, asked, demo)[Symbol.asyncIterator]();
+    case 'recordingSize':
+      return inOne(recordingSize(record, asked));
     case 'series':
       return inOne(encodeSeries(asked.request.station, record.series(asked.request)));
     case 'ledger':
