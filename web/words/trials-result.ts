@@ -182,6 +182,7 @@ export const ID = 'To cite it';
 export const versionTold = (version: string): string => `wattkeep ${version}`;
 export const CONDITION_NAMES = {
   meanW: 'mean load',
+  meanInW: 'mean input',
   tempC: 'battery',
   charge: 'state of charge',
   load: 'the load',

@@ -1,8 +1,9 @@
 /** Where the range of each figure comes from: its terms with shape, standard uncertainty and share of the variance. */
+import { budgetTogether } from '#energy/estimates/trials/figure';
 import type { WireFigure, WireTrial } from '#messages';
 import { text } from './escape.ts';
 import { figureName, trueFigure } from './lead.ts';
-import { unit } from './numbers.ts';
+import { shownUnit, unit } from './numbers.ts';
 import * as words from './words.ts';
 
 /** Beyond it a range is that of a normal distribution. */
@@ -15,7 +16,7 @@ export const budgets = (trial: WireTrial): string =>
     .map(figure => trueFigure(trial, figure))
     .filter(({ budget }) => budget.length > 0)
     .map(
-      f => `<div class="table"><table><caption>${text(caption(f))}</caption><thead><tr><th>Comes from</th><th>Kind</th>
+      f => `<div class="table budget"><table><caption>${text(caption(f))}</caption><thead><tr><th>Comes from</th><th>Kind</th>
         <th>Shape</th><th class="n">Standard uncertainty</th><th class="n">Share</th></tr></thead>
         <tbody>${rows(f)}</tbody></table></div>`,
     )
@@ -23,16 +24,19 @@ export const budgets = (trial: WireTrial): string =>
 
 function caption(f: WireFigure): string {
   const freedom = f.effectiveFreedom;
+  const { by, unit: shown } = shownUnit(f.unit);
   return [
-    `${figureName(f)}: standard uncertainty ${f.standardUncertainty.toPrecision(2)} ${f.unit}`,
+    `${figureName(f)}: standard uncertainty ${(f.standardUncertainty * by).toPrecision(2)} ${shown}`,
     `coverage factor ${f.coverageFactor.toFixed(2)}`,
     ...(freedom === null || freedom > MUCH_FREEDOM ? [] : [`effective degrees of freedom ${Math.round(freedom)}`]),
   ].join(', ');
 }
 
-function rows({ budget, unit: of }: WireFigure): string {
+function rows({ budget: lines, unit: of }: WireFigure): string {
+  const budget = budgetTogether(lines);
+  const { by, unit: shown } = shownUnit(of);
   const row = (cells: readonly string[], u: number, share: string) =>
-    `<tr>${cells.map(cell => `<td>${cell}</td>`).join('')}<td class="n">${u.toPrecision(2)}${unit(of)}</td>
+    `<tr>${cells.map(cell => `<td>${cell}</td>`).join('')}<td class="n">${(u * by).toPrecision(2)}${unit(shown)}</td>
       <td class="n">${share}</td></tr>`;
   const rest = budget.filter(({ share }) => share < LEAST_SHARE);
   const small = Math.hypot(...rest.map(line => line.standardUncertainty));

@@ -8,6 +8,8 @@ export interface Drawn {
   readonly curve: WireTrialCurve;
   /** Whose it is; '' where there is only one. */
   readonly name: string;
+  /** Which of the results, from 0: tells the pattern of its line and dots. */
+  readonly order: number;
 }
 
 const [WIDTH, HEIGHT] = [800, 320];
@@ -69,26 +71,26 @@ export function curveSvg(drawn: readonly Drawn[]): string {
         `<text x="${X(x).toFixed(1)}" y="${HEIGHT - BOTTOM + 20}" text-anchor="middle">${number(x, placesOf(across))}</text>`,
     ),
   ];
-  const parts = drawn.map(({ curve, name }, i) => {
+  const parts = drawn.map(({ curve, name, order }, i) => {
     const points = thinned(curve.points);
     const band = [...points.map(p => at(p.x, p.high95)), ...points.toReversed().map(p => at(p.x, p.low95))];
     const line =
       curve.as === 'line'
         ? `<polygon points="${band.join(' ')}" fill="#1f5fa8" opacity="0.14"/>` +
           `<polyline points="${points.map(p => at(p.x, p.y)).join(' ')}" fill="none" stroke="#1f5fa8" stroke-width="2"
-            stroke-dasharray="${LINES[i % LINES.length]}"/>`
+            stroke-dasharray="${LINES[order % LINES.length]}"/>`
         : points
             .map(
               p =>
                 `<path d="M${X(p.x).toFixed(1)},${Y(p.low95).toFixed(1)}V${Y(p.high95).toFixed(1)}" stroke="#15181c"/>` +
-                `<circle cx="${X(p.x).toFixed(1)}" cy="${Y(p.y).toFixed(1)}" r="4" stroke="#1f5fa8" fill="${FILLED[i % FILLED.length]}"/>`,
+                `<circle cx="${X(p.x).toFixed(1)}" cy="${Y(p.y).toFixed(1)}" r="4" stroke="#1f5fa8" fill="${FILLED[order % FILLED.length]}"/>`,
             )
             .join('');
     const [x, y] = [LEFT + 16 + 240 * (i % 3), TOP - 8];
     const label =
       name === ''
         ? ''
-        : `<path d="M${x},${y - 5}h28" stroke="#1f5fa8" stroke-width="2" stroke-dasharray="${LINES[i % LINES.length]}"/>` +
+        : `<path d="M${x},${y - 5}h28" stroke="#1f5fa8" stroke-width="2" stroke-dasharray="${LINES[order % LINES.length]}"/>` +
           `<text x="${x + 34}" y="${y}" font-size="12">${text(name)}</text>`;
     return line + label;
   });

@@ -10,12 +10,15 @@ const axisOf = (of: WireTrialCurve['of']): Axis => (of === 'clearSkyByHour' ? 'w
 
 function axesOf(trials: readonly WireTrial[]): Map<Axis, Drawn[]> {
   const drawn = new Map<Axis, Drawn[]>();
-  for (const trial of trials)
+  trials.forEach((trial, i) => {
     for (const curve of trial.judgement.result?.curves ?? []) {
       const axis = axisOf(curve.of);
       const name = trials.length > 1 ? trial.id : curve.of === axis ? '' : words.CURVE_NAMES[curve.of].name;
-      drawn.set(axis, [...(drawn.get(axis) ?? []), { curve, name }]);
+      // What is expected is drawn like another result, beside what was measured.
+      const order = curve.of === axis ? i : i + 1;
+      drawn.set(axis, [...(drawn.get(axis) ?? []), { curve, name, order }]);
     }
+  });
   return drawn;
 }
 

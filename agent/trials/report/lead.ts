@@ -20,8 +20,14 @@ const LEADS = [
   'bOfAPct',
 ] as const;
 
-const leadOf = ({ judgement }: WireTrial): WireFigure | undefined =>
-  LEADS.map(what => judgement.result?.figures.find(f => f.what === what)).find(f => f !== undefined);
+/** Of several loads the largest, as the page leads with. */
+function leadOf({ judgement }: WireTrial): WireFigure | undefined {
+  for (const what of LEADS) {
+    const found = judgement.result?.figures.filter(f => f.what === what) ?? [];
+    if (found.length > 0) return found.reduce((a, b) => ((b.atW ?? 0) > (a.atW ?? 0) ? b : a));
+  }
+  return undefined;
+}
 const ownLimit = ({ options }: WireTrial): number => options.ownWattsLimitPct ?? PRESUMED.ownWattsLimitPct;
 
 /** As it is told everywhere in a report: with how far own watts may be off in its range. */
@@ -38,7 +44,8 @@ export function sentence(trial: WireTrial): string {
   if (lead === undefined) return `${stationName}: ${kind}, nothing measured yet.`;
   const soFar =
     judgement.phase === 'running' ? ' so far' : judgement.phase === 'interrupted' ? ' until it was interrupted' : '';
-  const name = words.LEAD_NAMES[lead.what] ?? figureName(lead).toLowerCase();
+  const own = figureName(lead);
+  const name = words.LEAD_NAMES[lead.what] ?? own.charAt(0).toLowerCase() + own.slice(1);
   return `${stationName}: ${name} ${toldWith(trueFigure(trial, lead), lead.unit)}${soFar}.`;
 }
 
@@ -48,5 +55,5 @@ export function sureOf(trial: WireTrial): string {
   if (lead === undefined) return '';
   return isByOwnWatts(lead)
     ? words.byOwnWatts(ownLimit(trial), toldWith(lead, lead.unit))
-    : `Against ${words.AGAINST[lead.against]}.`;
+    : words.restsOn(words.AGAINST[lead.against]);
 }

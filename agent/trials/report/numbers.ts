@@ -6,6 +6,7 @@ import { TO_THE_MINUTE } from './words.ts';
 export const unit = (of: string): string => ` <u>${text(of)}</u>`;
 
 const THIN = '\u202f';
+const GAP = '\u00a0';
 
 /** Places after the point so that the half width has two digits that count; at most three. */
 export function placesFor(half: number, value: number): number {
@@ -25,14 +26,20 @@ export function number(value: number, places: number): string {
 function time(minutes: number): string {
   const whole = Math.round(minutes);
   const [hours, rest] = [Math.floor(whole / 60), whole % 60];
-  return whole < 90 ? `${whole} min` : `${hours} h${rest === 0 ? '' : ` ${rest} min`}`;
+  return whole < 90 ? `${whole}${GAP}min` : `${hours}${GAP}h${rest === 0 ? '' : `${GAP}${rest}${GAP}min`}`;
 }
+
+/** Shares of a load are told in percent. */
+export const shownUnit = (of: string): { unit: string; by: number } =>
+  of === 'W/W' ? { unit: '%', by: 100 } : of === '1/kW' ? { unit: '% a kW', by: 100 } : { unit: of, by: 1 };
 
 /** A figure with its unit; times to the minute, however well they are known. @param sign how the unit is written */
 export function toldWith(of: Ranged, unitName: string, sign = (name: string) => ` ${name}`): string {
   if (unitName === 'h')
     return toldWith({ value: 60 * of.value, low95: 60 * of.low95, high95: 60 * of.high95 }, 'min', sign);
-  if (unitName !== 'min') return withRange(of) + sign(unitName);
+  const { by, unit: shown } = shownUnit(unitName);
+  if (unitName !== 'min')
+    return withRange({ value: of.value * by, low95: of.low95 * by, high95: of.high95 * by }) + sign(shown);
   const [low, high] = [time(of.low95), time(of.high95)];
   return `${time(of.value)} (${of.high95 - of.low95 < 2 || low === high ? TO_THE_MINUTE : `${low} to ${high}`})`;
 }

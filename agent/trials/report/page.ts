@@ -55,7 +55,7 @@ function conditions(trial: WireTrial, asked: ReportAsked): string {
     row('Lasted', text(hoursOf(trial))),
     row('State', text(words.PHASES[judgement.phase])),
     row('Ended because', judgement.endsBecause === null ? '' : text(words.ENDS[judgement.endsBecause])),
-    row('Mean load', at(under?.meanW, 'W')),
+    row(words.meanOf(trial.kind), trial.kind === 'ownDraw' ? '' : at(under?.meanW, 'W')),
     row('Battery temperature', at(under?.tempC, '°C')),
     row(
       'State of charge',
@@ -89,7 +89,7 @@ function spoiledTable(trial: WireTrial, asked: ReportAsked): string {
   if (spoiledBy.length === 0) return '<p>Nothing was seen that spoils it, and no gap.</p>';
   const began = trial.judgement.beganAt ?? trial.startedAt;
   const since = (iso: string) => `${((Date.parse(iso) - Date.parse(began)) / 3_600_000).toFixed(2)}`;
-  return `<div class="table"><table><thead><tr><th>What</th><th class="n">Hours after the beginning</th><th class="n">How much</th><th>Means</th></tr></thead><tbody>${together(
+  return `<div class="table seen"><table><thead><tr><th>What</th><th class="n">Hours after the beginning</th><th class="n">How much</th><th>Means</th></tr></thead><tbody>${together(
     spoiledBy,
   )
     .map(

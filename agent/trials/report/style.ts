@@ -17,7 +17,7 @@ caption { text-align: left; padding-bottom: 4px; }
 th, td { text-align: left; padding: 6px 16px 6px 0; border-bottom: 1px solid var(--line); vertical-align: top; }
 th { font-weight: 600; }
 td.n, th.n { text-align: right; white-space: nowrap; }
-tr, figure, svg { break-inside: avoid; }
+tr, figure, svg, .table { break-inside: avoid; }
 h2, h3 { break-after: avoid; }
 u { text-decoration: none; color: var(--soft); font-size: 0.86em; }
 figure { margin: 16px 0; }
@@ -27,11 +27,16 @@ code { font-family: inherit; font-weight: 600; overflow-wrap: anywhere; }
 ul { padding-left: 20px; margin: 4px 0; }
 footer { margin-top: 48px; padding-top: 16px; border-top: 1px solid var(--line); color: var(--soft); font-size: 14px; }
 .table { overflow-x: auto; }
+.budget th:first-child { width: 42%; }
+.seen td.n { white-space: normal; }
+.seen td:first-child, .seen td:last-child { min-width: 9em; }
 body.large { font-size: 26px; }
 body.large main { max-width: 1400px; }
 body.large h1 { font-size: 64px; }
 body.large h2 { font-size: 30px; }
 @media (max-width: 600px) { h1 { font-size: 30px; } main { padding: 24px 16px 48px; } body.large h1 { font-size: 40px; } body.large { font-size: 20px; } }
 @media print { body { background: none; font-size: 11pt; } main { padding: 0; max-width: none; } h1 { font-size: 24pt; }
-  body.large { font-size: 15pt; } @page { margin: 18mm; } }
+  svg { max-height: 58mm; min-width: 0; } figure { margin: 8px 0; } h2 { margin-top: 20px; }
+  .table { overflow-x: visible; } th, td { padding: 4px 12px 4px 0; }
+  body.large { font-size: 15pt; } body.large h1 { font-size: 36pt; } @page { margin: 18mm; } }
 `;

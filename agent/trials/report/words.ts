@@ -53,6 +53,9 @@ export const LEAD_NAMES: Readonly<Partial<Record<WireFigure['what'], string>>> =
 };
 export const byOwnWatts = (limitPct: number, range: string): string =>
   `By its own watts, presumed to be off by ${limitPct} % at most either way: that is in the range. Were they exact: ${range}.`;
+/** What the watts of a trial are the mean of. */
+export const meanOf = (kind: string): string => (kind === 'charge' || kind === 'solar' ? 'Mean input' : 'Mean load');
+export const restsOn = (what: string): string => `Rests on ${what}.`;
 export const TO_THE_MINUTE = 'to the minute';
 export const timesSeen = (count: number): string => `, ${count} times`;
 export const inAll = (whole: string, most: string): string => `${whole} in all, ${most} at most`;

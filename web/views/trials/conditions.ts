@@ -17,6 +17,8 @@ function span(from: number | null, to: number | null, formats: Formats): string 
   return `${text(from)} to ${text(to)}${GAP}%`;
 }
 
+const meansInput = ({ kind }: WireTrial): boolean => kind === 'charge' || kind === 'solar';
+
 export function conditionPairs(trial: WireTrial, said: Said): [string, string][] {
   const { formats, times, nowAt } = said;
   const { judgement, conditions, options } = trial;
@@ -30,7 +32,10 @@ export function conditionPairs(trial: WireTrial, said: Said): [string, string][]
           ? times.moment(Date.parse(judgement.beganAt), nowAt, true)
           : spanOf(Date.parse(judgement.beganAt), Date.parse(judgement.endedAt), said, true),
     ],
-    [names.meanW, under?.meanW == null || trial.kind === 'ownDraw' ? null : asText(formats.power(under.meanW))],
+    [
+      names[meansInput(trial) ? 'meanInW' : 'meanW'],
+      under?.meanW == null || trial.kind === 'ownDraw' ? null : asText(formats.power(under.meanW)),
+    ],
     [names.tempC, under?.tempC == null ? null : asText(formats.temperature(under.tempC))],
     [
       names.charge,

@@ -1,6 +1,7 @@
 /** Figures of a trial as a table, each with its range, and under Why? the budget the range is made of. */
 import { html, nothing, type TemplateResult } from 'lit';
-import type { WireBudgetLine, WireFigure, WireTrial } from '#messages';
+import { budgetTogether } from '#energy/estimates/trials/figure';
+import type { WireFigure, WireTrial } from '#messages';
 import { asText, type Formats, GAP } from '../../format.ts';
 import * as words from '../../words/trials-result.ts';
 import { shownUnit, told } from './rounding.ts';
@@ -32,7 +33,7 @@ function budget(figure: WireFigure, formats: Formats) {
   const { by, unit } = shownUnit(figure.unit, figure.value);
   const small = (value: number) => digits(value * by, unit, formats);
   const name = figureName(figure, formats);
-  const told = figure.budget.filter(({ share }) => share >= LEAST_SHARE);
+  const told = budgetTogether(figure.budget).filter(({ share }) => share >= LEAST_SHARE);
   return html`<h2>${words.whyOf(name)}</h2><p class="ask">${words.RESTS_ON(words.AGAINST[figure.against])}</p>
     <div class="across"><table class="rows budget"><thead><tr>${words.BUDGET_COLUMNS.map(column => html`<th scope="col">${column}</th>`)}</tr></thead>
     <tbody>${told.map(line => row(line, small, formats))}
@@ -41,7 +42,7 @@ function budget(figure: WireFigure, formats: Formats) {
 }
 
 function row(
-  { source, kind, shape, standardUncertainty, share }: WireBudgetLine,
+  { source, kind, shape, standardUncertainty, share }: ReturnType<typeof budgetTogether>[number],
   small: (x: number) => string,
   formats: Formats,
 ) {

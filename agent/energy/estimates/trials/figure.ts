@@ -91,6 +91,26 @@ export function budgetOf(terms: readonly Term[]): BudgetLine[] {
     .sort((a, b) => b.share - a.share);
 }
 
+/** Lines of one source and shape as one, for whoever reads them: sixty bridged gaps are one cause. The widest first. */
+export function budgetTogether(
+  budget: readonly BudgetLine[],
+): Pick<BudgetLine, 'source' | 'kind' | 'shape' | 'standardUncertainty' | 'share'>[] {
+  const kinds = new Map<string, BudgetLine[]>();
+  for (const line of budget) {
+    const key = `${line.source} ${line.kind} ${line.shape}`;
+    kinds.set(key, [...(kinds.get(key) ?? []), line]);
+  }
+  return [...kinds.values()]
+    .map(lines => ({
+      source: lines[0]!.source,
+      kind: lines[0]!.kind,
+      shape: lines[0]!.shape,
+      standardUncertainty: Math.hypot(...lines.map(line => line.standardUncertainty)),
+      share: lines.reduce((sum, line) => sum + line.share, 0),
+    }))
+    .sort((a, b) => b.share - a.share);
+}
+
 /** A figure of these terms. */
 export function figureOf(
   what: FigureName,
