@@ -17,12 +17,12 @@ example: wattkeep plan --station shed
 export const NOTHING_PLANNED = 'Nothing is planned yet. Add what is to run on the page: Outlast, then Plan.';
 export const NO_SIZE = 'How long is not known: tell Setup the energy on the label.';
 export const NO_PLACE = 'The sun is left out: tell Setup where it stands.';
-const VERDICTS: Readonly<Record<LoadVerdict['verdict'], string>> = {
+const VERDICTS: Readonly<Record<Exclude<LoadVerdict['verdict'], 'othersOff'>, string>> = {
   runs: 'runs',
-  othersOff: 'starts only with others off',
   tooBig: 'too big',
   unknown: 'not known: its limit is not told',
 };
+const OTHERS_OFF = { continuous: 'runs only with others off', surge: 'starts only with others off' } as const;
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 const DAYS = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
 
@@ -49,15 +49,17 @@ function columns(rows: readonly (readonly string[])[]): string {
 }
 
 export function loadsTold(loads: readonly PlannedLoadSettings[], { loads: verdicts }: PlanVerdict): string {
-  const off = ({ off, verdict }: LoadVerdict) =>
-    verdict === 'othersOff' ? `, off first: ${off.map(i => loads[i]!.name).join(', ')}` : '';
+  const told = ({ off, verdict, by, othersFit }: LoadVerdict) =>
+    verdict === 'othersOff'
+      ? `${OTHERS_OFF[by ?? 'continuous']}${othersFit ? '' : ' (the others alone are too much)'}, off first: ${off.map(i => loads[i]!.name).join(', ')}`
+      : VERDICTS[verdict];
   return columns([
     ['what is to run', 'draws', 'a day', ''],
     ...loads.map((load, i) => [
       `${load.count > 1 ? `${load.count} × ` : ''}${load.name}`,
       watts(runningW(load)),
       wattHours(24 * meanW(load)),
-      `${VERDICTS[verdicts[i]!.verdict]}${off(verdicts[i]!)}`,
+      told(verdicts[i]!),
     ]),
   ]);
 }

@@ -48,10 +48,11 @@ export const ALWAYS_ON = 'always on';
 export const MUST_STAY_ON = 'must stay on';
 export const VERDICTS = {
   runs: 'runs',
-  othersOff: 'starts only with others off',
   tooBig: 'too big',
   unknown: 'not known',
 } as const;
+export const OTHERS_OFF = { continuous: 'runs only with others off', surge: 'starts only with others off' } as const;
+export const OTHERS_TOO_MUCH = 'the others alone are too much';
 export const offFirst = (names: string): string => `off first: ${names}`;
 export const OFF_NEEDED = 'one of them must stay on';
 export const tooBigBy = { continuous: 'draws more than it gives', surge: 'its start is too much' } as const;
@@ -76,7 +77,7 @@ export const FIELDS = {
   count: 'How many',
 } as const;
 export const FIELD_WHY = {
-  startFactor: 'Motors draw 4 to 8 times for a moment; lamps and routers 1.',
+  startFactor: 'Motors draw 4 to 8 times for a moment; lamps and routers 1 (common practice, no source).',
   hoursPerDay: 'All its runs of a day together; 24 where it is always on.',
 } as const;
 export const WRONG = {
@@ -97,7 +98,7 @@ export const SOURCES = {
   measured: (low: string, high: string) => `${low} to ${high}: measured plugs of published data sets.`,
   memory: (low: string, high: string) => `${low} to ${high}: from memory, no source.`,
 } as const;
-export const SOURCE_HOURS = 'Hours and starts are common practice without a source. Put in what yours does.';
+export const SOURCE_HOURS = 'Hours a day and starts: common practice, no source. Put in what yours does.';
 
 export const HOW_LONG = 'For how long';
 export const FROM_FULL = 'from full';

@@ -1,7 +1,7 @@
 /** What a station carries and for how long: hand-worked cases, and what must hold for any list. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { drainW, squareW } from '#energy/estimates/plan/converter';
+import { squareW } from '#energy/estimates/plan/converter';
 import { lastingHours, needWh } from '#energy/estimates/plan/lasting';
 import type { PlannedLoad } from '#energy/estimates/plan/planned-load';
 import { dayWh, totalStartingW } from '#energy/estimates/plan/planned-load';
@@ -43,7 +43,8 @@ describe('hours on the battery alone', () => {
   it('give each load the share that the California list leaves of the label', () => {
     const losses = exactLosses(1.08 / 0.97, 12 / 0.97);
     for (const [loadW, share] of DELIVERED) {
-      const hours = 1000 / drainW(losses, loadW);
+      const [outCost, ownW] = losses.mean;
+      const hours = 1000 / (ownW + outCost * loadW + squareW(losses, loadW));
       expect(Math.abs((hours * loadW) / 1000 - share)).toBeLessThan(0.006);
     }
   });
@@ -103,9 +104,22 @@ describe('what the outlets carry', () => {
     expect(words([fridge, heater])).toEqual(['runs', 'runs']);
     const crowded = planVerdict([fridge, heater, planned('lamp', 40), planned('fan', 120)], limits);
     expect(crowded.runsTogether).toBe(false);
-    expect(crowded.loads[1]).toEqual({ verdict: 'othersOff', off: [3], stopsNeeded: false, by: 'continuous' });
+    expect(crowded.loads[1]).toEqual({
+      verdict: 'othersOff',
+      off: [3],
+      stopsNeeded: false,
+      by: 'continuous',
+      othersFit: true,
+    });
     // The fridge stays on whatever the heater wants.
-    expect(crowded.loads[2]).toEqual({ verdict: 'othersOff', off: [3], stopsNeeded: false, by: 'continuous' });
+    expect(crowded.loads[2]).toEqual({
+      verdict: 'othersOff',
+      off: [3],
+      stopsNeeded: false,
+      by: 'continuous',
+      // A lamp is not what is too much: all else is, without it.
+      othersFit: false,
+    });
     expect(planVerdict([fridge, planned('saw', 950)], limits).loads[1]).toMatchObject({ off: [0], stopsNeeded: true });
   });
 
@@ -116,6 +130,7 @@ describe('what the outlets carry', () => {
       verdict: 'othersOff',
       off: [1],
       stopsNeeded: false,
+      othersFit: true,
       by: 'surge',
     });
     expect(planVerdict([planned('pump', 300, { startFactor: 7 })], limits).loads[0]).toMatchObject({

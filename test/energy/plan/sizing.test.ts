@@ -2,17 +2,10 @@
 import { describe, expect, it } from 'vitest';
 import { clearDay, clearMonths } from '#energy/estimates/plan/clear-months';
 import { SQUARE } from '#energy/estimates/plan/converter';
-import {
-  ampHours,
-  arrayW,
-  batteryWh,
-  leadAcidFactor,
-  PORTABLE_SHEET,
-  parallelStrings,
-  usualAutonomyDays,
-} from '#energy/estimates/plan/worksheet';
+import { arrayW, batteryWh, PORTABLE_SHEET } from '#energy/estimates/plan/worksheet';
 import { panelsOf } from '#energy/panel-power';
 import { CLEAR_DAYS } from '../../reference/clear-sky.ts';
+import { ampHours, leadAcidFactor, parallelStrings, usualAutonomyDays } from '../../reference/lead-acid-sheet.ts';
 import {
   AUTONOMY,
   BATTERY_CONVERTERS,

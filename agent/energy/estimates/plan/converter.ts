@@ -30,7 +30,3 @@ export function squareW({ knownToW, continuousW }: Losses, loadW: number): numbe
   const fromW = Math.min(knownToW ?? Number.POSITIVE_INFINITY, LABEL_KNOWN_TO * continuousW);
   return (SQUARE * loadW * Math.max(0, loadW - fromW)) / continuousW;
 }
-
-/** What leaves the battery at a steady load, W of the label, by the middle of what is believed. */
-export const drainW = (losses: Losses, loadW: number): number =>
-  losses.mean[1] + losses.mean[0] * loadW + squareW(losses, loadW);

@@ -25,6 +25,8 @@ export interface LoadVerdict {
   stopsNeeded: boolean;
   /** Which limit decides; null where none does. */
   by: 'continuous' | 'surge' | null;
+  /** The others run together without this one: false where they are too much by themselves, and it is none of its doing. */
+  othersFit: boolean;
 }
 
 export interface PlanVerdict {
@@ -62,7 +64,7 @@ export function planVerdict(loads: readonly PlannedLoad[], limits: OutletLimits)
   return {
     loads: loads.map((_, i) => {
       const by = alone[i]!;
-      if (by !== null) return { verdict: 'tooBig', off: [], stopsNeeded: false, by };
+      if (by !== null) return { verdict: 'tooBig', off: [], stopsNeeded: false, by, othersFit: true };
       return loadVerdict(
         loads,
         i,
@@ -93,10 +95,12 @@ function loadVerdict(
   if (all === null) {
     // A motor's start is decided by the limit for a moment, all else by the other one.
     const missing = limits.continuousW === null || (load.startFactor > 1 && limits.surgeW === null);
-    return { verdict: missing ? 'unknown' : 'runs', off: [], stopsNeeded: false, by: null };
+    return { verdict: missing ? 'unknown' : 'runs', off: [], stopsNeeded: false, by: null, othersFit: true };
   }
+  const othersW = totalRunningW(others.map(i => loads[i]!));
+  const othersFit = limits.continuousW === null || othersW <= limits.continuousW;
   const off = leastOff(loads, index, others, limits);
-  return { verdict: 'othersOff', off, stopsNeeded: off.some(i => loads[i]!.mustStayOn), by: all };
+  return { verdict: 'othersOff', off, stopsNeeded: off.some(i => loads[i]!.mustStayOn), by: all, othersFit };
 }
 
 /** The fewest that have to be off, first among those that may be; the last of them as small as it can be. */

@@ -48,11 +48,15 @@ function row(load: PlannedLoadSettings, i: number, { formats, editing, edit, for
 
 /** The word, and by what. A problem has a shape of its own, whatever the light. */
 function verdictCell(i: number, { plan, reckoned }: Pick<PlanTable, 'plan' | 'reckoned'>) {
-  const { verdict, off, stopsNeeded, by } = reckoned.verdict.loads[i]!;
+  const { verdict, off, stopsNeeded, by, othersFit } = reckoned.verdict.loads[i]!;
   const names = off.map(k => plan.load[k]!.name).join(', ');
   const why =
     verdict === 'othersOff'
-      ? `${words.offFirst(names)}${stopsNeeded ? `; ${words.OFF_NEEDED}` : ''}`
+      ? [
+          ...(othersFit ? [] : [words.OTHERS_TOO_MUCH]),
+          words.offFirst(names),
+          ...(stopsNeeded ? [words.OFF_NEEDED] : []),
+        ].join('; ')
       : verdict === 'tooBig' && by !== null
         ? words.tooBigBy[by]
         : verdict === 'unknown'
@@ -60,6 +64,7 @@ function verdictCell(i: number, { plan, reckoned }: Pick<PlanTable, 'plan' | 're
           : '';
   // Where large ones are in each other's way, the small ones need not shout as well.
   const inTheWay = reckoned.verdict.loads.some(other => other.off.includes(i));
-  const shape = verdict === 'othersOff' && !inTheWay ? 'mild' : verdict;
-  return html`<span class=${shape}>${words.VERDICTS[verdict]}</span>${why === '' ? nothing : html`<span class="half">${why}</span>`}`;
+  const shape = verdict === 'othersOff' && (!inTheWay || !othersFit) ? 'mild' : verdict;
+  const word = verdict === 'othersOff' ? words.OTHERS_OFF[by ?? 'continuous'] : words.VERDICTS[verdict];
+  return html`<span class=${shape}>${word}</span>${why === '' ? nothing : html`<span class="half">${why}</span>`}`;
 }
