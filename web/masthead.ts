@@ -95,7 +95,9 @@ function showName(app: App, holder: HTMLElement): () => void {
     shown = state;
     holder.classList.add('told');
     if (stations.length === 1) {
-      holder.textContent = current.name;
+      const one = document.createElement('span');
+      one.textContent = one.title = current.name;
+      holder.replaceChildren(one);
       return;
     }
     const select = document.createElement('select');

@@ -206,6 +206,7 @@ describe('the sentence of Aim', () => {
       'The last reading is 12 s old. Nothing is said of this spot until the next one comes.',
     );
     expect(meaning).toBe(staleVerdict(90_000, d => d.toFixed(1)).meaning);
+    expect(staleVerdict(null, d => d.toFixed(1)).strong).toBe('Nothing was read yet.');
   });
 
   it('means the same while only numbers move', () => {

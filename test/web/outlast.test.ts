@@ -20,7 +20,7 @@ const HOUR = 3_600_000;
 const formats = formatsFor('en-GB', 'C');
 const times = timesFor('en-GB', ZONE, '24');
 const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
-const told = (answer: OutlastAnswer, staleMs: number | null = null) => {
+const told = (answer: OutlastAnswer, staleMs: number | 'never' | null = null) => {
   const { headline, sure } = outlastSentence({ answer, nowAt: EVENING_AT, staleMs, formats, times });
   return [plain(headline), plain(sure.map(piece => piece.text).join(''))];
 };
@@ -51,6 +51,7 @@ describe('the sentence', () => {
 
   it('promises nothing over old readings, and says how old they are', () => {
     expect(told(eveningOutlast(), 4 * HOUR)[0]).toBe('The last reading is 4 h old, so nothing is promised.');
+    expect(told(eveningOutlast(), 'never')[0]).toBe('Nothing was read yet, so nothing is promised.');
   });
 
   it.each(['noStateOfCharge', 'noPower', 'noRatedWh', 'noHistory', 'stale'] as const)(

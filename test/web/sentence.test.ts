@@ -8,7 +8,7 @@ import { partsTold } from '../../web/views/now/parts-told.ts';
 import { sentenceOf as sentenceWith } from '../../web/views/now/sentence.ts';
 import { mayPromise, type Situation, situationOf } from '../../web/views/now/situation.ts';
 import { whyLines } from '../../web/views/now/why.ts';
-import { EVENING_AT, ZONE } from '../support/honey-shed.ts';
+import { EVENING_AT, shedTally, ZONE } from '../support/honey-shed.ts';
 import { toldOutage } from '../support/outages.ts';
 import { type ShedChanges, shedData } from '../support/shed-agent.ts';
 
@@ -218,6 +218,17 @@ describe('the sentence when something is missing', () => {
       situation({ reading: { quantities: { inputPowerW: null, outputPowerW: 41, stateOfChargePct: null } } }),
     );
     expect(rows.map(row => row.cells[0].text)).toEqual(['–', '41', '–']);
+  });
+
+  it('tells what was not recorded as missing, and no watt-hours of a battery whose size is not known', () => {
+    const never = situation({ reading: null, projection: null });
+    const tally = { ...shedTally(), lastHour: { inputWh: 0, outputWh: 0, stateOfChargeChangePct: null } };
+    const live = { ...never.live!, tally: { ...tally, today: { ...tally.today, coveredMs: 0 } } };
+    expect(almanacRows({ ...never, live }).flatMap(row => row.cells.map(cell => cell.text))).toEqual(
+      Array(9).fill('–'),
+    );
+    const [, , left] = almanacRows(situation({ projection: { why: 'noRatedWh', emptyAt: null, leftWh: 421 } }));
+    expect([left!.cells[0].text, left!.cells[2].text]).toEqual(['52', '–']);
   });
 });
 

@@ -144,6 +144,7 @@ function paintSunLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Pla
     const within = toLeft ? left : right;
     const start = crosses(within) ? left + right - within : within;
     if (crosses(start) || start < taken || start + width > at.right + 2) return;
+    if (start !== within && inputWithin(picture, at, start, start + width)) return;
     if (ticks.some(tick => tick > start && tick < start + width)) return;
     taken = start + width + 8;
     ink.text(label, start, base - 5, { ...style });
@@ -163,6 +164,10 @@ function paintSunLabels(ink: Ink, picture: NowPicture, palette: Palette, at: Pla
     if (night.sunriseLabel !== null) set(night.sunriseLabel, at.x(night.sunriseAt!), true);
   }
 }
+
+/** Something came in then: its filled row would hide words of the same tone. */
+const inputWithin = ({ columns }: NowPicture, at: Places, left: number, right: number): boolean =>
+  columns.at.some((moment, i) => (columns.input[i] ?? 0) > 0 && at.x(moment) > left && at.x(moment) < right);
 
 /** The number of each cut spike, beside its top; where several crowd, the highest keep theirs. */
 function paintCuts(ink: Ink, picture: NowPicture, palette: Palette, at: Places): void {

@@ -60,6 +60,7 @@ export const NO_INPUT = [
   ' Without them there is nothing to hold one spot against another by.',
 ];
 export const TYPED = ['Numbers typed by hand are too slow to aim by.', ' Read the screen of the station itself.'];
+export const NEVER_READ = ['Nothing was read yet.', ' Nothing is said of this spot until a reading comes.'];
 export const notRead = (age: string): [string, string] => [
   `The last reading is ${age} old.`,
   ' Nothing is said of this spot until the next one comes.',

@@ -23,6 +23,7 @@ export const SILENT = {
     'Too early to say.',
     'It needs 20 minutes of readings and a fall of three percent, or a day on record from before.',
   ],
+  neverRead: ['Nothing was read yet, so nothing is promised.', 'The view Now says why, and what to do.'],
   stale: ['Nothing is promised now.', 'The station is not being read. What was last seen is below.'],
 } as const;
 

@@ -196,9 +196,9 @@ export class AimView extends LitElement {
   private verdict(live: StationLive, aim: WireAim | null, formats: Formats): Verdict {
     const nowMs = this.app.clock.nowMs();
     const age = ageMs(live, nowMs);
-    if (age !== null && this.isGone(live)) return staleVerdict(age, value => formats.number(value, 1));
-    if (freshness(live, this.app.connection.value, nowMs) === 'typed') return typedVerdict();
-    return aim === null ? waitingVerdict() : verdictOf(aim, formats);
+    if (this.isGone(live)) return staleVerdict(age, value => formats.number(value, 1));
+    if (live.status?.phase === 'typed' || live.reading?.wire.typed === true) return typedVerdict();
+    return aim === null || age === null ? waitingVerdict() : verdictOf(aim, formats);
   }
 
   /** What is aimed, in one line over the figure. */

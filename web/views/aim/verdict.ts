@@ -23,9 +23,9 @@ const said = ([strong, rest]: readonly string[], meaning: string): Verdict => ({
 /** Less than this is not worth a word. */
 const LEAST_SUN_W = 0.5;
 
-/** What stands where a verdict would, while the figure cannot be relied on. */
-export const staleVerdict = (ageMs: number, decimal: (value: number) => string): Verdict =>
-  said(words.notRead(spanText(ageMs, decimal)), 'stale');
+/** What stands where a verdict would, while the figure cannot be relied on. @param ageMs null: there never was one */
+export const staleVerdict = (ageMs: number | null, decimal: (value: number) => string): Verdict =>
+  said(ageMs === null ? words.NEVER_READ : words.notRead(spanText(ageMs, decimal)), 'stale');
 export const typedVerdict = (): Verdict => said(words.TYPED, 'typed');
 export const waitingVerdict = (): Verdict => said([words.LOADING], 'waiting');
 

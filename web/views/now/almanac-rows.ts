@@ -18,18 +18,22 @@ export function almanacRows(s: Situation): AlmanacRow[] {
   const holds = s.freshness === 'live' || s.freshness === 'typed';
   const now = (figure: (value: number | null) => Figure, name: string) =>
     figure(holds ? (quantities[name] ?? null) : null);
+  // What was not recorded is missing, not nothing.
+  const today = tally === null || tally.today.coveredMs === 0 ? null : tally.today;
+  const lastHour = today === null && (live?.reading ?? null) === null ? null : (tally?.lastHour ?? null);
   const energy = (value: number | undefined) => (value === undefined ? NONE : formats.energy(value));
-  const leftWh = holds ? (live?.projection?.leftWh ?? null) : null;
+  // Of a station whose size nobody knows no watt-hours are left to tell.
+  const leftWh = holds && live?.projection?.why !== 'noRatedWh' ? (live?.projection?.leftWh ?? null) : null;
   const toFloor = formats.energy(leftWh);
-  const change = tally?.lastHour.stateOfChargeChangePct ?? null;
+  const change = lastHour?.stateOfChargeChangePct ?? null;
   return [
     {
       name: words.ROWS.in,
-      cells: [now(formats.power, 'inputPowerW'), energy(tally?.lastHour.inputWh), energy(tally?.today.inputWh)],
+      cells: [now(formats.power, 'inputPowerW'), energy(lastHour?.inputWh), energy(today?.inputWh)],
     },
     {
       name: words.ROWS.out,
-      cells: [now(formats.power, 'outputPowerW'), energy(tally?.lastHour.outputWh), energy(tally?.today.outputWh)],
+      cells: [now(formats.power, 'outputPowerW'), energy(lastHour?.outputWh), energy(today?.outputWh)],
     },
     {
       name: words.ROWS.left,

@@ -157,7 +157,7 @@ export class NowView extends LitElement {
       return html`<ol class="steps">${words.NO_STATION_STEPS.map(step => html`<li>${step}</li>`)}</ol>
         <a href="/setup">${words.TO_SETUP}</a>`;
     }
-    if (sentence.offers === 'setup') return html`<p><a href="/setup">${words.TO_SETUP}</a></p>`;
+    if (sentence.offers === 'setup') return html`<p><a href="/setup#battery">${words.TO_SETUP}</a></p>`;
     if (sentence.offers === 'retryAgent') {
       return html`<p><button type="button" @click=${() => this.app.retry()}>${words.TRY_NOW}</button></p>`;
     }

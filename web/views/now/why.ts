@@ -63,9 +63,10 @@ function learnedLines(
   }
   const told = words.whyLearned(
     wattHours(learned.acWhPerPct),
-    wattHours(learned.acWhPerPctSd),
+    // Never told finer than it is written: "±0" would claim to be exact.
+    wattHours(Math.max(0.1, learned.acWhPerPctSd)),
     watts(learned.ownW),
-    watts(learned.ownWSd),
+    watts(Math.max(1, learned.ownWSd)),
     formats.number(learned.ticks, 0),
   );
   return [`${told}${outletsOff ? words.WITH_OUTLETS_OFF : ''}.`];

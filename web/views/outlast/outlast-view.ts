@@ -169,7 +169,7 @@ export class OutlastView extends LitElement {
         <p class="sure">${this.failed}</p>${this.asks(live, nowAt, times)}`;
     const fresh = freshness(live, this.app.connection.value, nowMs);
     const gone = this.app.connection.value.phase === 'lost' || fresh === 'stale' || fresh === 'disconnected';
-    const told: Told = { answer, nowAt, staleMs: gone ? (ageMs(live, nowMs) ?? 0) : null, formats, times };
+    const told: Told = { answer, nowAt, staleMs: gone ? (ageMs(live, nowMs) ?? 'never') : null, formats, times };
     const { headline, sure } = outlastSentence(told);
     return html`<h1>${headline}</h1>
       <div class="line"><p class="sure">${sure.map(piece => (piece.strong ? html`<b>${piece.text}</b>` : piece.text))}</p>

@@ -8,8 +8,8 @@ export interface Told {
   answer: OutlastAnswer;
   /** By the agent's wall clock, epoch ms. */
   nowAt: number;
-  /** Age of the last reading where it no longer holds, ms; null while it does. */
-  staleMs: number | null;
+  /** Age of the last reading where it no longer holds, ms, `never` where there is none; null while it does. */
+  staleMs: number | 'never' | null;
   formats: Formats;
   times: Times;
 }
@@ -18,6 +18,7 @@ export interface Told {
 const SURE = 18;
 
 export function outlastSentence({ answer, nowAt, staleMs, formats, times }: Told): { headline: string; sure: Piece[] } {
+  if (staleMs === 'never') return { headline: words.SILENT.neverRead[0], sure: [{ text: words.SILENT.neverRead[1] }] };
   if (staleMs !== null)
     return {
       headline: words.tooOld(spanText(staleMs, value => formats.number(value, 1))),
