@@ -68,8 +68,7 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
   const harvestWh = totals.solarMilliJ / MILLIJ_PER_WH;
   const seen = seenOf(asked, sunW);
   const yields = clear === null ? NO_YIELDS : yieldsOf(asked, clear, seen);
-  const inSun = (why: number) =>
-    seen.held.reduce((sum, is, m) => sum + (is === why && isLit(asked, sunW, m) ? 1 : 0), 0);
+  const heldMin = heldInSun(asked, seen);
   const day: LedgerDay = {
     ...encodeDay(totals, nowMs),
     startAt: toInstant(asked.startMs),
@@ -81,8 +80,8 @@ export function dayAnswer(asked: DayAsked): DayAnswer {
     referenceFrom: yields.from,
     performanceRatio: yields.ratio,
     openReferenceYieldH: clear === null ? null : yields.open.referenceH,
-    fullMin: inSun(FULL),
-    portLimitMin: inSun(AT_PORT),
+    fullMin: heldMin.full,
+    portLimitMin: heldMin.atPort,
     whereItWent: clear === null ? null : whereOf(asked, clear, seen),
     worth: tariff === null ? null : dayWorth(tariff, totals, byHour(sunW, wall)),
     counted: asked.counted,
@@ -114,8 +113,17 @@ const isPlainDay = ({ totals, startMs, endMs }: DayAsked): boolean =>
 
 const milli = (wh: number): number => Math.round(wh * 1000) / 1000;
 
-const isLit = ({ clear }: DayAsked, sunW: Float64Array, m: number): boolean =>
-  clear === null ? sunW[m]! > 0 : clear.powerW[m]! > 0;
+/** Minutes of sun in which a full battery or a port held the panels back; by the watts that came where no sky is known. */
+function heldInSun({ clear }: DayAsked, { sunW, held }: Seen): { full: number; atPort: number } {
+  const lit = clear === null ? sunW : clear.powerW;
+  let [full, atPort] = [0, 0];
+  for (let m = 0; m < held.length; m++) {
+    if (!(lit[m]! > 0)) continue;
+    if (held[m] === FULL) full++;
+    else if (held[m] === AT_PORT) atPort++;
+  }
+  return { full, atPort };
+}
 
 function coveredShare({ solarMilliJ, coveredMs }: DayTotals, sunW: Float64Array): number {
   let [wattMin, shown] = [0, 0];

@@ -21,7 +21,7 @@ export const LEVELS: readonly Level[] = [MINUTES, { stepMs: 900_000, spanMs: 16 
 
 export const slotsOf = (level: Level): number => level.spanMs / level.stepMs;
 
-/** One channel over the buckets of a block. `min` and `max` mean something only where count > 0. */
+/** One channel over the buckets of a block. `min` and `max` mean something only where count > 0; empty, they are not wanted. */
 export interface BucketColumn {
   count: Float64Array;
   min: Float64Array;

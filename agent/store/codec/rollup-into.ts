@@ -16,12 +16,16 @@ export interface Place {
   readonly count: number;
 }
 
-/** Kept between blocks: the slots that hold something, their counts and their least values. */
+/** Kept between blocks: the slots that hold something, and numbers by slot or by what is filled. */
 let slots = new Uint32Array();
-let least = new Float64Array();
 let counts = new Float64Array();
+let least = new Float64Array();
+let further = new Float64Array();
 
-/** @param columns by channel index; a channel that the block is too old for is left as it is. Throws CodecError. */
+/**
+ * @param columns by channel index; a channel that the block is too old for is left as it is. Least or greatest values are
+ *   left out where the column has no room for them. Throws CodecError.
+ */
 export function readBuckets(
   block: Uint8Array,
   layout: Layout,
@@ -31,8 +35,10 @@ export function readBuckets(
   const reader = new ByteReader(unpackBlock(block, layout.text));
   const count = reader.unsigned();
   if (count > SLOTS_MAX) throw new CodecError('the rollup says it holds too many buckets');
-  if (slots.length < count)
-    [slots, least, counts] = [new Uint32Array(count), new Float64Array(count), new Float64Array(count)];
+  if (slots.length < count) {
+    slots = new Uint32Array(count);
+    [counts, least, further] = [new Float64Array(count), new Float64Array(count), new Float64Array(count)];
+  }
   const parts = layout.channels.map(() => reader.part());
   for (const { index, column } of columns) {
     const part = parts[index];
@@ -43,31 +49,28 @@ export function readBuckets(
 function readColumn(reader: ByteReader, count: number, column: BucketColumn, { from, at, count: wanted }: Place): void {
   const shift = at - from;
   const end = from + wanted;
-  let [filled, last] = [0, 0];
+  reader.deltas(counts.subarray(0, count));
+  let filled = 0;
   for (let slot = 0; slot < count; slot++) {
-    last += reader.signed();
-    if (last <= 0) continue;
+    const values = counts[slot]!;
+    if (values <= 0) continue;
     slots[filled] = slot;
-    counts[filled++] = last;
-    if (slot >= from && slot < end) column.count[slot + shift] = last;
+    counts[filled++] = values;
+    if (slot >= from && slot < end) column.count[slot + shift] = values;
   }
-  last = 0;
+  reader.deltas(least.subarray(0, filled));
+  const beyond = further.subarray(0, filled);
+  reader.deltas(beyond);
+  if (column.min.length > 0 || column.max.length > 0)
+    for (let i = 0; i < filled; i++) {
+      const slot = slots[i]!;
+      if (slot < from || slot >= end) continue;
+      if (column.min.length > 0) column.min[slot + shift] = least[i]!;
+      if (column.max.length > 0) column.max[slot + shift] = least[i]! + beyond[i]!;
+    }
+  reader.deltas(beyond);
   for (let i = 0; i < filled; i++) {
-    last += reader.signed();
-    least[i] = last;
     const slot = slots[i]!;
-    if (slot >= from && slot < end) column.min[slot + shift] = last;
-  }
-  last = 0;
-  for (let i = 0; i < filled; i++) {
-    last += reader.signed();
-    const slot = slots[i]!;
-    if (slot >= from && slot < end) column.max[slot + shift] = least[i]! + last;
-  }
-  last = 0;
-  for (let i = 0; i < filled; i++) {
-    last += reader.signed();
-    const slot = slots[i]!;
-    if (slot >= from && slot < end) column.sum[slot + shift] = least[i]! * counts[i]! + last;
+    if (slot >= from && slot < end) column.sum[slot + shift] = least[i]! * counts[i]! + beyond[i]!;
   }
 }

@@ -4,10 +4,20 @@
  */
 import { WattkeepError } from '#kit';
 import type { Means, MeansRequest } from '#messages';
-import { LEVELS } from '../rollup.ts';
+import { type BucketColumn, LEVELS } from '../rollup.ts';
 import type { Gather, Gathered } from './series.ts';
 
 const NONE = new Float64Array();
+
+/** Least values are nobody's here, and greatest ones seldom. */
+const columnWith =
+  (greatest: boolean) =>
+  (slots: number): BucketColumn => ({
+    count: new Float64Array(slots),
+    min: NONE,
+    max: greatest ? new Float64Array(slots) : NONE,
+    sum: new Float64Array(slots),
+  });
 
 /** The answer may throw REQUEST_INVALID or CodecError. */
 export const prepareMeans =
@@ -21,7 +31,7 @@ export const prepareMeans =
         'Ask for whole minutes or quarter-hours, from < to.',
       );
     const plan = { startMs: fromMs, stepMs, count: Math.ceil((toMs - fromMs) / stepMs), level };
-    const gathered = gather(station, quantities, plan).filter(({ isKnown }) => isKnown);
+    const gathered = gather(station, quantities, plan, columnWith(greatest)).filter(({ isKnown }) => isKnown);
     return Object.fromEntries(gathered.map(of => [of.key, columnOf(of, greatest)]));
   };
 

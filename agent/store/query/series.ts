@@ -93,8 +93,13 @@ function toColumn({ column, perUnit }: Gathered): SeriesColumn {
   return told;
 }
 
-/** Buckets of a stretch by the coarsest level that serves, as they are stored. */
-export type Gather = (station: string, quantities: readonly QuantityKey[], plan: SeriesPlan) => Gathered[];
+/** Buckets of a stretch by the coarsest level that serves, as they are stored; what a new column has no room for is left out. */
+export type Gather = (
+  station: string,
+  quantities: readonly QuantityKey[],
+  plan: SeriesPlan,
+  newColumn?: (slots: number) => BucketColumn,
+) => Gathered[];
 
 /**
  * Rows are fetched at once, which the plan bounds: the library's iterator ends the process on Node 24 when it is
@@ -127,12 +132,12 @@ export function prepareGather(db: Connection, shelf: LayoutShelf): Gather {
     for (const row of tail.all(id, endMs, startMs)) addBlock(gathered, plan, row.body, shelf.byId(row.layout));
   };
 
-  return (name, quantities, plan) => {
+  return (name, quantities, plan, newColumn = emptyColumn) => {
     const found = station.get(name);
     const layout = found === undefined ? undefined : shelf.byId(found.layout);
     const gathered = quantities.map(key => {
       const channel = layout?.channels.find(c => c.key === key);
-      const column = emptyColumn(plan.count);
+      const column = newColumn(plan.count);
       return { key, column, perUnit: channel?.perUnit ?? 1, isKnown: channel !== undefined };
     });
     const known = gathered.filter(({ isKnown }) => isKnown);
