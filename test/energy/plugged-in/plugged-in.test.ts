@@ -119,6 +119,15 @@ describe('what is plugged in', () => {
     expect(seen(past)).toHaveLength(2);
   });
 
+  it('leaves them out from where they end, wherever in that day the agent was started', () => {
+    const fine = household(2 * 1440, [steady(10), cycling(60, 12, 47)], m => (m % 3) / 2);
+    const past = household(2 * 1440, [m => (m < 1000 ? 10 + 3 * (Math.floor((m + 5) / 15) % 4) : fine.outputW[m]!)]);
+    const loads = seen(past);
+    expect(kind(loads, 'cycling').map(load => Math.round(load.powerW))).toEqual([60]);
+    expect(loads[0]!.drawnFrom).toBeGreaterThan(900);
+    expect(loads[0]!.drawnFrom).toBeLessThanOrEqual(1000);
+  });
+
   it('finds any freezer among a steady load and flicker: watts, duty and cycle', () => {
     fc.assert(
       fc.property(
@@ -251,6 +260,17 @@ describe('a load gone quiet', () => {
     const past = household(900, [steady(12), m => (m >= 500 && m < 680 ? cycling(78, 8, 28)(m) : 0)]);
     expect(goneQuiet(seen(past), past, NOW_MINUTE, () => false)).toEqual([]);
     expect(goneQuiet(seen(past), past, NOW_MINUTE, () => true)).toHaveLength(1);
+  });
+
+  it('is told by its longer cycles where they differ, as by day and by night', () => {
+    // Every 40 minutes by day, every 80 in a long night before; three cycles of 40 are two hours.
+    const night = (m: number) => m >= 700 && m < 1600;
+    const cooler = (m: number) => (m >= 1600 ? 0 : night(m) ? cycling(57, 15, 80)(m) : cycling(57, 15, 40)(m));
+    const at = (now: number) => {
+      const past = household(now, [steady(12), cooler], flicker);
+      return goneQuiet(seen(past), past, NOW_MINUTE, () => true).length;
+    };
+    expect([at(1760), at(1860)]).toEqual([0, 1]);
   });
 
   it('is told of a tool of some afternoons never, of what cycled around the clock as ever', () => {

@@ -8,6 +8,8 @@ import { indexAt, type Past } from '../runtime/minutes.ts';
 import { median, type PluggedIn } from './plugged-in.ts';
 
 const CYCLES = 3;
+/** What cools by night rests longer than by day: a cycle is one of its longer ones, so many of them being shorter. */
+const LONG_CYCLE = 0.75;
 const LONG_STARTS = 10;
 const LONG_MIN = 12 * 60;
 /** Share of the quiet time that must have been recorded. */
@@ -42,23 +44,35 @@ export const goneQuiet = (
     const quietMin = nowMinute - load.lastMinute;
     const recorded = past.count - indexAt(past, load.lastMinute + 1);
     if (quietMin <= CYCLES * load.cycleMin || recorded < RECORDED * (quietMin - 1)) return [];
-    if (!mustStayOn(load) && !(cycledForLong(load) && recorded > longestRest(load))) return [];
-    return [{ load, quietMin, usual: isUsual(load, load.cycleMin, past, nowMinute) }];
+    const { longCycleMin, longestRestMin } = rhythmOf(load, past);
+    const cycleMin = Math.max(load.cycleMin, longCycleMin);
+    if (quietMin <= CYCLES * cycleMin) return [];
+    if (!mustStayOn(load) && !(cycledForLong(load) && recorded > longestRestMin)) return [];
+    return [{ load, quietMin, usual: isUsual(load, cycleMin, past, nowMinute) }];
   });
 
 const cycledForLong = ({ starts, firstMinute, lastMinute }: PluggedIn): boolean =>
   starts >= LONG_STARTS && lastMinute - firstMinute >= LONG_MIN;
 
-/** Recorded minutes of its longest rest between two runs. */
-function longestRest({ drawnW }: PluggedIn): number {
-  let longest = 0;
-  let drewAt = drawnW.findIndex(powerW => powerW > 0);
-  for (let i = drewAt + 1; i < drawnW.length; i++) {
-    if (drawnW[i]! <= 0) continue;
-    longest = Math.max(longest, i - drewAt - 1);
-    drewAt = i;
+/** How it cycled until now, minutes. What was not recorded may have been a rest, and is no cycle. */
+function rhythmOf({ drawnW, drawnFrom }: PluggedIn, { minutes }: Past) {
+  const cycles: number[] = [];
+  let longestRestMin = 0;
+  let startedAt: number | null = null;
+  let drew: number | null = null;
+  for (const [i, powerW] of drawnW.entries()) {
+    if (powerW <= 0 || drew === i - 1) {
+      if (powerW > 0) drew = i;
+      continue;
+    }
+    if (drew !== null)
+      longestRestMin = Math.max(longestRestMin, minutes[drawnFrom + i]! - minutes[drawnFrom + drew]! - 1);
+    if (startedAt !== null) cycles.push(i - startedAt);
+    startedAt = i;
+    drew = i;
   }
-  return longest;
+  const sorted = cycles.sort((a, b) => a - b);
+  return { longCycleMin: sorted[Math.floor(LONG_CYCLE * (sorted.length - 1))] ?? 0, longestRestMin };
 }
 
 /**

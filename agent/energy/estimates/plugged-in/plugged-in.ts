@@ -37,7 +37,9 @@ export interface PluggedIn {
 const WINDOW_MIN = 2 * 1440;
 const DAY_MIN = 1440;
 const SHORT_MIN = 10;
-const LEAST_SHORT = 0.2;
+const MOST_SHORT = 0.5;
+const LEAST_STRETCHES = 4;
+const HOUR_MIN = 60;
 /** Runs whose watts lie closer than this belong to one load. */
 const ALIKE = 1.2;
 const WIDEST = 1.5;
@@ -55,8 +57,7 @@ const REST_MIN = 60;
 /** Loads, the largest mean first. @param nowMinute minutes since the epoch */
 export function pluggedIn(past: Past, nowMinute: number): PluggedIn[] {
   const dayAgo = indexAt(past, nowMinute - DAY_MIN);
-  const twoDaysAgo = indexAt(past, nowMinute - WINDOW_MIN);
-  const from = isCoarse(past, twoDaysAgo, dayAgo) ? dayAgo : twoDaysAgo;
+  const from = fineFrom(past, indexAt(past, nowMinute - WINDOW_MIN), dayAgo);
   const watts = past.outputW.slice(from, past.count);
   if (watts.length === 0) return [];
   const minutes = past.minutes.slice(from, past.count);
@@ -70,9 +71,15 @@ export function pluggedIn(past: Past, nowMinute: number): PluggedIn[] {
   return (rest === null ? loads : [...loads, rest]).sort((a, b) => b.meanW - a.meanW);
 }
 
+/** Where minutes begin that were recorded as such: before a start of the agent, days are known by longer means only. */
+function fineFrom(past: Past, from: number, to: number): number {
+  for (let at = to; at > from; at -= HOUR_MIN) if (isCoarse(past, Math.max(from, at - HOUR_MIN), at)) return at;
+  return from;
+}
+
 /**
  * Minutes filled from longer means stand still for long and then step: what switched within cannot be seen there. Where
- * minutes were recorded, switching leaves short stretches.
+ * minutes were recorded, switching leaves short stretches. What hardly steps tells nothing either way.
  */
 function isCoarse({ outputW }: Past, from: number, to: number): boolean {
   let stretches = 0;
@@ -84,7 +91,7 @@ function isCoarse({ outputW }: Past, from: number, to: number): boolean {
     if (i - since < SHORT_MIN) short++;
     since = i;
   }
-  return short < LEAST_SHORT * stretches;
+  return stretches >= LEAST_STRETCHES && short < MOST_SHORT * stretches;
 }
 
 /** Groups of runs of like watts, smallest first. */
