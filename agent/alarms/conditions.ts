@@ -11,6 +11,8 @@ const MINUTE_MS = 60_000;
 /** Watts that count as a load, or as charging; below it is what a converter draws for itself (common practice). */
 const DRAWS_W = 5;
 const CHARGES_W = 10;
+/** What cools or warms draws again so soon after its outlet is back (common practice, no source). */
+const DRAWS_WITHIN_MS = 60 * MINUTE_MS;
 /** A station may say anything: so much of it is read. */
 const FAULT_CHARACTERS = 80;
 
@@ -28,6 +30,8 @@ export interface StationSeen {
   readonly alarmed: boolean;
   /** And it is that of its end. */
   readonly ending: boolean;
+  /** Since its AC outlets were last seen off, ms; endless where they were not. */
+  readonly outletsOnMs: number;
 }
 
 export interface AgentSeen {
@@ -162,7 +166,7 @@ function fromProjection(station: StationSeen, nowAt: number): Sight[] {
   });
   if (projection === null || projection.why === 'stale') return [sees('ending', 'unknown')];
   // Outlets that are off as the battery ends: that was called, and what follows from it was said with it.
-  const stopped = station.ending && station.reading?.states.acOutletsOn === false;
+  const stopped = station.ending && station.outletsOnMs < DRAWS_WITHIN_MS;
   const quiet = projection.quiet.map(
     ({ name, powerW, sinceAt }): Sight => ({
       kind: 'quiet',

@@ -170,6 +170,16 @@ describe('a load gone quiet as the battery ends', () => {
     expect(s.calls().map(({ kind }) => kind)).toEqual(['ending', 'quiet']);
   });
 
+  it('has an hour to draw again once the outlets are back, then it is called', () => {
+    const s = stage();
+    s.live(2, () => 20, {}, outlets(true));
+    s.live(60, () => 0, { why: 'atFloor', quiet }, outlets(false));
+    s.live(58, () => 0, { why: 'atFloor', quiet }, outlets(true));
+    expect(s.standing()).toEqual(['ending']);
+    s.live(4, () => 0, { why: 'atFloor', quiet }, outlets(true));
+    expect(s.standing().sort()).toEqual(['ending', 'quiet']);
+  });
+
   it('is called where the outlets are on, or not told, and stands though the end comes after it', () => {
     for (const acOutletsOn of [true, undefined]) {
       const s = stage();

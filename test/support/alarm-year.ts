@@ -74,6 +74,7 @@ function householdYear() {
       portsMaxV: PORTS,
       alarmed: stands(id),
       ending: stands(id, 'ending'),
+      outletsOnMs: Number.POSITIVE_INFINITY,
     };
   }
 

@@ -55,6 +55,8 @@ interface Heard {
   status: WireStatus | null;
   projection: WireProjection | null;
   reading: { wire: WireReading; takenMono: number } | null;
+  /** When its AC outlets were last off, by the monotonic clock. */
+  outletsOffMono: number | null;
 }
 
 export function createAlarming(parts: AlarmingParts): Alarming {
@@ -64,7 +66,7 @@ export function createAlarming(parts: AlarmingParts): Alarming {
   /** The list of a watch before this one is no longer true. */
   let toldOnce = false;
   const of = (station: string): Heard => {
-    const known = heard.get(station) ?? { status: null, projection: null, reading: null };
+    const known = heard.get(station) ?? { status: null, projection: null, reading: null, outletsOffMono: null };
     heard.set(station, known);
     return known;
   };
@@ -72,7 +74,7 @@ export function createAlarming(parts: AlarmingParts): Alarming {
   const tell = () => parts.publish({ type: 'alarms', alarms: list() });
 
   function seenOf({ id, solarPort }: StationSettings) {
-    const { status, projection, reading } = of(id);
+    const { status, projection, reading, outletsOffMono } = of(id);
     return {
       id,
       status,
@@ -82,6 +84,7 @@ export function createAlarming(parts: AlarmingParts): Alarming {
       portsMaxV: solarPort.map(({ maxV }) => maxV ?? null),
       alarmed: alarms.stands(id),
       ending: alarms.stands(id, 'ending'),
+      outletsOnMs: outletsOffMono === null ? Number.POSITIVE_INFINITY : clock.monoMs() - outletsOffMono,
     };
   }
 
@@ -95,8 +98,11 @@ export function createAlarming(parts: AlarmingParts): Alarming {
     hear(message) {
       if (message.type === 'status') of(message.status.station).status = message.status;
       else if (message.type === 'projection') of(message.projection.station).projection = message.projection;
-      else if (message.type === 'reading')
-        of(message.reading.station).reading = { wire: message.reading, takenMono: clock.monoMs() - message.ageMs };
+      else if (message.type === 'reading') {
+        const station = of(message.reading.station);
+        station.reading = { wire: message.reading, takenMono: clock.monoMs() - message.ageMs };
+        if (message.reading.states.acOutletsOn === false) station.outletsOffMono = station.reading.takenMono;
+      }
     },
     look() {
       const stations = parts.stations();
