@@ -16,6 +16,8 @@ import { openShelf } from './shelf.ts';
 import { openTail } from './tail.ts';
 
 const HOUR_MS = 3_600_000;
+/** A block of so many rows is left as it is where its hour goes on in another one, as it does between pieces of an import. */
+const ALONE_ROWS = 600;
 const hourOf = (at: number): number => Math.floor(at / HOUR_MS);
 
 interface StationRow {
@@ -74,8 +76,12 @@ export function openAppender(db: Connection): (batch: Batch) => void {
     const openHour = hours.at(-1)!;
     const openAt = tail.startAt(row.id);
     if (openAt !== undefined && hourOf(openAt) !== hourOf(openHour[0]!.at)) {
-      if (hourOf(openAt) === hourOf(hours[0]![0]!.at)) hours[0] = [...tail.take(row.id, name), ...hours[0]!];
-      else if (!tail.giveWhole(row.id, sealer.adopt)) sealer.seal(tail.take(row.id, name));
+      const hourGoesOn = hourOf(openAt) === hourOf(hours[0]![0]!.at);
+      if (!tail.giveWhole(row.id, hourGoesOn ? ALONE_ROWS : 1, sealer.adopt)) {
+        const open = tail.take(row.id, name);
+        if (hourGoesOn) hours[0] = [...open, ...hours[0]!];
+        else sealer.seal(open);
+      }
     }
     for (const hour of hours.slice(0, -1)) sealer.seal(hour);
     const { id: layoutId } = tail.add(row.id, name, openHour, sealer.finish());

@@ -4,18 +4,20 @@ import { openSealer, prepareSeal } from './seal.ts';
 import { openShelf } from './shelf.ts';
 import { openTail } from './tail.ts';
 
-/** @param station name of the only one; all where not given */
-export function closeOpenHours(db: Connection, station?: string): void {
+/** Prepares the statements once; the answer closes the hours of one station by its name, or of all. */
+export function prepareCloseHours(db: Connection): (station?: string) => void {
   const shelf = openShelf(db);
   const sealing = prepareSeal(db, shelf);
   const tail = openTail(db, shelf);
   const stations = db.prepare<[], { id: number; name: string; layout: number }>('SELECT id, name, layout FROM station');
-  for (const { id, name, layout } of stations.all()) {
-    if (station !== undefined && station !== name) continue;
-    const open = tail.take(id, name);
-    if (open.length === 0) continue;
-    const sealer = openSealer(sealing, shelf, id, { layout: shelf.byId(layout), id: layout });
-    sealer.seal(open);
-    sealer.finish();
-  }
+  return station => {
+    for (const { id, name, layout } of stations.all()) {
+      if (station !== undefined && station !== name) continue;
+      const open = tail.take(id, name);
+      if (open.length === 0) continue;
+      const sealer = openSealer(sealing, shelf, id, { layout: shelf.byId(layout), id: layout });
+      sealer.seal(open);
+      sealer.finish();
+    }
+  };
 }

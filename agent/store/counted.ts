@@ -66,12 +66,12 @@ export function prepareCounted(
   };
 }
 
-/** Takes blocks away that are counted anew. */
-export function removeBridges(
+/** The answer takes blocks of a station away that are counted anew. */
+export function prepareRemoveBridges(
   db: Connection,
-  station: number,
-  blocks: readonly Pick<BridgedBlock, 'quantity' | 'fromAt'>[],
-): void {
+): (station: number, blocks: readonly Pick<BridgedBlock, 'quantity' | 'fromAt'>[]) => void {
   const remove = db.prepare('DELETE FROM bridge WHERE station = ? AND quantity = ? AND fromAt = ?');
-  for (const { quantity, fromAt } of blocks) remove.run(station, quantity, fromAt);
+  return (station, blocks) => {
+    for (const { quantity, fromAt } of blocks) remove.run(station, quantity, fromAt);
+  };
 }

@@ -33,8 +33,8 @@ export interface Tail {
   lastSeq(station: number, session: string): number | undefined;
   /** Adds readings of the open hour, at least one. @returns the station's layout, grown by what they told */
   add(station: number, name: string, readings: readonly Reading[], known: Numbered): Numbered;
-  /** Where all of it is one large block, gives that as it is and empties it; false where it is not. */
-  giveWhole(station: number, take: (block: StoredBlock) => void): boolean;
+  /** Where all of it is one block of so many rows, gives that as it is and empties it; false where it is not. */
+  giveWhole(station: number, leastRows: number, take: (block: StoredBlock) => void): boolean;
   /** Gives all its readings and empties it. */
   take(station: number, name: string): Reading[];
 }
@@ -89,9 +89,9 @@ export function openTail(db: Connection, shelf: LayoutShelf): Tail {
     startAt: station => first.get({ station }),
     endAt: station => end.get({ station }) ?? null,
     lastSeq: (station, session) => lastSeq.get({ station, session }) ?? undefined,
-    giveWhole: (station, taker) => {
+    giveWhole: (station, leastRows, taker) => {
       const [whole, more] = all.all({ station });
-      if (whole === undefined || more !== undefined) return false;
+      if (whole === undefined || more !== undefined || whole.count < leastRows) return false;
       empty({ station, below: Number.MAX_SAFE_INTEGER });
       taker(whole);
       return true;

@@ -8,13 +8,13 @@ import type { WattkeepError } from '#kit';
 import type { Batch, RecordNote, SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
 import { openAppender } from './append.ts';
-import { closeOpenHours } from './close-hours.ts';
+import { prepareCloseHours } from './close-hours.ts';
 import { type Connection, connectReader, connectWriter, emptyLog, quickCheck } from './connection.ts';
 import { asRecordError, isIoError, recordError } from './failure.ts';
 import { asDiskError } from './folder.ts';
-import { insertOlder, type OlderBatch } from './insert-older.ts';
+import { type OlderBatch, openInserter } from './insert-older.ts';
 import { hasDamageSign, recentRescue } from './keep/damage.ts';
-import { type BrokenDay, checkEverySeal, openSeals } from './keep/day-seals.ts';
+import { type BrokenDay, checkEverySeal, type DaySeals, openSeals } from './keep/day-seals.ts';
 import { openReserve, type Reserve, spaceOf } from './keep/reserve.ts';
 import { openUpkeep, type Upkeep } from './keep/upkeep.ts';
 import type { Lock } from './lock.ts';
@@ -35,6 +35,8 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   #troubleSinceAt: number | null = null;
   readonly #reserve: Reserve;
   #upkeep: Upkeep | null = null;
+  /** Made with the first readings that are older than the record. */
+  #older: { insert(batch: OlderBatch): void; seals: DaySeals } | null = null;
   readonly #rescued: RecordNote[];
   /** Batches that failed in a way that leaves open whether they were written, until the record is open again. */
   #uncertain: Batch[] = [];
@@ -92,10 +94,12 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   insertOlder(batch: OlderBatch): void {
     if (this.#closed || this.#append === null) throw recordError('DISK_READ_ONLY', `${this.path} takes no writes`);
     try {
+      this.#older ??= { insert: openInserter(this.#db), seals: openSeals(this.#db) };
+      const { insert, seals } = this.#older;
       this.#db
         .transaction(() => {
-          insertOlder(this.#db, batch);
-          openSeals(this.#db).seal(this.options.nowMs(), batch.days.length);
+          insert(batch);
+          seals.seal(this.options.nowMs(), batch.days.length);
         })
         .immediate();
     } catch (error) {
@@ -182,7 +186,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
       return this.#failed(error, batch);
     }
     try {
-      this.#db.transaction(() => closeOpenHours(this.#db)).immediate();
+      this.#db.transaction(prepareCloseHours(this.#db)).immediate();
       emptyLog(this.#db);
     } catch (error) {
       // The batch is saved; what is open stays so until there is room.
@@ -221,6 +225,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   #reopen(): void {
     this.#append = null;
     this.#upkeep = null;
+    this.#older = null;
     this.#db.close();
     try {
       this.#db = connectWriter(this.path);

@@ -79,3 +79,31 @@ test('day totals are added up, with their least and greatest state of charge', (
   expect(record.days(station, '2026-06-01', '2026-06-30')).toEqual([expected]);
   expect(record.days(station, '2026-06-04', '2026-06-30')).toEqual([]);
 });
+
+test('pieces of an import that are cut within an hour give the same readings and minutes as one', () => {
+  const at = Math.ceil(START_AT / 3_600_000) * 3_600_000;
+  const sent = Array.from({ length: 9000 }, (_, i) =>
+    reading(i + 1, { outputPowerW: (i * 7) % 90, stateOfChargePct: i % 11 === 0 ? null : 50 }, { at: at + i * 1000 }),
+  );
+  const [whole, pieces] = [openTestRecord(freshFolder()), openTestRecord(freshFolder())];
+  whole.commit(batch(sent));
+  // The second is one reading of the hour before, the third goes on in an hour of few.
+  for (const [from, to] of [
+    [0, 3599],
+    [3599, 7300],
+    [7300, 8999],
+    [8999, 9000],
+  ] as const)
+    pieces.commit(batch(sent.slice(from, to)));
+  const later = reading(9001, {}, { at: at + 4 * 3_600_000 });
+  for (const record of [whole, pieces]) record.commit(batch([later]));
+  expect([...pieces.readings('shed', 0, at + 86_400_000)]).toEqual([...sent, later]);
+  const ask = {
+    station: 'shed',
+    quantities: ['outputPowerW', 'stateOfChargePct'],
+    fromMs: at,
+    toMs: at + 3 * 3_600_000,
+  };
+  for (const points of [180, 12])
+    expect(pieces.series({ ...ask, points } as const)).toEqual(whole.series({ ...ask, points } as const));
+});
