@@ -25,6 +25,27 @@ const isRealDate = (date: string): boolean => {
   return !Number.isNaN(at) && new Date(at).toISOString().startsWith(date);
 };
 
+const MINUTE_MS = 60_000;
+const MINUTE_CHARS = 'YYYY-MM-DDThh:mm'.length;
+const SECONDS = /^:([0-5]\d)(?:\.(\d{3}))?$/;
+
+/** As `parseInstant`, for rows that follow each other: within a minute and an offset only the seconds are looked at. */
+export function instantReader(): (text: string) => number | null {
+  let [minute, offset, minuteAt] = ['', '', 0];
+  return text => {
+    if (minute !== '' && text.startsWith(minute) && text.endsWith(offset)) {
+      const found = SECONDS.exec(text.slice(MINUTE_CHARS, text.length - offset.length));
+      if (found !== null) return minuteAt + Number(found[1]) * 1000 + Number(found[2] ?? 0);
+    }
+    const at = parseInstant(text);
+    const zone = at === null ? undefined : ISO.exec(text)?.[5];
+    if (at === null || zone === undefined) return at;
+    // Offsets are whole minutes.
+    [minute, offset, minuteAt] = [text.slice(0, MINUTE_CHARS), zone, Math.floor(at / MINUTE_MS) * MINUTE_MS];
+    return at;
+  };
+}
+
 /** Writes instants with the offset of one IANA zone; throws RangeError for a zone that Intl does not know. */
 export function instantWriter(zone: string): (at: number) => string {
   const format = new Intl.DateTimeFormat('en-US-u-ca-gregory-nu-latn', { timeZone: zone, timeZoneName: 'longOffset' });

@@ -1,12 +1,11 @@
 /**
- * A recording's bytes or text to readings, in order: whole, or in batches from a stream of any length. RFC 4180 with
- * the usual slack: a byte-order mark, line feeds alone, empty lines.
+ * A recording's bytes or text to readings, in order: whole, or in batches from a stream of any length. A byte-order mark
+ * before it is taken.
  */
-import { Readable } from 'node:stream';
-import { type CsvError, type InfoRecord, type Options, parse } from 'csv-parse';
-import { parse as parseWhole } from 'csv-parse/sync';
+import { StringDecoder } from 'node:string_decoder';
 import { WattkeepError } from '#kit';
 import type { KeptReading } from '#messages';
+import { CsvReader } from './csv.ts';
 import { type RecordingCounts, type RecordingIdentity, RowReader } from './rows.ts';
 
 export type { RecordingCounts, RecordingIdentity } from './rows.ts';
@@ -16,50 +15,48 @@ export interface Recording {
   counts: RecordingCounts;
 }
 
-const ROW_MAX_BYTES = 64 * 1024;
-const OPTIONS: Options = {
-  bom: true,
-  info: true,
-  relax_column_count: true,
-  skip_empty_lines: true,
-  max_record_size: ROW_MAX_BYTES,
-};
+/** Text as it comes in, to readings. */
+class RecordingReader {
+  readonly #csv = new CsvReader();
+  readonly #identity: RecordingIdentity;
+  #rows: RowReader | undefined;
+  #hasBegun = false;
 
-interface Row {
-  record: string[];
-  info: InfoRecord;
+  constructor(identity: RecordingIdentity) {
+    this.#identity = identity;
+  }
+
+  add(text: string): void {
+    const marked = !this.#hasBegun && text.startsWith('\ufeff');
+    if (text !== '') this.#hasBegun = true;
+    this.#csv.add(marked ? text.slice(1) : text);
+  }
+
+  /** The readings of what was added, up to `most`; fewer where it holds no more. Throws IMPORT_HEADER or IMPORT_ROW. */
+  take(isLast: boolean, most: number): KeptReading[] {
+    const readings: KeptReading[] = [];
+    while (readings.length < most) {
+      const row = this.#csv.next(isLast);
+      if (row === null) break;
+      if (this.#rows === undefined) this.#rows = new RowReader(row.cells, row.line, this.#identity);
+      else readings.push(this.#rows.read(row.cells, row.line));
+    }
+    return readings;
+  }
+
+  /** Of all that was taken. Throws IMPORT_HEADER where that was nothing. */
+  counts(): RecordingCounts {
+    if (this.#rows !== undefined) return this.#rows.counts;
+    throw new WattkeepError('IMPORT_HEADER', 'the file is empty', 'Give a file that begins with time,inputPowerW,….');
+  }
 }
-
-const emptyFile = () =>
-  new WattkeepError('IMPORT_HEADER', 'the file is empty', 'Give a file that begins with time,inputPowerW,….');
-
-/** csv-parse's own complaints (quotes that do not close, a row without end) carry the line they happened on. */
-function asImportError(error: unknown): unknown {
-  if (error instanceof WattkeepError || !(error instanceof Error) || !('code' in error)) return error;
-  if (!String(error.code).startsWith('CSV_')) return error;
-  const line = (error as CsvError).lines;
-  return new WattkeepError(
-    'IMPORT_ROW',
-    `line ${typeof line === 'number' ? line : 'unknown'}: the row is no CSV (${error.message})`,
-    'Save the file again as CSV with commas; a quote inside a cell is doubled.',
-    { cause: error },
-  );
-}
-
-/** A row's line is where it ends; only a quoted line break could make it begin earlier. */
-const lineOf = (row: Row): number => row.info.lines;
 
 /** Reads a whole recording. Throws IMPORT_HEADER or IMPORT_ROW. */
 export function parseRecording(file: string | Uint8Array, identity: RecordingIdentity): Recording {
-  try {
-    const input = typeof file === 'string' ? file : Buffer.from(file.buffer, file.byteOffset, file.byteLength);
-    const [header, ...rows] = parseWhole(input, OPTIONS) as unknown as Row[];
-    if (header === undefined) throw emptyFile();
-    const reader = new RowReader(header.record, lineOf(header), identity);
-    return { readings: rows.map(row => reader.read(row.record, lineOf(row))), counts: reader.counts };
-  } catch (error) {
-    throw asImportError(error);
-  }
+  const reader = new RecordingReader(identity);
+  reader.add(typeof file === 'string' ? file : Buffer.from(file.buffer, file.byteOffset, file.byteLength).toString());
+  const readings = reader.take(true, Number.POSITIVE_INFINITY);
+  return { readings, counts: reader.counts() };
 }
 
 /**
@@ -71,24 +68,21 @@ export async function* readRecording(
   identity: RecordingIdentity,
   size = 5000,
 ): AsyncGenerator<KeptReading[], RecordingCounts> {
-  let reader: RowReader | undefined;
-  let batch: KeptReading[] = [];
-  const rows = Readable.from(source, { objectMode: false }).compose(parse(OPTIONS));
-  try {
-    for await (const row of rows as AsyncIterable<Row>) {
-      if (reader === undefined) {
-        reader = new RowReader(row.record, lineOf(row), identity);
-        continue;
-      }
-      batch.push(reader.read(row.record, lineOf(row)));
-      if (batch.length < size) continue;
-      yield batch;
-      batch = [];
-    }
-  } catch (error) {
-    throw asImportError(error);
+  const reader = new RecordingReader(identity);
+  const decoder = new StringDecoder('utf8');
+  for await (const piece of source) {
+    reader.add(decoder.write(piece));
+    yield* batches(reader, false, size);
   }
-  if (reader === undefined) throw emptyFile();
-  if (batch.length > 0) yield batch;
-  return reader.counts;
+  reader.add(decoder.end());
+  yield* batches(reader, true, size);
+  return reader.counts();
+}
+
+function* batches(reader: RecordingReader, isLast: boolean, size: number): Generator<KeptReading[]> {
+  for (;;) {
+    const batch = reader.take(isLast, size);
+    if (batch.length > 0) yield batch;
+    if (batch.length < size) return;
+  }
 }

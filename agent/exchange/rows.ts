@@ -8,7 +8,7 @@ import { nearestName } from '#kit/nearest';
 import type { KeptReading } from '#messages';
 import { fromNumberCell, fromTextCell } from './cells.ts';
 import { REQUIRED, SESSION, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
-import { parseInstant } from './instants.ts';
+import { instantReader } from './instants.ts';
 
 export interface RecordingCounts {
   rows: number;
@@ -79,8 +79,9 @@ export class RowReader {
   readonly #timeIndex: number;
   readonly #sessionIndex: number;
   readonly #identity: RecordingIdentity;
-  /** The session that runs: as its cell says, its place among all, when it began, and its rows. */
-  #session = { cell: '', place: 0, fromMs: 0, rows: 0 };
+  readonly #instantOf = instantReader();
+  /** The session that runs: as its cell says, its place among all, its name, when it began, and its rows. */
+  #session = { cell: '', place: 0, session: '', fromMs: 0, rows: 0 };
 
   /** @param line the header's line in the file */
   constructor(header: readonly string[], line: number, identity: RecordingIdentity) {
@@ -106,11 +107,10 @@ export class RowReader {
     this.counts.fromMs ??= at;
     this.counts.toMs = at;
     this.counts.rows++;
-    const { place, rows, fromMs } = this.#readSession(cells[this.#sessionIndex]?.trim() ?? '', at, line);
-    const { station, session } = this.#identity;
+    const { session, rows, fromMs } = this.#readSession(cells[this.#sessionIndex]?.trim() ?? '', at, line);
     const reading: KeptReading = {
-      station,
-      session: place === 1 ? session : `${session}.${place}`,
+      station: this.#identity.station,
+      session,
       seq: rows,
       monoMs: at - fromMs,
       at,
@@ -127,7 +127,7 @@ export class RowReader {
   }
 
   #readTime(cell: string, line: number): number {
-    const at = parseInstant(cell);
+    const at = this.#instantOf(cell);
     if (at === null) {
       const fix = 'Write ISO 8601 with an offset, such as 2026-06-03T11:15:00+02:00, or epoch milliseconds.';
       throw this.#error(line, this.#timeIndex, `${shown(cell)} is no instant`, fix);
@@ -138,14 +138,18 @@ export class RowReader {
     return at;
   }
 
-  #readSession(cell: string, at: number, line: number): { place: number; rows: number; fromMs: number } {
+  #readSession(cell: string, at: number, line: number): { session: string; rows: number; fromMs: number } {
+    const before = this.#session;
+    if (before.place > 0 && before.cell === cell) {
+      before.rows++;
+      return before;
+    }
     if (!/^\d{0,9}$/.test(cell)) {
       throw this.#error(line, this.#sessionIndex, `${shown(cell)} is no whole number`, 'Number them from 1 on.');
     }
-    const before = this.#session;
-    if (before.place === 0 || before.cell !== cell) {
-      this.#session = { cell, place: before.place + 1, fromMs: at, rows: 1 };
-    } else before.rows++;
+    const place = before.place + 1;
+    const session = place === 1 ? this.#identity.session : `${this.#identity.session}.${place}`;
+    this.#session = { cell, place, session, fromMs: at, rows: 1 };
     return this.#session;
   }
 
