@@ -9,7 +9,7 @@ import { learnedAsKept } from './run/learned.ts';
 import { createPending, enter } from './run/pending.ts';
 
 /** Large enough that commits cost little, small enough that one fits in memory many times. */
-const READINGS_A_COMMIT = 5_000;
+const READINGS_A_COMMIT = 20_000;
 
 export interface Taken {
   readings: number;

@@ -138,21 +138,34 @@ function measure(before: Last, now: Last, limitMs: number): Stretch {
   };
 }
 
-/** A day of which nothing is known yet. */
-export const emptyDay = (day: CivilDay): DayAddition => ({
-  ...day,
-  solarMilliJ: 0,
-  inputMilliJ: 0,
-  outputMilliJ: 0,
-  coveredMs: 0,
-  gapMs: 0,
+/** Each name written out: it is made for every reading, and a spread takes ten times as long. */
+const dayWith = (
+  { date, zone, startMs, endMs }: CivilDay,
+  { solarMilliJ, inputMilliJ, outputMilliJ, coveredMs, gapMs }: Stretch,
+): DayAddition => ({
+  date,
+  zone,
+  startMs,
+  endMs,
+  solarMilliJ,
+  inputMilliJ,
+  outputMilliJ,
+  coveredMs,
+  gapMs,
   solarPeakW: 0,
   stateOfChargeMinPct: null,
   stateOfChargeMaxPct: null,
 });
 
+const NOTHING: Stretch = { solarMilliJ: 0, inputMilliJ: 0, outputMilliJ: 0, coveredMs: 0, gapMs: 0 };
+
+/** A day of which nothing is known yet. */
+export const emptyDay = (day: CivilDay): DayAddition => dayWith(day, NOTHING);
+
 /** A stretch that crosses midnight is shared in proportion to time; the shares add up exactly. */
 function spread(fromMs: number, toMs: number, stretch: Stretch, dayOf: (at: number) => CivilDay): DayAddition[] {
+  const first = dayOf(fromMs);
+  if (toMs <= first.endMs) return [dayWith(first, stretch)];
   const { days, share } = dayShares(fromMs, toMs, dayOf);
   const shares = {
     solarMilliJ: share(stretch.solarMilliJ),
@@ -161,14 +174,15 @@ function spread(fromMs: number, toMs: number, stretch: Stretch, dayOf: (at: numb
     coveredMs: share(stretch.coveredMs),
     gapMs: share(stretch.gapMs),
   };
-  return days.map((day, i) => ({
-    ...emptyDay(day),
-    solarMilliJ: shares.solarMilliJ[i]!,
-    inputMilliJ: shares.inputMilliJ[i]!,
-    outputMilliJ: shares.outputMilliJ[i]!,
-    coveredMs: shares.coveredMs[i]!,
-    gapMs: shares.gapMs[i]!,
-  }));
+  return days.map((day, i) =>
+    dayWith(day, {
+      solarMilliJ: shares.solarMilliJ[i]!,
+      inputMilliJ: shares.inputMilliJ[i]!,
+      outputMilliJ: shares.outputMilliJ[i]!,
+      coveredMs: shares.coveredMs[i]!,
+      gapMs: shares.gapMs[i]!,
+    }),
+  );
 }
 
 /** Notes the reading's peaks in its own day, adding that day where the stretch ended exactly at midnight. */

@@ -34,7 +34,8 @@ export type SaidByOwner = Partial<
 
 export interface Pending {
   reading(reading: Reading, cursor: Cursor): void;
-  day(delta: DayDelta): void;
+  /** What one reading adds to one of a station's days. */
+  day(station: string, part: Omit<DayDelta, 'station'>): void;
   counted(delta: CountedDelta): void;
   bridge(block: BridgedBlock): void;
   outage(outage: Outage): void;
@@ -58,6 +59,8 @@ export function createPending(): Pending {
   let facts: Fact[] = [];
   let bridges: BridgedBlock[] = [];
   const days = new Map<string, DayDelta>();
+  /** Those of `days` that no batch holds: only they may change. */
+  const own = new Set<DayDelta>();
   const counted = new Map<string, CountedDelta>();
   const cursors = new Map<string, Cursor>();
   const outages = new Map<string, Outage>();
@@ -80,10 +83,13 @@ export function createPending(): Pending {
       readings.push(reading);
       cursors.set(reading.station, cursor);
     },
-    day(delta) {
-      const key = `${delta.station} ${delta.date}`;
+    day(station, part) {
+      const key = `${station} ${part.date}`;
       const before = days.get(key);
-      days.set(key, before === undefined ? delta : addDays(before, delta));
+      if (before !== undefined && own.has(before)) return void addInto(before, part);
+      const sum = before === undefined ? { ...part, station } : addDays(before, part);
+      own.add(sum);
+      days.set(key, sum);
     },
     counted(delta) {
       const key = `${delta.station} ${delta.date} ${delta.zone} ${delta.quantity}`;
@@ -120,6 +126,7 @@ export function createPending(): Pending {
     },
     batch() {
       if (readings.length + others() === 0) return null;
+      own.clear();
       const values = <T>(map: Map<string, T>) => [...map.values()];
       return {
         readings,
@@ -147,6 +154,7 @@ export function createPending(): Pending {
       movedFacts = [];
       bridges = [];
       days.clear();
+      own.clear();
       counted.clear();
       cursors.clear();
       for (const map of held) map.clear();
@@ -163,8 +171,8 @@ export function enter(pending: Pending, followed: Followed, inputSource: InputSo
   const { reading, days, gap, outage, counted, bridges } = followed;
   const { station, session, seq, at } = reading;
   pending.reading(reading, { station, session, seq, at, inputSource });
-  for (const day of days) pending.day({ station, ...day });
-  for (const delta of counted) pending.counted({ station, ...delta });
+  for (const day of days) pending.day(station, day);
+  for (const delta of counted) pending.counted({ ...delta, station });
   for (const block of bridges) pending.bridge({ station, ...block });
   if (gap !== null) pending.span({ station, note: '', ...gap });
   if (outage !== null) pending.outage(outage);
@@ -173,17 +181,19 @@ export function enter(pending: Pending, followed: Followed, inputSource: InputSo
 const least = (a: number | null, b: number | null) => (a === null ? b : b === null ? a : Math.min(a, b));
 const most = (a: number | null, b: number | null) => (a === null ? b : b === null ? a : Math.max(a, b));
 
-/** The sum of two parts of the same day. */
-export function addDays<D extends Omit<DayDelta, 'station'>>(a: D, b: Omit<DayDelta, 'station'>): D {
-  return {
-    ...a,
-    solarMilliJ: a.solarMilliJ + b.solarMilliJ,
-    inputMilliJ: a.inputMilliJ + b.inputMilliJ,
-    outputMilliJ: a.outputMilliJ + b.outputMilliJ,
-    coveredMs: a.coveredMs + b.coveredMs,
-    gapMs: a.gapMs + b.gapMs,
-    solarPeakW: Math.max(a.solarPeakW, b.solarPeakW),
-    stateOfChargeMinPct: least(a.stateOfChargeMinPct, b.stateOfChargeMinPct),
-    stateOfChargeMaxPct: most(a.stateOfChargeMaxPct, b.stateOfChargeMaxPct),
-  };
+/** Adds a part of the same day to one that nobody else holds. @returns it */
+function addInto<D extends Omit<DayDelta, 'station'>>(day: D, part: Omit<DayDelta, 'station'>): D {
+  day.solarMilliJ += part.solarMilliJ;
+  day.inputMilliJ += part.inputMilliJ;
+  day.outputMilliJ += part.outputMilliJ;
+  day.coveredMs += part.coveredMs;
+  day.gapMs += part.gapMs;
+  day.solarPeakW = Math.max(day.solarPeakW, part.solarPeakW);
+  day.stateOfChargeMinPct = least(day.stateOfChargeMinPct, part.stateOfChargeMinPct);
+  day.stateOfChargeMaxPct = most(day.stateOfChargeMaxPct, part.stateOfChargeMaxPct);
+  return day;
 }
+
+/** The sum of two parts of the same day. */
+export const addDays = <D extends Omit<DayDelta, 'station'>>(a: D, b: Omit<DayDelta, 'station'>): D =>
+  addInto({ ...a }, b);
