@@ -115,6 +115,11 @@ describe('the sentence while all is well', () => {
     expect(said({}, { outage: { ...outage, endedAt: startedAt + 1.5 * HOUR } }).sure).not.toContain('mains');
   });
 
+  it('says where numbers are typed before there are any', () => {
+    const { sure } = said({ reading: null, projection: null, status: { phase: 'typed', staleAfterMs: null } });
+    expect(sure).toBe('Enter below what its screen shows.');
+  });
+
   it('marks an early estimate, typed numbers and a fault', () => {
     expect(said({ projection: { early: true } }).sure).toContain('An early estimate');
     const typed = said(

@@ -117,6 +117,7 @@ export const attemptOf = (attempt: number, allowed: number): string =>
 export const GIVEN_UP = 'It is left alone until it comes back or you try again.';
 
 export const waitingFirst = (name: string): string => `Waiting for the first reading of ${name}.`;
+export const WAITING_TYPED = 'Enter below what its screen shows.';
 export const waitingSure = (link: string): string =>
   link === '' ? 'The link is open.' : `${link} is open; nothing readable has come yet.`;
 export const rejectedFrames = (count: string): string => `${count} messages could not be read.`;

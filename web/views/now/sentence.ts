@@ -50,7 +50,7 @@ function ofSituation(s: Situation): Sentence {
   if (s.freshness === 'disconnected') return stationLost(s);
   if (s.freshness === 'none') {
     const link = live.status?.link ?? '';
-    const sure = live.status?.phase === 'typed' ? '' : words.waitingSure(link);
+    const sure = live.status?.phase === 'typed' ? words.WAITING_TYPED : words.waitingSure(link);
     return {
       headline: words.waitingFirst(live.station.name),
       sure: plain(sure),

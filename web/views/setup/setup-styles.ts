@@ -19,7 +19,8 @@ export const setupStyles = css`
   .position { padding: 4px 0 8px; }
   .position p:not(:empty) { margin: 6px 0 0; }
   .chooser { margin-top: 24px; }
-  .chooser select { width: auto; min-width: 200px; }
+  .chooser label { min-width: 0; }
+  .chooser select { width: auto; min-width: 200px; max-width: 100%; }
   .field { display: grid; grid-template-columns: 240px 1fr; gap: 4px 24px; padding: 8px 0; }
   .field label { padding-top: 10px; }
   .field input:not([type="checkbox"]), .field select, textarea { max-width: 420px; }
