@@ -28,6 +28,7 @@ const waits = v.picklist([
   'loadStands',
   'moreLoads',
   'sun',
+  'setStands',
   'otherSet',
 ]);
 const ends = v.picklist([

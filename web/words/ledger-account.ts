@@ -30,6 +30,8 @@ export const WHY_REST = [
   'Other is what no cause explains: heat, dirt, how the panels were turned. It is negative where more came in than the model gives.',
 ] as const;
 
+/** Instead of a span. */
+export const NO_MINUTE = 'never';
 export const whyYield = (fullMin: string, limitMin: string): string =>
   `Final yield is energy from the sun by the panels’ rating, reference yield the light on them by 1 kW/m² (IEC 61724-1), both over recorded time. The performance ratio is the one by the other without the minutes in which a full battery (${fullMin}) or a port’s limit (${limitMin}) held the panels back; months weigh their days by light.`;
 export const REFERENCE_CLEAR =
@@ -42,16 +44,18 @@ export const WORTH = 'What it was worth';
 export const worthTold = (money: string): string => `At the tariff of the hours it came in: ${money}.`;
 export const paidTold = (worth: string, since: string, paid: string): string =>
   `Since ${since} that is ${worth} of the ${paid} the set cost.`;
+export const paidAll = (paid: string): string => `The set cost ${paid}.`;
 export const worthSince = (worth: string, since: string): string => `Since ${since} that is ${worth}.`;
 export const backOn = (date: string): string => `The set had come back on ${date}.`;
 export const BACK = 'The set has come back.';
 export const backBetween = (from: string, to: string): string => `It comes back between ${from} and ${to}.`;
 export const NOT_YET = {
-  short: 'When it comes back is not yet to be said: that takes a whole year on record. Look at All once there is one.',
+  short: 'When it comes back is not yet to be said: that takes a whole year on record.',
   notPaid: 'When it comes back is not yet to be said: what was paid for the station or the panels is not told.',
   past: 'When it comes back is told of the whole record: look at All.',
   nothing: 'When it comes back is not to be said: a year brings too little of what it cost.',
 } as const;
+export const LOOK_AT_ALL = 'Look at All once there is one.';
 export const PAYBACK_DRAWING = 'Worth of the energy over time, and what the set cost';
 export const paidLine = (paid: string): string => `cost ${paid}`;
 export const NO_TARIFF = 'What it was worth is not known: no tariff is set.';

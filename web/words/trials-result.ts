@@ -43,6 +43,11 @@ export const FIGURES: Record<WireFigure['what'], string> = {
   bOfAPct: 'B, of what A brings',
   bOfAPerRatedPct: 'B, of what A brings for each watt of its label',
 };
+export const SETS = {
+  bOfAPct: (a: string, b: string): string => `${b}, of what ${a} brings`,
+  bOfAPerRatedPct: (a: string, b: string): string => `${b}, of what ${a} brings for each watt of its label`,
+} as const;
+export const setTold = (name: string, watts: string): string => `${name}, ${watts} on its label`;
 export const atLoad = (name: string, watts: string): string => `${name} at ${watts}`;
 export const UNITS: Partial<Record<WireFigure['unit'], string>> = { 'Wh/%': 'Wh', 'W/%': 'W a percent' };
 
@@ -188,6 +193,8 @@ export const CONDITION_NAMES = {
   load: 'the load',
   airTempC: 'air',
   meter: 'meter',
+  setA: 'set A',
+  setB: 'set B',
   note: 'note',
   when: 'when',
 } as const;

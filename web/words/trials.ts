@@ -112,6 +112,7 @@ export const WAITS: Record<Waits, [string, string]> = {
   loadStands: ['This load is being measured.', 'Leave it plugged in until it is counted.'],
   moreLoads: ['Waits for another load.', 'Plug in one of another size, and leave it until it is counted.'],
   sun: ['Waits for the sun.', 'It begins by itself once light falls on the panels.'],
+  setStands: ['This set is being measured.', 'Leave it plugged in for five minutes.'],
   otherSet: ['Waits for the other panel set.', 'Change over to it, then tell so here.'],
 };
 

@@ -38,6 +38,9 @@ function hoursOf({ judgement }: WireTrial): string {
 const row = (name: string, value: string): string =>
   value === '' ? '' : `<tr><th>${text(name)}</th><td>${value}</td></tr>`;
 
+const setTold = ({ name, ratedW }: { name: string; ratedW: number }): string =>
+  `${text(name)}, ${ratedW}${unit('W on its label')}`;
+
 function conditions(trial: WireTrial, asked: ReportAsked): string {
   const { judgement, conditions: told, options } = trial;
   const under = judgement.result?.under;
@@ -66,6 +69,7 @@ function conditions(trial: WireTrial, asked: ReportAsked): string {
     row('Load', text(told.load ?? '')),
     row('Air', at(told.airTempC, '°C')),
     row('Meter', meter === undefined ? '' : `${text(meter.name)}, ± ${meter.limitPct}${unit('% of its reading')}`),
+    ...(options.kind === 'twoSets' ? [row('Set A', setTold(options.a)), row('Set B', setTold(options.b))] : []),
     row('Note', text(told.note ?? '')),
     row('Place', place === undefined ? '' : `${place.latitudeDeg}°, ${place.longitudeDeg}°`),
     row('Readings', String(asked.samples.get(trial.id) ?? '')),

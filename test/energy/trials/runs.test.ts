@@ -16,6 +16,7 @@ import {
   converterScript,
   stepLoads,
 } from '../../backtest/trials/other-trials.ts';
+import { drawYard, twoSets } from '../../backtest/trials/suns.ts';
 
 const HIDDEN = drawHidden(11);
 const LOAD_W = 0.2 * HIDDEN.ratedWh;
@@ -225,4 +226,17 @@ it('a charge tells no taper before there is one', () => {
   expect(half.phase).toBe('running');
   expect(half.result!.figures.map(({ what }) => what)).not.toContain('taperFromPct');
   expect(judgeTrial(asked).result!.figures.map(({ what }) => what)).toContain('taperFromPct');
+});
+
+it('two sets in turn: the other one is asked for once the first has stood, not at once', () => {
+  const asked = twoSets(drawYard(4), 'alternated', 1);
+  const first = [...asked.steps].sort((a, b) => a.at - b.at).find(({ step }) => step !== 'away')!;
+  const at = (ms: number) => {
+    const k = indexAt(asked.samples.at, first.at + ms);
+    const nowAt = asked.samples.at[k - 1]!;
+    const steps = asked.steps.filter(step => step.at <= first.at);
+    return judgeTrial({ ...asked, steps, samples: without(asked.samples, k, asked.samples.at.length), nowAt });
+  };
+  expect([at(3 * 60_000).phase, at(3 * 60_000).waitsFor]).toEqual(['running', 'setStands']);
+  expect(at(7 * 60_000).waitsFor).toBe('otherSet');
 });

@@ -51,9 +51,21 @@ export function conditionPairs(trial: WireTrial, said: Said): [string, string][]
         ? null
         : words.meterTold(options.meter.name, asText({ text: formats.number(options.meter.limitPct, 1), unit: '%' })),
     ],
+    ...setsOf(trial, formats),
     [names.note, conditions.note ?? null],
   ];
   return pairs.filter((pair): pair is [string, string] => pair[1] !== null && pair[1] !== '');
+}
+
+/** Which set is which. */
+function setsOf({ options }: WireTrial, formats: Formats): [string, string][] {
+  if (options.kind !== 'twoSets') return [];
+  const told = ({ name, ratedW }: { name: string; ratedW: number }) =>
+    words.setTold(name, asText(formats.power(ratedW)));
+  return [
+    [names.setA, told(options.a)],
+    [names.setB, told(options.b)],
+  ];
 }
 
 export function conditionsList(trial: WireTrial, said: Said): TemplateResult {

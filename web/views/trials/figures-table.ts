@@ -13,26 +13,34 @@ const LEAST_SHARE = 0.005;
 export const figureName = ({ what, atW }: WireFigure, formats: Formats): string =>
   atW === null ? words.FIGURES[what] : words.atLoad(words.FIGURES[what], asText(formats.power(atW)));
 
-export function figuresTable({ judgement: { result } }: WireTrial, formats: Formats): TemplateResult | typeof nothing {
+/** Of two panel sets by their names. */
+function nameIn({ options }: WireTrial, figure: WireFigure, formats: Formats): string {
+  if (options.kind === 'twoSets' && (figure.what === 'bOfAPct' || figure.what === 'bOfAPerRatedPct'))
+    return words.SETS[figure.what](options.a.name, options.b.name);
+  return figureName(figure, formats);
+}
+
+export function figuresTable(trial: WireTrial, formats: Formats): TemplateResult | typeof nothing {
+  const { result } = trial.judgement;
   if (result === null || result.figures.length === 0) return nothing;
   return html`<table class="rows" aria-labelledby="figures"><tbody>${result.figures.map(figure => {
     const { text, give } = told(figure, figure.unit, formats, SIGNED.includes(figure.what));
-    return html`<tr><th scope="row">${figureName(figure, formats)}</th><td class="figure"><b>${text}</b><span class="half">${give}</span></td></tr>`;
+    return html`<tr><th scope="row">${nameIn(trial, figure, formats)}</th><td class="figure"><b>${text}</b><span class="half">${give}</span></td></tr>`;
   })}</tbody></table>`;
 }
 
 /** Each figure's chain: what it rests on, and the terms of its range, widest first. */
-export function budgets({ judgement: { result } }: WireTrial, formats: Formats): TemplateResult | typeof nothing {
+export function budgets(trial: WireTrial, formats: Formats): TemplateResult | typeof nothing {
+  const { result } = trial.judgement;
   if (result === null || result.figures.length === 0) return nothing;
   return html`<details class="why"><summary>${words.WHY}</summary><p class="ask">${words.nineteen}</p>${result.figures
     .filter(({ budget }) => budget.length > 0)
-    .map(figure => budget(figure, formats))}</details>`;
+    .map(figure => budget(figure, nameIn(trial, figure, formats), formats))}</details>`;
 }
 
-function budget(figure: WireFigure, formats: Formats) {
+function budget(figure: WireFigure, name: string, formats: Formats) {
   const { by, unit } = shownUnit(figure.unit, figure.value);
   const small = (value: number) => digits(value * by, unit, formats);
-  const name = figureName(figure, formats);
   const told = budgetTogether(figure.budget).filter(({ share }) => share >= LEAST_SHARE);
   return html`<h2>${words.whyOf(name)}</h2><p class="ask">${words.RESTS_ON(words.AGAINST[figure.against])}</p>
     <div class="across"><table class="rows budget"><thead><tr>${words.BUDGET_COLUMNS.map(column => html`<th scope="col">${column}</th>`)}</tr></thead>

@@ -183,6 +183,7 @@ export const WAITS = [
   'loadStands',
   'moreLoads',
   'sun',
+  'setStands',
   'otherSet',
 ] as const;
 export type Waits = (typeof WAITS)[number];

@@ -96,7 +96,7 @@ export const KINDS: readonly KindRow[] = [
     kind: 'twoSets',
     needs: ['solarPowerW'],
     betterWith: ['stateOfChargePct', 'planeOfArrayWm2'],
-    waits: ['readings', 'sun', 'otherSet'],
+    waits: ['readings', 'sun', 'setStands', 'otherSet'],
     ends: ['roundsDone', 'sunset', 'owner', 'spoiled', 'gap'],
     spoiledBy: ['batteryFull', 'portLimited', 'mainsBack', 'gap', 'clouds'],
     usualHours: [0.5, 3],

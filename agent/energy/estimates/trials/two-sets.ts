@@ -25,6 +25,8 @@ const SETTLES_MS = 90_000;
 /** Neighbouring rounds share a stand, and count as so many of their number. Own judgement, tuned. */
 const OVERLAP = 0.55;
 const STOOD_MS = 2 * MINUTE_MS;
+/** So long a set is asked to stand. */
+const STANDS_MS = 5 * MINUTE_MS;
 /** More of one stand is not used: the sky goes on. */
 const STOOD_MOST_MS = 6 * MINUTE_MS;
 /** Longer after A than this, A says nothing of that sky any more. */
@@ -231,6 +233,13 @@ function doneAt(asked: Asked, { ratios }: Rounds, to: number): number | null {
   return last === undefined ? null : Math.min(to, indexAt(asked.samples.at, last.endsAt) + 1);
 }
 
+/** Changed over too soon, a set counts for nothing: the page asks for the other one once this one has stood. */
+function waitsFor({ samples: s, steps }: Asked, last: number): Waits {
+  const step = [...steps].sort((x, y) => x.at - y.at).at(-1);
+  const stands = step !== undefined && step.step !== 'away' && s.at[last]! - step.at < STANDS_MS;
+  return stands ? 'setStands' : 'otherSet';
+}
+
 /** Judges two panel sets against each other. */
 export function judgeTwoSets(asked: Asked): TrialJudgement {
   const from = beginning(asked);
@@ -246,7 +255,7 @@ export function judgeTwoSets(asked: Asked): TrialJudgement {
     beganAt: s.at[from]!,
     endedAt: done === null ? null : s.at[done]!,
     endsBecause: done === null ? null : 'roundsDone',
-    waitsFor: asked.options.how === 'alternated' ? 'otherSet' : null,
+    waitsFor: asked.options.how === 'alternated' ? waitsFor(asked, last) : null,
     spoiledBy: spoilersOf(asked, rounds, from, to, done !== null || endedAt !== null),
     progress: { share: Math.min(1, all.ratios.length / wanted), count: all.ratios.length, wanted },
     result: () => resultOf(asked, rounds, from, to),
