@@ -10,25 +10,13 @@ import { cholesky } from '../linear-belief.ts';
 import { createPoints } from '../low-discrepancy.ts';
 import { normalQuantile } from '../normal.ts';
 import { student4Quantile } from '../student-quantile.ts';
+import { type ChargerInput, type Flow, flowOf, tapersOf, type Worth } from './charging.ts';
+import * as at from './course-walk.ts';
+import { acceptEasily, createWalk, type Fan, standStill, walkOn } from './course-walk.ts';
 import type { DrawLoad } from './load-paths.ts';
-import { type ChargeMinutes, type ChargeSession, seenTapers } from './seen-taper.ts';
+import { sortRising } from './rising.ts';
 import type { DrawSun } from './sun-paths.ts';
-import { type Taper, unknownTapers } from './taper.ts';
-
-/** Steady input that is not the sun. */
-export interface ChargerInput {
-  /** W: of the last five minutes, and at its highest in this charge. */
-  powerW: number;
-  fullW: number;
-  /** What it carries meanwhile, W. */
-  loadW: number;
-  /** Full charges seen from its source. */
-  sessions: readonly ChargeSession[];
-  /** Of the charge that runs: minutes and mean power of each percent, and minutes where 100 % could be shown. */
-  minutes: ChargeMinutes | null;
-  powers: readonly { pct: number; powerW: number }[];
-  restedMin: number;
-}
+import type { Taper } from './taper.ts';
 
 export interface CoursesInput {
   place: GaugePlace;
@@ -77,62 +65,52 @@ const DIMENSIONS = 7;
 const PLACE_SD_PCT = 0.25;
 /** Ticks of about a full discharge. */
 const LEARNED_TICKS = 80;
-/** Most a nearly full pack takes, shares of the label an hour: at 90 % and at 100 %, from the measured charge. */
-const ACCEPT_AT_90 = 0.69;
-const ACCEPT_AT_100 = 0.1;
-const FALLS_FROM = 0.9;
 /** Rising by what is left to the top may fall short of it by a rounding, Wh. */
 const ROUNDING_WH = 1e-6;
 const MIN_PER_H = 60;
 const SEEDS = 2 ** 32;
-const NO_TAPER: Taper = { share: () => 1, restMin: 0 };
 
 /** @param chance for the station and the load, and `skies` for the sun: with and without sun the rest is the same */
 export function followCourses(input: CoursesInput, chance: Chance, skies: Chance): Courses {
-  const { paths, steps, fanEvery } = input;
-  const rows = Math.floor(steps / fanEvery) + 1;
+  const { paths, steps, belief } = input;
+  const rows = Math.floor(steps / input.fanEvery) + 1;
+  const fan: Fan = { levels: new Float32Array(rows * paths), paths, every: input.fanEvery };
+  const never = () => new Float64Array(paths).fill(Number.POSITIVE_INFINITY);
   const courses: Courses = {
-    floorMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
-    cutoffMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
-    fullMin: new Float64Array(paths).fill(Number.POSITIVE_INFINITY),
-    marksMin: input.marksPct.map(() => new Float64Array(paths).fill(Number.POSITIVE_INFINITY)),
-    fan: Array.from({ length: rows }, () => new Float32Array(paths)),
+    floorMin: never(),
+    cutoffMin: never(),
+    fullMin: never(),
+    marksMin: input.marksPct.map(never),
+    fan: Array.from({ length: rows }, (_, row) => fan.levels.subarray(row * paths, (row + 1) * paths)),
     lowestWh: new Float64Array(paths),
     lowestMin: new Float64Array(paths),
   };
-  const ahead: Ahead = {
-    loads: new Float64Array(steps),
-    suns: new Float64Array(steps),
-    drawn: steps,
-    drawRest: () => undefined,
-  };
+  const loads = new Float64Array(steps);
   // Where nothing ever comes in, what is taken beyond the end of a course changes nothing.
   const likely = input.drawSun === null && input.charger === null ? Math.min(steps, input.likelySteps) : steps;
-  const edges = edgesOf(input);
-  const root = { down: rootOf(input.belief, input.down), up: rootOf(input.belief, input.up) };
+  const likelyLoads = loads.subarray(0, likely);
+  const ahead: Ahead = { loads, suns: new Float64Array(steps), drawn: likely, drawRest: () => undefined };
+  const round: Round = { input, edges: edgesOf(input), ahead, walk: createWalk(), fan, courses };
+  const root = { down: rootOf(belief, input.down), up: rootOf(belief, input.up) };
   const points = createPoints(DIMENSIONS);
-  const drawTaper = input.charger === null ? () => NO_TAPER : tapersOf(input, input.charger, chance);
+  const [outCost, ownW, inWorth] = belief.mean;
+  const drawTaper = tapersOf(input.charger, { outCost, ownW, inWorth }, input.ratedWh, chance);
   for (let p = 0; p < paths; p++) {
     const point = points(p);
     const drawn = { ...drawStation(input, root, point, chance), taper: drawTaper() };
     const score = student4Quantile(point[0]!);
     const seed = Math.floor(SEEDS * chance.uniform());
-    const draw = (until: number) => input.drawLoad(createChance(seed), ahead.loads.subarray(0, until), score);
-    draw(likely);
-    ahead.drawn = likely;
-    ahead.drawRest = () => draw(steps);
+    input.drawLoad(createChance(seed), likelyLoads, score);
+    ahead.drawRest = () => input.drawLoad(createChance(seed), loads, score);
     if (input.drawSun !== null) input.drawSun(skies, ahead.suns);
-    followOne(input, edges, drawn, ahead, courses, p);
+    followOne(round, drawn, p);
   }
-  for (const times of [courses.floorMin, courses.cutoffMin, courses.fullMin, ...courses.marksMin, ...courses.fan])
-    times.sort();
+  for (const times of [courses.floorMin, courses.cutoffMin, courses.fullMin, ...courses.marksMin]) times.sort();
+  courses.fan.forEach(sortRising);
   return courses;
 }
 
-interface Drawn {
-  outCost: number;
-  ownW: number;
-  inWorth: number;
+interface Drawn extends Worth {
   startWh: number;
   /** How fast the percents below and above the start go by, against the map. */
   down: number;
@@ -184,33 +162,6 @@ function paceIn({ mapPct, addedPct }: GaugeSpan, drawnPct: number): number {
   return mapPct <= 0 ? 1 : 1 / Math.max(LEAST_SHARE, 1 + (addedPct + drawnPct) / mapPct);
 }
 
-/** Tapers as this source has shown them, or as they are usual; either held against how this charge goes. */
-function tapersOf({ belief: { mean }, ratedWh }: CoursesInput, charger: ChargerInput, chance: Chance): () => Taper {
-  const { fullW, loadW, sessions, minutes, powers, restedMin } = charger;
-  if (sessions.length > 0) return seenTapers(chance, sessions, minutes);
-  const into = (watts: number) => mean[2] * watts - mean[0] * loadW - mean[1];
-  const full = into(fullW);
-  if (full <= 0) return () => NO_TAPER;
-  const shares = powers.map(({ pct, powerW }) => ({ pct, share: Math.min(1, Math.max(0, into(powerW) / full)) }));
-  const usualMin = (ratedWh / 100 / full) * MIN_PER_H;
-  return unknownTapers(chance, { shares, restedMin, usualMin, besides: -into(0) / full });
-}
-
-/** Steady input as a course takes it; null where there is none. */
-function chargingOf({ charger, ceilingPct }: CoursesInput, d: Drawn) {
-  if (charger === null || charger.powerW <= 0) return null;
-  // What goes into the battery falls near full, not what the load takes.
-  const loadDrainW = d.outCost * charger.loadW + d.ownW;
-  const intoW = Math.max(0, d.inWorth * charger.fullW - loadDrainW);
-  const toTop = ceilingPct >= 100;
-  return {
-    intoW,
-    gainW: intoW + loadDrainW,
-    restMin: toTop ? d.taper.restMin : 0,
-    leftMin: toTop ? (d.taper.leftMin ?? null) : null,
-  };
-}
-
 /** Mean watts a step of one course. */
 interface Ahead {
   loads: Float64Array;
@@ -220,128 +171,93 @@ interface Ahead {
   drawRest(): void;
 }
 
-/** What each step takes and brings, Wh of the label. */
-interface Flow {
-  costHours: number;
-  ownWh: number;
-  worthHours: number;
-  gainWh: number;
-  /** So much goes in at any level up to `easyTo`; beyond either there is a most. */
-  easyWh: number;
-  easyTo: number;
-  /** Of a charger: at full power, and how it falls; null without one, when the pack alone says what it takes. */
-  intoWh: number;
-  taper: Taper | null;
-  /** The level asked for last and what goes in there: a level that stays, as a full one does, is asked for once. */
-  askedAt: number;
-  mostWh: number;
-  /** Minutes from the top until it says full; in all, where those are known. */
-  restMin: number;
-  leftMin: number | null;
-  /** Nothing ever comes in. */
-  ends: boolean;
+/** What all courses of a refresh share, and where they are noted. */
+interface Round {
+  input: CoursesInput;
+  edges: Edges;
+  ahead: Ahead;
+  walk: Float64Array;
+  fan: Fan;
+  courses: Courses;
 }
 
-function flowOf(input: CoursesInput, d: Drawn): Flow {
-  const charging = chargingOf(input, d);
-  const { stepMin, ratedWh } = input;
-  const hours = stepMin / MIN_PER_H;
-  const intoWh = (charging?.intoW ?? 0) * hours;
-  const charges = intoWh > 0;
-  return {
-    costHours: d.outCost * hours,
-    ownWh: d.ownW * hours,
-    worthHours: d.inWorth * hours,
-    gainWh: charges ? charging!.gainW * hours : 0,
-    easyWh: charges ? 0 : hours * acceptedW(0, ratedWh),
-    easyTo: charges ? 0 : FALLS_FROM * ratedWh,
-    intoWh,
-    taper: charges ? d.taper : null,
-    askedAt: Number.NaN,
-    mostWh: 0,
-    restMin: charging?.restMin ?? 0,
-    leftMin: charging?.leftMin ?? null,
-    ends: charging === null && input.drawSun === null,
-  };
+/** Numbers of a course at its start. */
+function setOut(walk: Float64Array, { stepMin, ratedWh }: CoursesInput, edges: Edges, d: Drawn, flow: Flow): void {
+  walk[at.STEP_HOURS] = stepMin / MIN_PER_H;
+  walk[at.RATED] = ratedWh;
+  walk[at.START] = walk[at.LEVEL] = walk[at.LOWEST] = d.startWh;
+  walk[at.LOWEST_STEP] = 0;
+  walk[at.DOWN] = d.down;
+  walk[at.UP] = d.up;
+  walk[at.WORTH_HOURS] = d.inWorth * walk[at.STEP_HOURS]!;
+  walk[at.GAIN] = flow.gainWh;
+  walk[at.CEILING] = edges.ceilingWh;
+  walk[at.EASY] = walk[at.EASY_TO] = 0;
+  if (flow.most === null) acceptEasily(walk);
+  takeOut(walk, d);
 }
 
-/** Most that goes in in a step at a level, Wh. */
-function mostAt(flow: Flow, level: number, { stepMin, ratedWh }: CoursesInput): number {
-  if (flow.taper === null) return (stepMin / MIN_PER_H) * acceptedW(level / ratedWh, ratedWh);
-  if (level !== flow.askedAt) {
-    flow.askedAt = level;
-    flow.mostWh = flow.intoWh * flow.taper.share((100 * level) / ratedWh);
-  }
-  return flow.mostWh;
+/** What goes out from now on; nothing while the outlets are stopped. */
+function takeOut(walk: Float64Array, d: Drawn | null): void {
+  walk[at.COST_HOURS] = d === null ? 0 : d.outCost * walk[at.STEP_HOURS]!;
+  walk[at.OWN] = d === null ? 0 : d.ownW * walk[at.STEP_HOURS]!;
 }
 
-function followOne(input: CoursesInput, edges: Edges, d: Drawn, ahead: Ahead, out: Courses, p: number): void {
-  const { stepMin, steps, fanEvery } = input;
+function followOne({ input, edges, ahead, walk, fan, courses: out }: Round, d: Drawn, p: number): void {
+  const { stepMin, steps, charger } = input;
   const { floorWh, ceilingWh, marksWh } = edges;
-  const { loads, suns, drawn } = ahead;
-  const flow = flowOf(input, d);
+  const flow = flowOf(charger, d, d.taper, input.ratedWh, stepMin, input.ceilingPct >= 100);
   if (flow.leftMin !== null) out.fullMin[p] = flow.leftMin;
-  const { costHours, ownWh, worthHours, gainWh, easyWh, easyTo, restMin, ends } = flow;
-  const { startWh, up, down, cutoffWh } = d;
-  let level = startWh;
-  let lowest = level;
-  let lowestStep = 0;
+  setOut(walk, input, edges, d, flow);
   let stopped = false;
   let mark = 0;
   // Nothing happens between these; the floor counts once, and then the outlets' own end.
   let lower = floorWh;
-  let above = Math.max(lower, marksWh[0] ?? lower);
   let below = out.fullMin[p] === Number.POSITIVE_INFINITY ? ceilingWh - ROUNDING_WH : Number.POSITIVE_INFINITY;
-  let row = 0;
-  let nextRow = 0;
-  for (let i = 0; i < steps; i++) {
-    if (i === nextRow) {
-      out.fan[row++]![p] = level;
-      nextRow += fanEvery;
+  let step = 0;
+  let until = ahead.drawn;
+  while (true) {
+    // While stopped only the way up is looked at: to the floor, where the outlets come back.
+    walk[at.ABOVE] = stopped ? Number.NEGATIVE_INFINITY : Math.max(lower, marksWh[mark] ?? lower);
+    walk[at.BELOW] = stopped ? Math.min(below, floorWh) : below;
+    step = walkOn(walk, ahead.loads, ahead.suns, flow.most, fan, p, step, until);
+    if (step === steps) break;
+    if (step === until) {
+      ahead.drawRest();
+      until = steps;
+      continue;
     }
-    if (i === drawn) ahead.drawRest();
-    const before = level;
-    let moved = (stopped ? 0 : -(costHours * loads[i]! + ownWh)) + worthHours * suns[i]! + gainWh;
-    if (moved > 0) {
-      const room = ceilingWh - level;
-      if (room > 0) {
-        if (moved > easyWh || level > easyTo) moved = Math.min(moved, mostAt(flow, level, input));
-        moved *= level >= startWh ? up : down;
-        level += Math.min(moved, room);
-      }
-    } else {
-      level += moved * (level > startWh ? up : down);
-      if (level < lowest) {
-        lowest = level;
-        lowestStep = i + 1;
-      }
+    const before = walk[at.BEFORE]!;
+    const level = walk[at.LEVEL]!;
+    if (stopped && level > floorWh) {
+      stopped = false;
+      takeOut(walk, d);
     }
-    if (stopped) {
-      if (level > floorWh) stopped = false;
-      // Nothing comes in and nothing goes out: it stays so.
-      else if (ends) break;
-    }
-    if (level > above && level < below) continue;
     if (level >= below) {
-      out.fullMin[p] = (i + (moved > 0 ? Math.min(1, Math.max(0, ceilingWh - before) / moved) : 0)) * stepMin + restMin;
+      const moved = walk[at.MOVED]!;
+      const share = moved > 0 ? Math.min(1, Math.max(0, ceilingWh - before) / moved) : 0;
+      out.fullMin[p] = (step + share) * stepMin + flow.restMin;
       below = Number.POSITIVE_INFINITY;
     }
     for (; mark < marksWh.length && level <= marksWh[mark]!; mark++)
-      firstPassed(out.marksMin[mark]!, p, i, before, level, marksWh[mark]!, stepMin);
+      firstPassed(out.marksMin[mark]!, p, step, before, level, marksWh[mark]!, stepMin);
     if (level <= floorWh) {
-      firstPassed(out.floorMin, p, i, before, level, floorWh, stepMin);
-      lower = cutoffWh;
-      if (!stopped && level <= cutoffWh) {
+      firstPassed(out.floorMin, p, step, before, level, floorWh, stepMin);
+      lower = d.cutoffWh;
+      if (!stopped && level <= d.cutoffWh) {
         stopped = true;
-        firstPassed(out.cutoffMin, p, i, before, level, cutoffWh, stepMin);
-        level = Math.max(0, Math.min(before, cutoffWh));
+        firstPassed(out.cutoffMin, p, step, before, level, d.cutoffWh, stepMin);
+        walk[at.LEVEL] = Math.max(0, Math.min(before, d.cutoffWh));
+        takeOut(walk, null);
       }
     }
-    above = Math.max(lower, marksWh[mark] ?? lower);
+    step++;
+    // Nothing comes in and nothing goes out: it stays so.
+    if (stopped && charger === null && input.drawSun === null) break;
   }
-  for (; row < out.fan.length; row++) out.fan[row]![p] = level;
-  out.lowestWh[p] = lowest;
-  out.lowestMin[p] = lowestStep * stepMin;
+  standStill(fan, p, step, walk[at.LEVEL]!);
+  out.lowestWh[p] = walk[at.LOWEST]!;
+  out.lowestMin[p] = walk[at.LOWEST_STEP]! * stepMin;
 }
 
 /** Notes when a course went below an edge for the first time. */
@@ -373,9 +289,3 @@ function edgesOf({ map, ratedWh, floorPct, ceilingPct, marksPct }: CoursesInput)
 /** Share of a step gone when a level that moved from `before` to `after` crossed `edge`. */
 const passed = (before: number, after: number, edge: number): number =>
   before <= edge ? 0 : Math.min(1, (before - edge) / (before - after));
-
-/** Most the pack takes at a share of its label, W of the label. */
-function acceptedW(share: number, ratedWh: number): number {
-  const into = Math.min(1, Math.max(0, (share - FALLS_FROM) / 0.1));
-  return ratedWh * (ACCEPT_AT_90 - into * (ACCEPT_AT_90 - ACCEPT_AT_100));
-}
