@@ -3,6 +3,7 @@
  * level, which fades over six hours. The single largest gain over a short past (own measurement on recorded loads).
  */
 import type { Chance } from '../chance.ts';
+import { FACTOR_BITS } from './level-factors.ts';
 import { indexAt, meanLoadW, type Past } from './minutes.ts';
 import { stepMeans } from './step-means.ts';
 
@@ -27,15 +28,29 @@ export function createDayBefore(past: Past, nowMinute: number, stepMin: number, 
   // What lies ahead of yesterday's record repeats the day before it.
   const everyMinute = repeated(loadByMinute(past, firstMinute, nowMinute), steps * stepMin);
   const stepW = stepMeans(everyMinute, stepMin);
-  return (chance: Chance, into: Float64Array, start: number): void => {
+  return (chance: Chance, into: Float64Array, start: number, factors: Float64Array): void => {
     const back = DAY_MIN + Math.round((2 * chance.uniform() - 1) * JITTER_MIN);
     const then =
       meanLoadW(past, nowMinute - back - 60, nowMinute - back) ??
       meanLoadW(past, nowMinute - back, nowMinute - back + 60);
     const ratio = now === null || then === null ? 1 : Math.sqrt((now + SOFTENING_W) / (then + SOFTENING_W));
-    let k = nowMinute - back - firstMinute + start * stepMin;
-    for (let s = start; s < into.length; s++, k += stepMin) into[s] = stepW[k]! * (1 + (ratio - 1) * fade[s]!);
+    copyFading(stepW, nowMinute - back - firstMinute + start * stepMin, stepMin, ratio - 1, fade, factors, into, start);
   };
+}
+
+/** Steps from a row on, of which `more` is added that fades, brought to a level. */
+function copyFading(
+  stepW: Float64Array,
+  row: number,
+  stepMin: number,
+  more: number,
+  fade: Float64Array,
+  factors: Float64Array,
+  into: Float64Array,
+  from: number,
+): void {
+  for (let s = from, k = row; s < into.length; s++, k += stepMin)
+    into[s] = stepW[k]! * (1 + more * fade[s]!) * factors[s >> FACTOR_BITS]!;
 }
 
 /** So many minutes more, each as a day before. */

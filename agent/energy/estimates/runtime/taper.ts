@@ -64,11 +64,11 @@ export function unknownTapers(chance: Chance, seen: ChargeSoFar): () => Taper {
     const beyondMin = chance.uniform() < 0.5 ? 0 : ((0.5 - shift) * seen.usualMin) / taper(100);
     return { share: taper, topMin: beyondMin + REST_MIN * chance.uniform() };
   });
-  const sums = runningSums(CANDIDATES, i => {
-    const { share } = candidates[i]!;
+  const weights = Float64Array.from(candidates, ({ share }) => {
     const squares = seen.shares.reduce((sum, s) => sum + ((share(s.pct) - s.share) / SHARE_SD) ** 2, 0);
     return Math.exp(-squares / 2) + 1e-30;
   });
+  const sums = runningSums(weights);
   const draw = () => candidates[pick(sums, chance.uniform())]!;
   return () => {
     let taper = draw();
