@@ -64,8 +64,8 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
     const within = o.clearness === undefined ? 0 : chance.uniform();
     let block = 0;
     let left = 0;
-    into.fill(0);
     const turnStep = o.clearness === undefined ? Math.min(o.steps, Math.ceil(turn / o.stepMin)) : o.steps;
+    into.fill(0, 0, day === null ? o.steps : turnStep);
     for (const { from, until } of lit) {
       for (let s = from; s < Math.min(until, turnStep); s++) {
         const ahead = s * o.stepMin;
