@@ -42,9 +42,9 @@ export const referenceMixed = (measured: string, clear: string): string =>
 
 export const WORTH = 'What it was worth';
 export const worthTold = (money: string): string => `At the tariff of the hours it came in: ${money}.`;
+export const WORTH_RECKONED = 'Reckoned at the tariff of the hours it came in.';
 export const paidTold = (worth: string, since: string, paid: string): string =>
   `Since ${since} that is ${worth} of the ${paid} the set cost.`;
-export const paidAll = (paid: string): string => `The set cost ${paid}.`;
 export const worthSince = (worth: string, since: string): string => `Since ${since} that is ${worth}.`;
 export const backOn = (date: string): string => `The set had come back on ${date}.`;
 export const BACK = 'The set has come back.';

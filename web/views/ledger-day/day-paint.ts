@@ -2,6 +2,7 @@
 import type { Ink } from '../../charts/ink.ts';
 import type { Palette } from '../../charts/palette.ts';
 import * as words from '../../words/ledger-day.ts';
+import { placeCuts } from './cut-labels.ts';
 import type { DayPicture } from './day-picture.ts';
 
 /** CSS pixels from the plot's top edge. */
@@ -31,6 +32,8 @@ export interface Painting {
 }
 
 const LABEL_PX = 13;
+/** From the top of the row, what the watts of a cut spike take. */
+const CUT_LABEL_PX = 16;
 
 export function paintGround(on: Painting): void {
   const { ink, picture, palette, layout, left, right, top } = on;
@@ -165,22 +168,15 @@ function paintSun(on: Painting): void {
     }
 }
 
-/** The number of each cut spike, beside its top; where several crowd, the highest keep theirs. */
 function paintCuts(on: Painting): void {
   const { ink, picture, palette, layout, left, right, top } = on;
-  const taken: { from: number; to: number }[] = [];
-  const y = top + layout.outBasePx - layout.rowPx + 11;
-  const highestFirst = picture.cutLabels
-    .map((cut, i) => ({ ...cut, watts: picture.columns.cuts[i]!.watts }))
-    .sort((a, b) => b.watts - a.watts);
-  for (const { at, label } of highestFirst) {
-    const style = { colour: palette.soft, size: 12 };
-    const width = ink.measure(label, style);
-    const x = on.x(at) + 5 + width > right ? on.x(at) - 5 - width : on.x(at) + 5;
-    if (x < left || taken.some(t => x < t.to + 6 && x + width > t.from - 6)) continue;
-    taken.push({ from: x, to: x + width });
-    ink.text(label, x, y, style);
-  }
+  const style = { colour: palette.soft, size: 12 };
+  const { at, output, cuts, topW } = picture.columns;
+  const labelled = picture.cutLabels.map((cut, i) => ({ ...cut, watts: cuts[i]!.watts }));
+  const line = { at, output, tallW: topW * (1 - CUT_LABEL_PX / layout.rowPx) };
+  const width = (label: string) => ink.measure(label, style);
+  for (const { x, label } of placeCuts(labelled, line, { left, right, x: on.x, width }))
+    ink.text(label, x, top + layout.outBasePx - layout.rowPx + 11, style);
 }
 
 /** Letters of marks bare, numbers of notes outlined, each over a hairline down to what came in then. */

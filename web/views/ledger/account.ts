@@ -67,7 +67,7 @@ export function whyYields({ figures: { all, days }, formats }: Account): string[
   const measured = days.filter(({ day }) => day?.referenceFrom === 'measured').length;
   const clear = days.filter(({ day }) => day?.referenceFrom === 'clear sky').length;
   const count = (n: number) => formats.number(n, 0);
-  const span = (minutes: number) => spanText(minutes * 60_000);
+  const span = (minutes: number) => (minutes < 1 ? words.NO_MINUTE : spanText(minutes * 60_000));
   return [
     words.whyYield(span(all.fullMin), span(all.portLimitMin)),
     ...(measured > 0 && clear > 0
@@ -84,15 +84,25 @@ export function worthPart(account: Account) {
   const { answer, figures, formats, period, running, times } = account;
   if (answer.money === null)
     return html`<section><h2>${words.WORTH}</h2><p>${words.NO_TARIFF} <a href="/setup">${words.OPEN_SETUP}</a>.</p></section>`;
-  const payback = paybackOf(figures.days, answer.money, { begins: period.kind === 'all', running });
+  const begins = period.kind === 'all' || figures.days[0]!.date > period.from;
+  const payback = paybackOf(figures.days, answer.money, { begins, running });
   if (payback === null) return nothing;
   const { currency } = answer.money;
   return html`<section><h2>${words.WORTH}</h2>
-    <p>${figures.all.worth === null ? nothing : words.worthTold(money(figures.all.worth, currency, formats))}
-      ${sinceTold(payback, currency, account)} ${whenTold(payback, answer.today, times)}
+    <p>${daysTold(account, payback, currency)}
+      ${sinceTold(payback, currency, account)} ${whenTold(payback, period, answer.today, times)}
       ${account.simulated ? words.WORTH_SIMULATED : nothing}</p>
     ${payback.fromTheStart ? lineOf(payback, currency, account) : nothing}
     ${why(words.WHY_WORTH)}</section>`;
+}
+
+/** Where the days shown are the whole record, the sum is told once. */
+function daysTold({ figures, formats }: Account, { fromTheStart, worth }: Payback, currency: string): string {
+  const ofDays = figures.all.worth;
+  if (ofDays === null) return '';
+  const amount = (value: number) => money(value, currency, formats);
+  const isAll = fromTheStart && amount(ofDays) === amount(worth);
+  return isAll ? words.WORTH_RECKONED : words.worthTold(amount(ofDays));
 }
 
 function sinceTold(
@@ -106,8 +116,11 @@ function sinceTold(
   return paid === null ? words.worthSince(amount(worth), since) : words.paidTold(amount(worth), since, amount(paid));
 }
 
-function whenTold({ when }: Payback, today: string, times: Times): string {
-  if (when.kind === 'notYet') return words.NOT_YET[when.why];
+function whenTold({ when }: Payback, { kind }: Period, today: string, times: Times): string {
+  if (when.kind === 'notYet')
+    return when.why === 'short' && kind !== 'all'
+      ? `${words.NOT_YET.short} ${words.LOOK_AT_ALL}`
+      : words.NOT_YET[when.why];
   if (when.kind === 'range') return words.backBetween(times.month(when.from), times.month(when.to));
   return when.date === null ? words.BACK : words.backOn(times.dayMonth(when.date, today));
 }
