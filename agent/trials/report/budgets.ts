@@ -10,6 +10,8 @@ import * as words from './words.ts';
 const MUCH_FREEDOM = 200;
 /** Of the variance: smaller ones are told together. */
 const LEAST_SHARE = 0.005;
+/** Less is what is left of numbers that cancelled. */
+const NOTHING_SHARE = 1e-9;
 
 export const budgets = (trial: WireTrial): string =>
   (trial.judgement.result?.figures ?? [])
@@ -38,7 +40,7 @@ function rows({ budget: lines, unit: of }: WireFigure): string {
   const row = (cells: readonly string[], u: number, share: string) =>
     `<tr>${cells.map(cell => `<td>${cell}</td>`).join('')}<td class="n">${(u * by).toPrecision(2)}${unit(shown)}</td>
       <td class="n">${share}</td></tr>`;
-  const rest = budget.filter(({ share }) => share < LEAST_SHARE);
+  const rest = budget.filter(({ share }) => share < LEAST_SHARE && share > NOTHING_SHARE);
   const small = Math.hypot(...rest.map(line => line.standardUncertainty));
   return [
     ...budget

@@ -87,8 +87,10 @@ export function underText(trial: WireTrial, { formats }: Said): string {
   const under = trial.judgement.result?.under;
   if (under === undefined) return '';
   const parts = [
-    // With nothing plugged in there is no load to tell of.
-    under.meanW === null || trial.kind === 'ownDraw' ? [] : [asText(formats.power(under.meanW))],
+    // With nothing plugged in there is no load to tell of, and the mean of a day of sun says nothing.
+    under.meanW === null || trial.kind === 'ownDraw' || trial.kind === 'solar'
+      ? []
+      : [asText(formats.power(under.meanW))],
     under.tempC === null ? [] : [asText(formats.temperature(under.tempC))],
   ].flat();
   return parts.length === 0 ? '' : words.at(`at ${parts[0]}`, ...parts.slice(1));

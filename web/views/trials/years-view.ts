@@ -13,7 +13,7 @@ import * as result from '../../words/trials-result.ts';
 import { curveDrawing, curveStyles } from './curve-drawing.ts';
 import { told } from './rounding.ts';
 import type { Said, Sentence } from './sentence.ts';
-import { reportAddress, trialAddress, trialsApi } from './trials-api.ts';
+import { reportAddress, samplesAddress, trialAddress, trialsApi } from './trials-api.ts';
 import { trialsStyles } from './trials-styles.ts';
 import { WidthOf } from './width-of.ts';
 import { yearsLayout } from './years-layout.ts';
@@ -146,7 +146,8 @@ function pointsTable({ points }: YearsAnswer, { formats, times, nowAt }: Said): 
       return html`<tr><th scope="row"><a href=${trialAddress(trial)}>${times.dayMonth(times.date(Date.parse(at)), today)}</a></th>
         <td class="figure"><b>${energy.text}</b><span class="half">${energy.give}</span></td>
         <td>${asText(formats.power(meanW))}</td><td>${asText(formats.temperature(tempC))}</td>
-        <td class="figure">${!comparable ? words.UNLIKE_FIRST : share === null ? MISSING : html`${share.text}<span class="half">${share.give}</span>`}</td></tr>`;
+        <td class="figure">${!comparable ? words.UNLIKE_FIRST : share === null ? MISSING : html`${share.text}<span class="half">${share.give}</span>`}</td>
+        <td><a href=${samplesAddress(trial)} download aria-label=${words.samplesOf(times.dayMonth(times.date(Date.parse(at)), today))}>CSV</a></td></tr>`;
     })}</tbody></table></div>
     <p class="files"><a href=${reportAddress(points.slice(-MOST_IN_REPORT).map(({ trial }) => trial))} target="_blank" rel="noopener">${result.REPORT}</a></p><p class="ask">${words.EVIDENCE}</p>`;
 }
