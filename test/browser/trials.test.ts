@@ -133,7 +133,11 @@ describePage('Trials', stage => {
     await expect.poll(() => button.getAttribute('aria-pressed'), SETTLE).toBe('true');
     expect(agent.asked.findLast(({ method }) => method === 'PUT')?.body).toEqual({ do: 'step', step: 'b' });
     Object.assign(trial.judgement, { waitsFor: null, progress: { share: 0.6, leftMs: 600_000, count: 4, wanted: 7 } });
+    // Told by the agent: the page asks for it then, and not by the clock.
+    const before = agent.asked.length;
+    agent.push({ type: 'trials' });
     await told(page, /60\s%/);
+    expect(agent.asked.slice(before).map(({ path }) => path)).toEqual([`/api/trials/${trial.id}`]);
     await page.getByRole('button', { name: 'End it now' }).click();
     await page.getByRole('button', { name: 'Yes, end it now' }).click();
     await told(page, 'Interrupted.');
