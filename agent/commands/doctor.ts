@@ -13,7 +13,7 @@ import { bluetoothTrouble } from './bluetooth-finding.ts';
 import { NETWORK_HELD, NETWORK_OPEN, OWN_SPACE, whyHeld } from './containment-words.ts';
 import type { Invocation } from './invocation.ts';
 import { dataDirOf } from './open-past.ts';
-import { brokenDay, notesTold } from './record-words.ts';
+import { aheadTold, brokenDay, notesTold } from './record-words.ts';
 import { serviceFinding } from './service-finding.ts';
 import { sharingFinding } from './sharing-finding.ts';
 import { clock, machineZone } from './surroundings.ts';
@@ -95,12 +95,13 @@ function record(dir: string): Finding[] {
       const damage = opened.check();
       // Seals are no news about a file that cannot be read.
       const broken = damage.length > 0 ? [] : opened.checkSeals();
-      const { notes = [], logBytes = 0 } = opened.savedState();
+      const { notes = [], logBytes = 0, lastSavedAt } = opened.savedState();
       const faults = [...damage, ...broken.map(({ date, station }) => `${brokenDay(date)} (${station}).`)];
       opened.close();
       const whole = `${join(dir, kind)}, log ${Math.ceil(logBytes / 1e6)} MB`;
-      if (faults.length === 0 && notes.length > 0)
-        return { what: kind, state: 'note', says: `${whole}. ${notesTold(notes).join(' ')}` };
+      const told = [...notesTold(notes), ...aheadTold(lastSavedAt, clock.nowMs())];
+      if (faults.length === 0 && told.length > 0)
+        return { what: kind, state: 'note', says: `${whole}. ${told.join(' ')}` };
       return faults.length === 0
         ? { what: kind, state: 'well', says: whole }
         : {

@@ -43,6 +43,19 @@ export function noteTold(note: RecordNote): string {
   }
 }
 
+/** Ahead by more than this the record does not meet the clock again by itself (`agent/derive/stamp`), ms. */
+const FAR_AHEAD_MS = 14 * 3_600_000;
+
+/** What is to be known of a record that reaches into the future; empty where none does. Instants UTC epoch ms. */
+export function aheadTold(lastSavedAt: number | null, nowMs: number): string[] {
+  if (lastSavedAt === null || lastSavedAt - nowMs <= FAR_AHEAD_MS) return [];
+  return [
+    `The record reaches to ${new Date(lastSavedAt).toISOString().slice(0, 10)}, ahead of this computer's clock. ` +
+      'If the clock is wrong, set it. If the record was made under a wrong clock, what is read now stands at wrong dates behind ' +
+      'it: stop the agent and restore a snapshot from before.',
+  ];
+}
+
 /** What a full disk leaves to say of little room is said already. */
 export const notesTold = (notes: readonly RecordNote[]): string[] =>
   notes.filter(note => note.kind !== 'lowSpace' || !notes.some(n => n.kind === 'toFree')).map(noteTold);

@@ -10,7 +10,7 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
-import { notesTold } from '../record-words.ts';
+import { aheadTold, notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
 import { type Holding, openHolding, queriesOf, recordDir } from './holding.ts';
@@ -234,7 +234,7 @@ function healthOf(version: string, settings: Settings, holding: Holding, server:
     saved: {
       ...saved,
       commitIntervalMs: settings.record.commitIntervalS * 1000,
-      notes: notesTold(state.notes ?? []),
+      notes: [...notesTold(state.notes ?? []), ...aheadTold(state.lastSavedAt, clock.nowMs())],
     },
     clock: holding.watch.clockState(),
     clients: server?.clients() ?? 0,

@@ -81,7 +81,7 @@ export function whyYields({ figures: { all, days }, formats }: Account): string[
 }
 
 export function worthPart(account: Account) {
-  const { answer, figures, formats, period, running, times } = account;
+  const { answer, figures, period, running, times } = account;
   if (answer.money === null)
     return html`<section><h2>${words.WORTH}</h2><p>${words.NO_TARIFF} <a href="/setup">${words.OPEN_SETUP}</a>.</p></section>`;
   const begins = period.kind === 'all' || figures.days[0]!.date > period.from;

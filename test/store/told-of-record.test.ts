@@ -1,10 +1,21 @@
 import { mkdirSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { noteTold } from '../../agent/commands/record-words.ts';
+import { aheadTold, noteTold } from '../../agent/commands/record-words.ts';
 import { openDatabase } from '../../agent/store/kept.ts';
 import { LONG_LOG_BYTES, lookAtLog } from '../../agent/store/log-size.ts';
 import { batch, freshFolder, openTestRecord, reading } from '../support/record.ts';
+
+describe('a record that reaches into the future', () => {
+  const now = Date.UTC(2026, 5, 3);
+  it('is told with what to do from where it does not meet the clock by itself', () => {
+    expect(aheadTold(null, now)).toEqual([]);
+    expect(aheadTold(now + 13 * 3_600_000, now)).toEqual([]);
+    expect(aheadTold(now + 365 * 86_400_000, now)[0]).toMatch(
+      /^The record reaches to 2027-06-03, .*restore a snapshot/,
+    );
+  });
+});
 
 describe('the write-ahead log', () => {
   it('is told with its size by who writes and who reads, growing while another program holds on to an old state', () => {
