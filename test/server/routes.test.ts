@@ -167,6 +167,7 @@ describe('reading over HTTP', () => {
       '/api/stations/{station}/outages',
       '/api/stations/{station}/ledger',
       '/api/stations/{station}/days.csv',
+      '/api/stations/{station}/recording',
       '/api/stations/{station}/recording.csv',
       '/api/stations/{station}/recording.parquet',
       '/api/health',
