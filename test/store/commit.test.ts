@@ -98,12 +98,9 @@ test('pieces of an import that are cut within an hour give the same readings and
   const later = reading(9001, {}, { at: at + 4 * 3_600_000 });
   for (const record of [whole, pieces]) record.commit(batch([later]));
   expect([...pieces.readings('shed', 0, at + 86_400_000)]).toEqual([...sent, later]);
-  const ask = {
-    station: 'shed',
-    quantities: ['outputPowerW', 'stateOfChargePct'],
-    fromMs: at,
-    toMs: at + 3 * 3_600_000,
-  };
-  for (const points of [180, 12])
-    expect(pieces.series({ ...ask, points } as const)).toEqual(whole.series({ ...ask, points } as const));
+  const quantities = ['outputPowerW', 'stateOfChargePct'] as const;
+  for (const points of [180, 12]) {
+    const ask = { station: 'shed', quantities, fromMs: at, toMs: at + 3 * 3_600_000, points };
+    expect(pieces.series(ask)).toEqual(whole.series(ask));
+  }
 });
