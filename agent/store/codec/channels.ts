@@ -23,9 +23,12 @@ const fillingOf = (room: Room, perUnit: number): Filling => ({
   isFull: true,
 });
 
-function withoutNumber(channel: Filling, row: number, kind: typeof MISSING | typeof ABSENT): void {
-  channel.kinds[row] = kind;
-  channel.isFull = false;
+function put(channel: Filling, row: number, value: number | null | undefined): void {
+  if (typeof value === 'number') channel.values[row] = Math.round(value * channel.perUnit);
+  else {
+    channel.kinds[row] = value === null ? MISSING : ABSENT;
+    channel.isFull = false;
+  }
 }
 
 const columnOf = ({ kinds, values, isFull }: Filling): ValueColumn => ({
@@ -39,7 +42,7 @@ export class Channels {
   readonly #fillings: readonly Filling[];
   readonly #indexOf: ReadonlyMap<string, number>;
   /** Keys of the row before and where each goes: nearly always a row has the same ones in the same order. */
-  #keys: readonly string[] = [];
+  #keys: readonly QuantityKey[] = [];
   #told: readonly Filling[] = [];
   /** Those that the row before did not name. */
   #absent: readonly Filling[];
@@ -62,22 +65,38 @@ export class Channels {
 
   /** False where the row names other quantities than the one before it, or in another order. */
   #take(row: number, quantities: Quantities): boolean {
-    const [keys, told] = [this.#keys, this.#told];
-    let place = 0;
-    for (const key in quantities) {
-      if (keys[place] !== key) return false;
-      const value = quantities[key as QuantityKey];
-      const channel = told[place++]!;
-      if (typeof value === 'number') channel.values[row] = Math.round(value * channel.perUnit);
-      else withoutNumber(channel, row, value === null ? MISSING : ABSENT);
-    }
-    if (place < keys.length) return false;
-    for (const channel of this.#absent) withoutNumber(channel, row, ABSENT);
+    const keys = this.#keys;
+    let count = 0;
+    for (const key in quantities) if (keys[count++] !== key) return false;
+    if (count < keys.length) return false;
+    this.#putAll(row, quantities, count);
+    for (const channel of this.#absent) put(channel, row, undefined);
     return true;
   }
 
+  /**
+   * A line each: one that is always asked for the same name finds it as fast as if the name stood there, while a loop over
+   * names looks each one up. A fifth of an import.
+   */
+  #putAll(row: number, quantities: Quantities, count: number): void {
+    const [keys, told] = [this.#keys, this.#told];
+    if (count > 0) put(told[0]!, row, quantities[keys[0]!]);
+    if (count > 1) put(told[1]!, row, quantities[keys[1]!]);
+    if (count > 2) put(told[2]!, row, quantities[keys[2]!]);
+    if (count > 3) put(told[3]!, row, quantities[keys[3]!]);
+    if (count > 4) put(told[4]!, row, quantities[keys[4]!]);
+    if (count > 5) put(told[5]!, row, quantities[keys[5]!]);
+    if (count > 6) put(told[6]!, row, quantities[keys[6]!]);
+    if (count > 7) put(told[7]!, row, quantities[keys[7]!]);
+    if (count > 8) put(told[8]!, row, quantities[keys[8]!]);
+    if (count > 9) put(told[9]!, row, quantities[keys[9]!]);
+    if (count > 10) put(told[10]!, row, quantities[keys[10]!]);
+    if (count > 11) put(told[11]!, row, quantities[keys[11]!]);
+    for (let place = 12; place < count; place++) put(told[place]!, row, quantities[keys[place]!]);
+  }
+
   #turnTo(quantities: Quantities, room: Room): void {
-    this.#keys = Object.keys(quantities);
+    this.#keys = Object.keys(quantities) as QuantityKey[];
     for (const key of this.#keys) if (!this.#indexOf.has(key)) this.unknown.add(key);
     // What nobody knows yet has no channel: these columns are made once more, with one.
     const known = this.#keys.map(key => this.#fillings[this.#indexOf.get(key) ?? -1]);
