@@ -201,7 +201,7 @@ describePage('Trials', stage => {
 
   it('sets results side by side, with what the money buys, and tells the years', async () => {
     const { page } = await open(BOTH);
-    await told(page, /^Cellar: 80\sWh more than Honey shed, give or take 20\.$/);
+    await told(page, /^Cellar: 80\sWh more than Honey shed, give or take\s20\.$/);
     expect(await page.locator('figure path.line').count()).toBe(2);
     expect(await seen(page.locator('table[aria-labelledby="differ"]'))).toContain(
       'differ by more than their uncertainty',
