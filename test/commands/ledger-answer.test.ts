@@ -18,7 +18,7 @@ import {
   workedOf,
   ZONE,
 } from '../support/ledger-record.ts';
-import { batch } from '../support/record.ts';
+import { batch, freshFolder, openTestRecord } from '../support/record.ts';
 
 const DAY = '2026-06-21';
 const { startMs, endMs } = dayAt(DAY);
@@ -29,6 +29,31 @@ const withSpans = (record: OpenedRecord, ...spans: Omit<Span, 'station' | 'note'
   record.commit(batch([], { spans: spans.map(span => ({ station: 'shed', note: '', ...span })) }));
   return record;
 };
+
+describe('a station that tells all its input and not what of it is the sun’s', () => {
+  const course = { from: DAY, stateOfChargePct: (hour: number) => (hour > 15 ? 100 : 60) };
+
+  it('has the sun’s watts on record, drawn and spread as they are counted', () => {
+    const record = recordedDays(course);
+    expect(record.latest('shed')!.quantities.solarPowerW).toBe(record.latest('shed')!.quantities.inputPowerW);
+    const { days, carpet } = answerOf(record);
+    const drawnWh = carpet.rows[0]!.reduce((sum: number, watts) => sum + (watts ?? 0) / 2, 0);
+    expect(drawnWh).toBeCloseTo(days[0]!.solarWh, 0);
+    expect(days[0]!.fullMin).toBeGreaterThan(60);
+  });
+
+  it('has the same Ledger where an older record holds its input alone', () => {
+    const record = recordedDays(course);
+    const older = openTestRecord(freshFolder());
+    const readings = [...record.readings('shed', 0, Number.MAX_SAFE_INTEGER)].map(one => {
+      const { solarPowerW: _, ...quantities } = one.quantities;
+      return { ...one, quantities };
+    });
+    const days = record.days('shed', DAY, DAY).map(day => ({ station: 'shed', ...day }));
+    older.commit(batch(readings, { days }));
+    expect(answerOf(older)).toEqual(answerOf(record));
+  });
+});
 
 describe('the yields of a day', () => {
   it('are energy over rating, irradiation over full sun, and their ratio', () => {

@@ -4,6 +4,7 @@ import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
+import type { LedgerAnswer } from '#messages';
 import { type AgentProcess, type Folders, freshFolders, startAgentProcess } from '../support/agent-process.ts';
 import { built } from '../support/built.ts';
 
@@ -123,6 +124,11 @@ describe('the demo', () => {
     expect(days.length).toBeGreaterThanOrEqual(21);
     expect(days.slice(1, -1).every(d => d.coveragePct > 99)).toBe(true);
     expect(days.some(d => d.solarWh > 100)).toBe(true);
+    const ledger = await agent.api<LedgerAnswer>(
+      `api/stations/${stations[0]!.id}/ledger?from=2000-01-01&to=2100-01-01`,
+    );
+    expect(ledger.money).toMatchObject({ currency: 'EUR', paid: 900 });
+    expect(ledger.days.every(({ solarWh, worth }) => (solarWh > 0 ? worth! > 0 : worth === 0))).toBe(true);
 
     const settings = await agent.api<{ station: unknown[] }>('api/settings');
     settings.station.push({ id: 'mine', name: 'Mine', ratedWh: 500, transport: { kind: 'typed' } });
