@@ -40,10 +40,14 @@ export const bucketOf = (hours: number): number => {
 };
 export const BUCKETS = BUCKET_H.length + 1;
 
-/** A range, in any unit of time ahead of now, with its halves corrected; never into the past. */
+/**
+ * A range, in any unit of time ahead of now, with its halves corrected. The early end comes nearer by its factor at most:
+ * where the middle lies days ahead a wider half would reach into the past, and a full battery be told to end now.
+ */
 export function repairedRange(range: TimeRange, scale: RangeScale): TimeRange {
+  const wider = range.p50 + scale.early * (range.p10 - range.p50);
   return {
-    p10: Math.max(0, range.p50 + scale.early * (range.p10 - range.p50)),
+    p10: scale.early <= 1 ? wider : Math.max(range.p10 / scale.early, wider),
     p50: range.p50,
     p90: range.p50 + scale.late * (range.p90 - range.p50),
   };

@@ -37,6 +37,16 @@ describe('a range that learns from what came true', () => {
     expect(held / 6000).toBeLessThan(0.83);
   });
 
+  it('comes no nearer than by its factor: what may last days is not told to end now', () => {
+    const days = { p10: 24, p50: 160, p90: 200 };
+    const early = (factor: number) => repairedRange(days, { early: factor, late: 1, outcomes: 9 }).p10;
+    expect(early(3)).toBe(8);
+    expect(early(0.5)).toBe(92);
+    // And never back and forth: more misses always widen it.
+    const factors = Array.from({ length: 47 }, (_, i) => 0.3 + i / 10);
+    for (const [i, factor] of factors.entries()) if (i > 0) expect(early(factor)).toBeLessThan(early(factors[i - 1]!));
+  });
+
   it('is corrected apart for near and far: one hour says nothing of ten', () => {
     expect(bucketOf(0.4)).not.toBe(bucketOf(1.5));
     expect(bucketOf(5)).not.toBe(bucketOf(12));
