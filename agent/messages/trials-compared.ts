@@ -24,7 +24,7 @@ export const WireDifference = v.object({
   standardUncertainty: v.number(),
   verdict: v.picklist(['differs', 'noDifference', 'notComparable']),
   /** Why not, or what to mind: unlike loads, temperatures or ranges of charge. */
-  because: v.array(v.picklist(['load', 'temperature', 'range', 'ownWattsOnly', 'otherMeter'])),
+  because: v.array(v.picklist(['load', 'temperature', 'range', 'ownWattsOnly', 'oneMeter', 'otherMeter'])),
   budget: v.array(WireBudgetLine),
 });
 

@@ -20,6 +20,7 @@ export const BECAUSE: Record<Because, string> = {
   range: 'They ran over unlike parts of the charge.',
   ownWattsOnly:
     'By their own watts only: two stations differ then only beyond what these may be off. One meter for both would tell more.',
+  oneMeter: 'Only one of them had a meter.',
   otherMeter: 'Two meters were used; one for both would tell more.',
 };
 export const VERDICTS: Record<WireDifference['verdict'], string> = {

@@ -14,6 +14,8 @@ export interface Drawn {
 
 const [WIDTH, HEIGHT] = [800, 320];
 const [LEFT, RIGHT, TOP, BOTTOM] = [64, 16, 24, 44];
+/** Names above the drawing. */
+const [COLUMNS, COLUMN, LABEL_ROW] = [3, 240, 18];
 /** More points than this are not seen. */
 const MOST_POINTS = 600;
 const LINES = ['', '8 5', '2 4', '12 4 2 4'];
@@ -56,8 +58,13 @@ export function curveSvg(drawn: readonly Drawn[]): string {
   const y0 = low >= 0 && (words.y === 'W' || low < 0.7 * high) ? 0 : low;
   const y1 = high + (high - y0) * 0.04 + 1e-9;
   if (!(x1 > x0) || !(y1 > y0)) return '';
+  // Each result once, whatever it is drawn with.
+  const named = drawn.flatMap(({ name, order }, i) =>
+    name === '' || drawn.findIndex(one => one.name === name && one.order === order) < i ? [] : i,
+  );
+  const top = TOP + LABEL_ROW * Math.max(0, Math.ceil(named.length / COLUMNS) - 1);
   const X = (x: number) => LEFT + ((x - x0) / (x1 - x0)) * (WIDTH - LEFT - RIGHT);
-  const Y = (y: number) => HEIGHT - BOTTOM - ((y - y0) / (y1 - y0)) * (HEIGHT - TOP - BOTTOM);
+  const Y = (y: number) => HEIGHT - BOTTOM - ((y - y0) / (y1 - y0)) * (HEIGHT - top - BOTTOM);
   const at = (x: number, y: number) => `${X(x).toFixed(1)},${Y(y).toFixed(1)}`;
   const [across, up] = [ticks(x0, x1), ticks(y0, y1)];
   const grid = [
@@ -86,16 +93,17 @@ export function curveSvg(drawn: readonly Drawn[]): string {
                 `<circle cx="${X(p.x).toFixed(1)}" cy="${Y(p.y).toFixed(1)}" r="4" stroke="#1f5fa8" fill="${FILLED[order % FILLED.length]}"/>`,
             )
             .join('');
-    const [x, y] = [LEFT + 16 + 240 * (i % 3), TOP - 8];
+    const place = named.indexOf(i);
+    const [x, y] = [LEFT + 16 + COLUMN * (place % COLUMNS), 16 + LABEL_ROW * Math.floor(place / COLUMNS)];
     const label =
-      name === ''
+      place < 0
         ? ''
         : `<path d="M${x},${y - 5}h28" stroke="#1f5fa8" stroke-width="2" stroke-dasharray="${LINES[order % LINES.length]}"/>` +
-          `<text x="${x + 34}" y="${y}" font-size="12">${text(name)}</text>`;
+          `<text x="${x + 34}" y="${y}" font-size="14">${text(name)}</text>`;
     return line + label;
   });
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${text(`${words.name}, ${words.y} over ${words.x}`)}"
     font-size="14" fill="#15181c" font-family="Verdana, DejaVu Sans, sans-serif">${grid.join('')}<path d="M${LEFT},${HEIGHT - BOTTOM}H${WIDTH - RIGHT}" stroke="#15181c"/>
-    ${parts.join('')}<text x="${LEFT - 8}" y="${TOP - 8}" text-anchor="end">${words.y}</text>
+    ${parts.join('')}<text x="${LEFT - 8}" y="${top - 8}" text-anchor="end">${words.y}</text>
     <text x="${WIDTH - RIGHT}" y="${HEIGHT - 6}" text-anchor="end">${words.x}</text></svg>`;
 }

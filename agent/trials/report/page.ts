@@ -9,7 +9,8 @@ import { budgets } from './budgets.ts';
 import { drawings } from './drawings.ts';
 import { text } from './escape.ts';
 import { figureName, sentence, sureOf, trueFigure } from './lead.ts';
-import { toldWith, unit, withRange } from './numbers.ts';
+import { moneyTable } from './money.ts';
+import { toldWith, unit } from './numbers.ts';
 import { STYLE } from './style.ts';
 import * as words from './words.ts';
 
@@ -118,27 +119,12 @@ function differenceRow(one: WireDifference): string {
 }
 
 function sideBySide({ comparison }: ReportAsked): string {
-  const { differences, worth, currency } = comparison;
-  const money = worth.filter(
-    w => w.perDeliveredWh !== null || w.perHarvestedWhAYear !== null || w.payBackYears !== null,
-  );
-  const cell = (of: { value: number; low95: number; high95: number } | null, sign: string) =>
-    `<td class="n">${of === null ? '' : `${withRange(of)}${unit(sign)}`}</td>`;
-  const coin = currency ?? '';
+  const { differences } = comparison;
   return `<h2>Side by side</h2>${
     differences.length === 0
       ? '<p>These results have no figure in common.</p>'
       : `<div class="table"><table><thead><tr><th>What</th><th class="n">Difference</th><th>Verdict</th></tr></thead><tbody>${differences.map(differenceRow).join('')}</tbody></table></div>`
-  }${
-    money.length === 0
-      ? ''
-      : `<h2>What the money buys</h2><div class="table"><table><thead><tr><th>Trial</th><th class="n">For a delivered Wh</th><th class="n">For a harvested Wh a year</th><th class="n">Paid back after</th></tr></thead><tbody>${money
-          .map(
-            w =>
-              `<tr><td><code>${text(w.trial)}</code></td>${cell(w.perDeliveredWh, coin)}${cell(w.perHarvestedWhAYear, coin)}${cell(w.payBackYears, 'years')}</tr>`,
-          )
-          .join('')}</tbody></table></div>`
-  }`;
+  }${moneyTable(comparison)}`;
 }
 
 function trialPart(trial: WireTrial, asked: ReportAsked, alone: boolean): string {

@@ -33,7 +33,8 @@ footer { margin-top: 48px; padding-top: 16px; border-top: 1px solid var(--line);
 body.large { font-size: 26px; }
 body.large main { max-width: 1400px; }
 body.large h1 { font-size: 64px; }
-body.large h2 { font-size: 30px; }
+body.large h2 { font-size: 30px; } body.large h3 { font-size: 26px; }
+.money th.n { white-space: normal; }
 @media (max-width: 600px) { h1 { font-size: 30px; } main { padding: 24px 16px 48px; } body.large h1 { font-size: 40px; } body.large { font-size: 20px; } }
 @media print { body { background: none; font-size: 11pt; } main { padding: 0; max-width: none; } h1 { font-size: 24pt; }
   svg { max-height: 58mm; min-width: 0; } figure { margin: 8px 0; } h2 { margin-top: 20px; }

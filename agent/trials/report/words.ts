@@ -167,6 +167,7 @@ export const MINDS: Readonly<Record<WireDifference['because'][number], string>> 
   temperature: 'the temperatures are unlike',
   range: 'the ranges of charge are unlike',
   ownWattsOnly: 'each rests on its own station’s watts',
+  oneMeter: 'only one of them had a meter',
   otherMeter: 'the meters are not the same',
 };
 

@@ -22,7 +22,7 @@ export interface Comparable {
   readonly ownWattsLimitPct: number;
 }
 
-export type Mind = 'load' | 'temperature' | 'range' | 'ownWattsOnly' | 'otherMeter';
+export type Mind = 'load' | 'temperature' | 'range' | 'ownWattsOnly' | 'oneMeter' | 'otherMeter';
 
 export interface Difference {
   readonly a: string;
@@ -102,11 +102,15 @@ export function differenceOf(
   const difference = q.value - p.value;
   const half = halfWidth95(terms);
   const because = unlike(a.result, b.result, a.kind);
-  const meters = [p, q].map(f => f.budget.find(line => line.source === 'meter' && line.shared !== null)?.shared);
+  const meters = [p, q].map(
+    f => f.budget.find(line => line.source === 'meter' && line.shared?.startsWith('meter:') === true)?.shared,
+  );
   const minds: Mind[] = [
     ...because,
     ...(p.against === 'ownWatts' && a.station !== b.station ? (['ownWattsOnly'] as const) : []),
-    ...(meters[0] !== meters[1] ? (['otherMeter'] as const) : []),
+    ...(meters[0] === meters[1]
+      ? []
+      : ([meters.includes(undefined) ? 'oneMeter' : 'otherMeter'] satisfies readonly Mind[])),
   ];
   return {
     a: a.id,
