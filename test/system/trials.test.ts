@@ -40,6 +40,11 @@ describe('trials with the whole agent', () => {
     folders.remove();
   });
 
+  /** A verb is waited for without turning: what the agent let go of meanwhile has to be noticed first. */
+  const get = async (path: string) => {
+    await new Promise(resolve => setTimeout(resolve, 20));
+    return fetch(new URL(path, agent.url));
+  };
   const one = async (id: string) => (await agent.api<TrialAnswer>(`/api/trials/${id}`)).trial;
   let id = '';
 
@@ -78,13 +83,13 @@ describe('trials with the whole agent', () => {
   });
 
   it('reports without the place and the clock, the same by the verb; the first week ends by its date', async () => {
-    const page = await (await fetch(new URL(`/api/trials/${id}/report`, agent.url))).text();
+    const page = await (await get(`/api/trials/${id}/report`)).text();
     expect(page).toContain(`<code>${id}</code>`);
     for (const secret of ['45.4321', '9.8765']) expect(page).not.toContain(secret);
     const out = join(folders.dir, 'report.html');
     expect(verb(folders, 'trial', 'report', id, '--out', out, '--large')).toMatchObject({ status: 0 });
     expect(readFileSync(out, 'utf8')).toContain('class="large"');
-    const csv = await fetch(new URL(`/api/trials/${id}/samples.csv`, agent.url));
+    const csv = await get(`/api/trials/${id}/samples.csv`);
     expect(csv.headers.get('content-disposition')).toContain(`${id}.csv`);
     expect((await csv.text()).split('\r\n')[0]).toContain('outputPowerW');
     const week = await agent.api<FirstWeekAnswer>('/api/stations/shed/first-week');
