@@ -1,11 +1,13 @@
 /**
- * Seals of closed days: SHA-256 over a day's blocks, its minutes and its totals, as they were a day after it ended.
- * SQLite's own check notices few flipped bits; a seal notices all of them, and names the day. Seals of days that a
- * statement changed are gone by the schema's triggers and made anew; before that each block must pass its own checksum.
+ * Seals of closed days: SHA-256 over a day's blocks, its minutes, its totals and what counters counted, as they were a day
+ * after it ended. SQLite's own check notices few flipped bits; a seal notices all of them, and names the day. Seals of
+ * days that a statement changed are gone by the schema's triggers and made anew; before that each block must pass its own
+ * checksum.
  */
 import { createHash } from 'node:crypto';
 import { blockHolds } from '../codec/block.ts';
 import type { Connection } from '../kept.ts';
+import { schemaOf } from './contents.ts';
 
 /** A day is sealed once it has been over for so long. */
 const CLOSED_MS = 86_400_000;
@@ -39,6 +41,19 @@ const TOTALS = `SELECT solarMilliJ, inputMilliJ, outputMilliJ, coveredMs, gapMs,
   stateOfChargeMaxPct FROM day WHERE station = ? AND date = ? AND zone = ?`;
 const DAY_MS = 86_400_000;
 
+const COUNTED = `SELECT quantity, countedMilliJ, comparedMilliJ, integratedMilliJ, flowMs, stretches, largestMilliJ,
+  spreadWh2, lastMilliWh, lastAt, unchangedMs, stepMilliWh FROM counted
+  WHERE station = ? AND date = ? AND zone = ? ORDER BY quantity`;
+/** Of no day: they belong to the seal of the one they begin in. */
+const BRIDGES = `SELECT quantity, fromAt, toAt, milliJ, cause, gapMs, fromMilliWh, toMilliWh, stepMilliWh FROM bridge
+  WHERE station = ? AND fromAt >= ? AND fromAt < ? ORDER BY fromAt, quantity`;
+const COUNTED_SINCE_SCHEMA = 8;
+
+/** Before the digest of a seal that covers what counters counted; earlier ones are the bare digest. */
+const WITH_COUNTED = Buffer.of(2);
+const BARE_BYTES = 32;
+const coversCounted = (seal: Buffer): boolean => seal.length > BARE_BYTES;
+
 interface PieceRow {
   text: string;
   layout: string;
@@ -51,8 +66,20 @@ interface Digested {
   holds: boolean;
 }
 
-/** The answer reads a day and gives its digest. */
-function prepareDigest(db: Connection): (day: DayRow) => Digested {
+/** The answer gives what counters counted of a day, a text each; none in a record that is older than them. */
+function prepareCountedTexts(db: Connection): (day: DayRow) => string[] {
+  if (schemaOf(db) < COUNTED_SINCE_SCHEMA) return () => [];
+  const counted = db.prepare<[number, string, string], unknown[]>(COUNTED).raw();
+  const bridges = db.prepare<[number, number, number], unknown[]>(BRIDGES).raw();
+  return ({ station, date, zone, startMs, endMs }) => [
+    ...counted.all(station, date, zone).map(row => `\ncounted ${JSON.stringify(row)}`),
+    ...bridges.all(station, startMs, endMs).map(row => `\nbridge ${JSON.stringify(row)}`),
+  ];
+}
+
+/** The answer reads a day and gives its seal, of all there is or of what earlier seals covered. */
+function prepareDigest(db: Connection): (day: DayRow, withCounted: boolean) => Digested {
+  const countedTexts = prepareCountedTexts(db);
   const totals = db.prepare<[number, string, string], object>(TOTALS);
   const rows = (table: 'blk' | 'tail') =>
     db.prepare<[number, number, number, number], PieceRow>(`SELECT fromAt || ' ' || toAt || ' ' || count AS text,
@@ -62,7 +89,7 @@ function prepareDigest(db: Connection): (day: DayRow) => Digested {
   const minutes = db.prepare<[number, number, number], PieceRow>(`SELECT startAt || '' AS text, layout.text AS layout,
     body FROM rb LEFT JOIN layout ON layout.id = rb.layout
     WHERE station = ? AND stepMs = 60000 AND startAt > ? AND startAt < ? ORDER BY startAt`);
-  return day => {
+  return (day, withCounted) => {
     const { station, date, zone, startMs, endMs } = day;
     const hash = createHash('sha256');
     hash.update(JSON.stringify([date, zone, startMs, endMs, Object.values(totals.get(station, date, zone) ?? {})]));
@@ -77,7 +104,9 @@ function prepareDigest(db: Connection): (day: DayRow) => Digested {
     add('blk', blocks.all(station, startMs - DAY_MS, endMs, startMs));
     add('tail', open.all(station, startMs - DAY_MS, endMs, startMs));
     add('rb', minutes.all(station, startMs - DAY_MS, endMs));
-    return { digest: hash.digest(), holds };
+    if (!withCounted) return { digest: hash.digest(), holds };
+    for (const text of countedTexts(day)) hash.update(text);
+    return { digest: Buffer.concat([WITH_COUNTED, hash.digest()]), holds };
   };
 }
 
@@ -101,18 +130,20 @@ export function openSeals(db: Connection): DaySeals {
   const within = db.prepare<[number, number, number], DayRow & { digest: Buffer }>(
     `${OF_SEAL} WHERE seal.station = ? AND startMs <= ? AND endMs > ?`,
   );
-  const mark = db.prepare(
-    'UPDATE seal SET checkedAt = @nowMs, brokenAt = @brokenAt WHERE station = @station AND date = @date AND zone = @zone',
-  );
+  const mark = db.prepare(`UPDATE seal SET checkedAt = @nowMs, brokenAt = @brokenAt, digest = @digest
+    WHERE station = @station AND date = @date AND zone = @zone`);
   const broken = db.prepare<[], { name: string; date: string }>(`SELECT station.name, date FROM seal
     JOIN station ON station.id = seal.station WHERE brokenAt IS NOT NULL ORDER BY startMs, station.name`);
 
   const checkAll = (days: readonly (DayRow & { digest: Buffer })[], nowMs: number): BrokenDay[] =>
     days
       .filter(day => {
-        const { digest, holds } = digestOf(day);
-        const matches = holds && digest.equals(day.digest);
-        mark.run({ station: day.station, date: day.date, zone: day.zone, nowMs, brokenAt: matches ? null : nowMs });
+        const { station, date, zone } = day;
+        const found = digestOf(day, coversCounted(day.digest));
+        const matches = found.holds && found.digest.equals(day.digest);
+        // An earlier seal that matches covers all from now on.
+        const digest = matches && !coversCounted(day.digest) ? digestOf(day, true).digest : day.digest;
+        mark.run({ station, date, zone, nowMs, brokenAt: matches ? null : nowMs, digest });
         return !matches;
       })
       .map(told);
@@ -123,7 +154,7 @@ export function openSeals(db: Connection): DaySeals {
         .transaction(() => {
           const days = unsealed.all(nowMs - CLOSED_MS, most);
           const bad = days.filter(day => {
-            const { digest, holds } = digestOf(day);
+            const { digest, holds } = digestOf(day, true);
             put.run({ ...day, digest, nowMs, brokenAt: holds ? null : nowMs });
             return !holds;
           });
@@ -146,12 +177,12 @@ const SINCE_SCHEMA = 5;
 
 /** Checks every seal of a record that may only be read, writing nothing. A record older than seals has none. */
 export function checkEverySeal(db: Connection): BrokenDay[] {
-  if (Number(db.pragma('user_version', { simple: true })) < SINCE_SCHEMA) return [];
+  if (schemaOf(db) < SINCE_SCHEMA) return [];
   const digestOf = prepareDigest(db);
   const days = db.prepare<[], DayRow & { digest: Buffer }>(`${OF_SEAL} ORDER BY startMs, station.name`).all();
   return days
     .filter(day => {
-      const { digest, holds } = digestOf(day);
+      const { digest, holds } = digestOf(day, coversCounted(day.digest));
       return !holds || !digest.equals(day.digest);
     })
     .map(told);

@@ -9,6 +9,7 @@ import * as seventh from './0007.ts';
 import * as eighth from './0008.ts';
 import * as ninth from './0009.ts';
 import * as tenth from './0010.ts';
+import * as eleventh from './0011.ts';
 
 export interface Migration {
   readonly version: number;
@@ -26,4 +27,5 @@ export const MIGRATIONS: readonly Migration[] = [
   eighth,
   ninth,
   tenth,
+  eleventh,
 ];
