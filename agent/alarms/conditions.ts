@@ -13,6 +13,8 @@ const DRAWS_W = 5;
 const CHARGES_W = 10;
 /** What cools or warms draws again so soon after its outlet is back (common practice, no source). */
 const DRAWS_WITHIN_MS = 60 * MINUTE_MS;
+/** Nobody's plans hang on less (common practice, no source). */
+const CLOCK_AGREES_MS = 2 * MINUTE_MS;
 /** A station may say anything: so much of it is read. */
 const FAULT_CHARACTERS = 80;
 
@@ -38,6 +40,8 @@ export interface AgentSeen {
   /** Why nothing is being saved; null while it is. */
   readonly unsaved: string | null;
   readonly clock: WireHealth['clock'];
+  /** How far the record's time lies from the computer's, ms; null where nothing was read yet. */
+  readonly clockOffMs: number | null;
 }
 
 export function lookAround(stations: readonly StationSeen[], agent: AgentSeen, nowAt: number): Seen {
@@ -53,7 +57,7 @@ export function lookAround(stations: readonly StationSeen[], agent: AgentSeen, n
       kind: 'clock',
       station: null,
       detail: '',
-      look: onOff(agent.clock !== 'synced'),
+      look: onOff(isWrong(agent)),
       values: { clock: agent.clock },
     },
   ];
@@ -71,6 +75,10 @@ export function lookAround(stations: readonly StationSeen[], agent: AgentSeen, n
   }
   return { sights, stations: known };
 }
+
+/** Put right by a minute, a clock needs nobody: the record waits for it until the two meet. */
+const isWrong = ({ clock, clockOffMs }: AgentSeen): boolean =>
+  clock === 'unknown' || (clock === 'stepped' && (clockOffMs === null || clockOffMs > CLOCK_AGREES_MS));
 
 const onOff = (on: boolean): Look => (on ? 'on' : 'off');
 /** A figure against its deadband; `down` where a low one raises. */

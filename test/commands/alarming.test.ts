@@ -288,6 +288,16 @@ describe('the agent itself', () => {
     expect(s.states()).toEqual(['unsaved cleared', 'clock cleared']);
   });
 
+  it.each([
+    ['one that was put back by a minute, which the record waits for', 60_000, []],
+    ['one that was put back by an hour', 3_600_000, ['clock']],
+  ])('calls for a clock that is wrong: %s', (_, backMs, standing) => {
+    const s = stage();
+    s.say({ clock: 'stepped' });
+    s.go(20, () => s.hearReading({ at: iso(s.now() + backMs) }));
+    expect(s.standing()).toEqual(standing);
+  });
+
   it('does not call for a clock that was stepped once', () => {
     const s = stage();
     s.say({ clock: 'stepped' });

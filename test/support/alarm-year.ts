@@ -86,6 +86,7 @@ function householdYear() {
       return {
         stations: [station(0, at, stands), station(1, at, stands)],
         agent: {
+          clockOffMs: null,
           unsaved: day % 90 === 60 && hour > 3 && hour < 9 ? 'DISK_FULL' : null,
           // Stepped for one reading now and then; twice a year it is wrong for hours.
           clock: day % 180 === 100 && hour < 4 ? 'unknown' : tick % 5000 === 0 ? 'stepped' : 'synced',

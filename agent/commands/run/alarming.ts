@@ -16,6 +16,7 @@ import type {
 } from '#messages';
 import { createAlarms } from '../../alarms/alarms.ts';
 import { lookAround } from '../../alarms/conditions.ts';
+import type { Moment } from '../../alarms/slot.ts';
 import { toldAlarm } from '../../alarms/told.ts';
 
 const HOUR_MS = 3_600_000;
@@ -88,6 +89,13 @@ export function createAlarming(parts: AlarmingParts): Alarming {
     };
   }
 
+  /** By the newest reading: its instant carried on to now. */
+  function clockOffMs({ at, monoMs }: Moment): number | null {
+    const readings = [...heard.values()].flatMap(({ reading }) => (reading === null ? [] : [reading]));
+    const newest = readings.sort((a, b) => b.takenMono - a.takenMono)[0];
+    return newest === undefined ? null : Math.abs(Date.parse(newest.wire.at) + monoMs - newest.takenMono - at);
+  }
+
   function shelfEnd(until: 'tomorrow' | '1h' | '8h', station: string | null): number {
     const nowMs = clock.nowMs();
     if (until !== 'tomorrow') return nowMs + (until === '1h' ? 1 : 8) * HOUR_MS;
@@ -108,7 +116,7 @@ export function createAlarming(parts: AlarmingParts): Alarming {
       const stations = parts.stations();
       for (const id of heard.keys()) if (!stations.some(station => station.id === id)) heard.delete(id);
       const now = { at: clock.nowMs(), monoMs: clock.monoMs() };
-      const agent = { unsaved: parts.unsaved(), clock: parts.clockState() };
+      const agent = { unsaved: parts.unsaved(), clock: parts.clockState(), clockOffMs: clockOffMs(now) };
       const { changed, called, cleared } = alarms.see(lookAround(stations.map(seenOf), agent, now.at), now);
       if (changed || !toldOnce) tell();
       toldOnce = true;
