@@ -154,6 +154,12 @@ describePage('Trials', stage => {
     await page.keyboard.press('Enter');
     await expect.poll(() => page.locator('table.counts tr').count(), SETTLE).toBe(2);
     expect(agent.asked.findLast(({ method }) => method === 'PUT')?.body).toEqual({ do: 'meter', energyWh: 512.5 });
+    // It ended meanwhile: the count after the end is asked for once.
+    const [now] = agent.data.trials.trials;
+    const endedAt = new Date(Date.parse(now!.typed.at(-1)!.at) + 60_000).toISOString();
+    Object.assign(now!.judgement, { phase: 'done', waitsFor: null, endsBecause: 'cutOff', endedAt });
+    agent.push({ type: 'trials' });
+    await page.getByRole('heading', { name: 'The last count' }).waitFor();
     agent.data.turnAway = {
       status: 401,
       code: 'SESSION_NEEDED',
