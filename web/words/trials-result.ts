@@ -120,6 +120,12 @@ export const WHAT: Record<Spoiler['what'], [string, string]> = {
   meterSilent: ['The meter was silent.', 'Check the link of the meter, or type its counts.'],
   meterDisagrees: ['The meter measures something else.', 'Between station and load, nothing else on it.'],
 };
+/** Where nothing at all should be plugged in, any load is one too many. */
+const WITHOUT_LOAD: readonly TrialKind[] = ['charge', 'ownDraw'];
+export const whatOf = (kind: TrialKind, what: Spoiler['what']): [string, string] =>
+  what === 'otherLoad' && WITHOUT_LOAD.includes(kind)
+    ? ['A load came on.', 'Unplug everything from the outlets, then begin anew.']
+    : WHAT[what];
 /** Of several alike. */
 export const timesSeen = (count: string, whole: string | null, most: string | null): string =>
   `${count} times${whole === null ? '' : `, ${whole} in all`}${most === null ? '' : `, ${most} at most`}`;

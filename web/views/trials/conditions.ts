@@ -97,7 +97,7 @@ export function seenList(trial: WireTrial, said: Said): TemplateResult {
     spoiledBy.length === 0
       ? html`<p>${words.NOTHING_SEEN}</p>`
       : html`<ul class="plain" aria-labelledby="seen">${together(spoiledBy).map(one => {
-          const [happened, todo] = words.WHAT[one.what];
+          const [happened, todo] = words.whatOf(trial.kind, one.what);
           const bad = one.consequence === 'spoils';
           const from = Date.parse(one.at);
           const when = one.count === 1 ? times.moment(from, nowAt) : spanOf(from, Date.parse(one.toAt), said);

@@ -182,9 +182,10 @@ export function trialSentence(trial: WireTrial, said: Said): Sentence {
   }
   if (phase === 'spoiled') {
     const why = spoiledBy.find(({ consequence }) => consequence === 'spoils');
+    const [happened, todo] = why === undefined ? ['', ''] : result.whatOf(trial.kind, why.what);
     return {
-      headline: result.SPOILED(why === undefined ? '' : result.WHAT[why.what][0]).trim(),
-      sure: [result.SPOILED_SURE, ...(why === undefined ? [] : [result.WHAT[why.what][1]])],
+      headline: result.SPOILED(happened).trim(),
+      sure: [result.SPOILED_SURE, ...(todo === '' ? [] : [todo])],
     };
   }
   if (phase === 'interrupted') {
