@@ -98,7 +98,7 @@ export type Gather = (
   station: string,
   quantities: readonly QuantityKey[],
   plan: SeriesPlan,
-  newColumn?: (slots: number) => BucketColumn,
+  newColumn?: (slots: number, isKnown: boolean) => BucketColumn,
 ) => Gathered[];
 
 /**
@@ -137,7 +137,7 @@ export function prepareGather(db: Connection, shelf: LayoutShelf): Gather {
     const layout = found === undefined ? undefined : shelf.byId(found.layout);
     const gathered = quantities.map(key => {
       const channel = layout?.channels.find(c => c.key === key);
-      const column = newColumn(plan.count);
+      const column = newColumn(plan.count, channel !== undefined);
       return { key, column, perUnit: channel?.perUnit ?? 1, isKnown: channel !== undefined };
     });
     const known = gathered.filter(({ isKnown }) => isKnown);
