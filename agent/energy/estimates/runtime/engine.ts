@@ -15,6 +15,7 @@ import { wholeSteps } from './level-factors.ts';
 import { createLoadPaths } from './load-paths.ts';
 import { createPastMinutes, type Past, type PastMinutes, recentLoadW } from './minutes.ts';
 import { createRegime } from './regime.ts';
+import { createSkyKnots } from './sky-knots.ts';
 import { createSteadied } from './steadied.ts';
 import { createSunPaths } from './sun-paths.ts';
 import { type Supposed, supposedLoad, supposedSun } from './suppose.ts';
@@ -143,6 +144,7 @@ export function createRuntimeEngine(
   const rested = createRested();
   const regime = createRegime();
   const steadied = createSteadied();
+  const knots = createSkyKnots();
   let firstPctAt: number | null = null;
   let lastAt: number | null = null;
   let blindAt: number | null = null;
@@ -204,6 +206,7 @@ export function createRuntimeEngine(
               stepMin: span.stepMin,
               steps: span.steps,
               clearWm2: minute => clearWm2(minute * MINUTE_MS),
+              knotWm2: knots.over(clearWm2),
               panelsRatedW: facts.panelsRatedW,
               limitW: facts.solarMaxW,
               clearness: suppose?.clearness,

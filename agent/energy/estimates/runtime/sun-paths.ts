@@ -5,6 +5,8 @@
  */
 import type { Chance } from '../chance.ts';
 import { indexAt, type Past } from './minutes.ts';
+import { nthSmallest } from './nth-smallest.ts';
+import { KNOT_MIN } from './sky-knots.ts';
 
 export interface SunPathsOptions {
   nowMinute: number;
@@ -12,6 +14,8 @@ export interface SunPathsOptions {
   steps: number;
   /** Clear-sky irradiance, W/m², on the panels' plane or level, at a minute since the epoch. */
   clearWm2: (minute: number) => number;
+  /** The same at whole ten minutes, where they are remembered. */
+  knotWm2?: (minute: number) => number;
   /** Rated power of the panels, W; null where unknown: then only what was seen counts. */
   panelsRatedW: number | null;
   /** Most the ports take together, W; null where unknown. */
@@ -35,8 +39,6 @@ const FIELD_SHARE = 0.78;
 /** Share of the recorded minutes that lie below what the panels make of a clear sky. */
 const ENVELOPE_SHARE = 0.95;
 const ENOUGH_MIN = 45;
-/** The clear sky bends little within so long, min. */
-const KNOT_MIN = 10;
 
 /** @returns null where no sun is expected: none was seen and no panels are known */
 export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
@@ -44,15 +46,22 @@ export function createSunPaths(past: Past, o: SunPathsOptions): DrawSun | null {
   const seen = clearness(past, o);
   const limit = o.limitW ?? Number.POSITIVE_INFINITY;
   const { scale } = seen;
-  if (scale === 0 || clear.every(c => c === 0)) return null;
   const lit = litStretches(clear);
-  const best = clear.map(wm2 => scale * wm2);
+  if (scale === 0 || lit.length === 0) return null;
+  const best = new Float64Array(o.steps);
   const minuteOfDay = new Int32Array(o.steps);
-  for (let s = 0; s < o.steps; s++) minuteOfDay[s] = (o.nowMinute + s * o.stepMin) % DAY_MIN;
+  for (let s = 0; s < o.steps; s++) {
+    best[s] = scale * clear[s]!;
+    minuteOfDay[s] = (o.nowMinute + s * o.stepMin) % DAY_MIN;
+  }
   /** The sun under an earlier day's sky; many courses take the same one. */
   const courses = new Map<Float32Array, Float64Array>();
   const courseOf = (day: Float32Array): Float64Array => {
-    const made = courses.get(day) ?? best.map((watts, s) => Math.min(limit, watts * day[minuteOfDay[s]!]!));
+    const known = courses.get(day);
+    if (known !== undefined) return known;
+    const made = new Float64Array(o.steps);
+    for (const { from, until } of lit)
+      for (let s = from; s < until; s++) made[s] = Math.min(limit, best[s]! * day[minuteOfDay[s]!]!);
     courses.set(day, made);
     return made;
   };
@@ -131,7 +140,7 @@ function clearness(past: Past, o: SunPathsOptions): Clearness {
   const { minutes, solarW, count } = past;
   const first = indexAt(past, o.nowMinute - 8 * DAY_MIN);
   const seen: Seen = { minutes: new Float64Array(count - first), ratios: new Float64Array(count - first), count: 0 };
-  const clearAt = betweenKnots(o.clearWm2);
+  const clearAt = betweenKnots(o.knotWm2 ?? o.clearWm2);
   // Every third minute tells enough of eight days.
   for (let i = first; i < count; i++) {
     const minute = minutes[i]!;
@@ -141,8 +150,7 @@ function clearness(past: Past, o: SunPathsOptions): Clearness {
     seen.minutes[seen.count] = minute;
     seen.ratios[seen.count++] = solarW[i]! / clear;
   }
-  const byRatio = seen.ratios.slice(0, seen.count).sort();
-  const best = byRatio[Math.floor(ENVELOPE_SHARE * (byRatio.length - 1))] ?? 0;
+  const best = nthSmallest(seen.ratios.slice(0, seen.count), Math.floor(ENVELOPE_SHARE * (seen.count - 1))) ?? 0;
   const rated = o.panelsRatedW === null ? 0 : (o.panelsRatedW * FIELD_SHARE) / 1000;
   // A short or wholly dull past does not show what the panels can do.
   const scale = seen.count >= ENOUGH_MIN && best > 0.25 * rated ? best : rated;
