@@ -126,11 +126,16 @@ function takesLastCount(trial: KeptTrial, nowMs: number): boolean {
   return nowMs <= endMs + LAST_COUNT_MS && countsOf(trial).every(({ at }) => at <= endMs);
 }
 
-/** With it the trial is judged once more, from the same samples. */
-const lastCount = (trial: KeptTrial, energyWh: number, nowMs: number): SaidOfTrial => ({
-  trials: [{ ...trial, typedJson: counted(trial, energyWh, nowMs), judgementJson: null, judgedBy: null }],
-  evidence: [],
-});
+/** Long enough for an end to show, too short for the next charge to become part of it. */
+const ENDS_WITHIN_MS = 30 * 60_000;
+
+/** With it the trial is judged once more, from the same samples: what was recorded since is left out. */
+function lastCount(trial: KeptTrial, energyWh: number, nowMs: number): SaidOfTrial {
+  const endMs = Date.parse((JSON.parse(trial.judgementJson!) as WireJudgement).endedAt!);
+  const endedAt = trial.endedAt ?? Math.min(nowMs, endMs + ENDS_WITHIN_MS);
+  const typedJson = counted(trial, energyWh, nowMs);
+  return { trials: [{ ...trial, endedAt, typedJson, judgementJson: null, judgedBy: null }], evidence: [] };
+}
 
 function refuseMany(count: number): void {
   if (count >= MOST_TOLD) throw refuse(`This trial has ${MOST_TOLD} of these already.`, 'End it.');

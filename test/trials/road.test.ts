@@ -159,6 +159,12 @@ test('the count read after the end still belongs to a trial that ended well: onc
   const night = (await stage.trials.one(trial.id)).trial.judgement;
   expect([night.phase, night.spoiledBy.map(({ what }) => what)]).toEqual(['done', ['meterSilent']]);
   stage.clock.advance(7 * HOUR);
+  // In the morning it was charged and the load came on again: that is none of it.
+  const again = readings.slice(0, 1200).map((one, i) => {
+    const at = one.at + 8 * HOUR;
+    return { ...one, session: 's9', seq: i + 1, at, monoMs: at };
+  });
+  stage.take(again);
   const { judgement } = (
     await stage.trials.change(trial.id, { do: 'meter', energyWh: Math.round(lived.meter.energyWh.at(-1)!) })
   ).trial;
