@@ -37,6 +37,8 @@ export function expectWholeSeason(lived: Lived, mostCalls = Number.POSITIVE_INFI
   expect(lived.damage).toEqual([]);
   expect(lived.brokenSeals).toBe(0);
   expect(lived.walBytes).toBeLessThan(WAL_MAX_BYTES);
+  // Whoever was read came to his floor with the alarm standing.
+  expect(lived.floors.warned).toBe(lived.floors.reached);
   const calls = Object.values(lived.calls).reduce((sum, count) => sum + count, 0);
   expect(calls, JSON.stringify(lived.calls)).toBeLessThanOrEqual(mostCalls);
 }

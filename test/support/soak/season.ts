@@ -3,13 +3,13 @@
  * the plant, loose cables, ends and starts of the agent, sleeps of the computer, clocks that are set, set wrong and led
  * back. What was delivered is counted from the plant's own ledger. Everything is worked out from a seed.
  *
- * Slower than in life, to be over in minutes: a reading every half a minute, a commit every five, a projection every four
- * hours, and no timer is finer than a reading.
+ * Slower than in life, to be over in minutes: a reading every half a minute, a commit every five, a projection every
+ * hour and more often only where the end is near, and no timer is finer than a reading.
  */
 import { existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { DayTotals } from '#messages';
+import type { AlarmKind, DayTotals, LiveMessage, WireAlarm } from '#messages';
 import { startWatch, type Watch } from '../../../agent/commands/run/watch.ts';
 import { createLog } from '../../../agent/log/log.ts';
 import { createSupervisor } from '../../../agent/stations/index.ts';
@@ -20,10 +20,12 @@ import { settle } from '../station-stage.ts';
 import { type Mishap, mishaps } from './mishaps.ts';
 import { createSource, type Delivered, soakManifest, soakRunner } from './source.ts';
 
-const [HOUR_MS, DAY_MS] = [3_600_000, 86_400_000];
+const [MINUTE_MS, HOUR_MS, DAY_MS] = [60_000, 3_600_000, 86_400_000];
 export const READ_EVERY_MS = 30_000;
 const COMMIT_EVERY_MS = 300_000;
-const PROJECT_EVERY_MS = 4 * HOUR_MS;
+/** A promise of hours is not made anew for hours; one that ends soon is, as in life. */
+const PROJECT_EVERY_MS = { most: HOUR_MS, least: 10 * MINUTE_MS };
+const SOON_MS = 45 * MINUTE_MS;
 /** Long before the season's end, so that it is seen at work. */
 const KEEP_RAW_DAYS = 30;
 const ZONE = 'Europe/Berlin';
@@ -60,6 +62,8 @@ export interface LivedStation {
 export interface Lived {
   stations: Record<string, LivedStation>;
   checkpoints: Checkpoint[];
+  /** How often a station was seen to come down to its floor, and how often the alarm of its end stood by then. */
+  floors: { reached: number; warned: number };
   /** How often each kind of alarm called. */
   calls: Record<string, number>;
   happened: Record<string, number>;
@@ -126,9 +130,11 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
   const sources = IDS.map((id, i) =>
     createSource({ id, seed: seed + i, zone: ZONE, startAt, readEveryMs: READ_EVERY_MS, trueMs }),
   );
+  const told = listen();
   const sourceOf = (id: string) => sources[IDS.indexOf(id as (typeof IDS)[number])]!;
   const calls: Record<string, number> = {};
   const happened: Record<string, number> = {};
+  const floors = { reached: 0, warned: 0 };
   const complaints: string[] = [];
   let [ids, readings, walBytes] = [0, 0, 0];
   const log = createLog({
@@ -147,7 +153,10 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
       stations: sources.map(({ settings }) => settings),
       tariff: undefined,
       commitIntervalMs: COMMIT_EVERY_MS,
-      projectEveryMs: PROJECT_EVERY_MS,
+      get projectEveryMs() {
+        const { least, most } = PROJECT_EVERY_MS;
+        return Math.max(least, Math.min(most, (told.endsAt() - clock.nowMs() - SOON_MS) / 2));
+      },
       machineZone: ZONE,
       manifests: () => [soakManifest(READ_EVERY_MS)],
       clock,
@@ -164,7 +173,7 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
           onStatus: status,
         }),
       plan: ({ id }) => ({ kind: 'linked', id, adapter: id, openLink: sourceOf(id).openLink, link: id, key: id }),
-      publish: () => undefined,
+      publish: told.hear,
       newId: () => `id${++ids}`,
       onAlarms: ({ called }) => {
         for (const { kind } of called) calls[kind] = (calls[kind] ?? 0) + 1;
@@ -204,7 +213,11 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
     if (!sources.every(source => source.isRead())) await settle();
     for (const source of sources) {
       source.live();
-      if (source.tell()) readings++;
+      if (!source.tell()) continue;
+      readings++;
+      if (!source.reachesFloor()) continue;
+      floors.reached++;
+      if (told.stands('ending', source.settings.id)) floors.warned++;
     }
     walBytes = Math.max(walBytes, pc.bytes('record.db-wal'));
     const mishap = happen(trueMs());
@@ -218,7 +231,35 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
   await watch.close();
   log.close();
   const judged = judge(dir, sources, clock.nowMs());
-  return { ...judged, checkpoints, calls, happened, readings, walBytes, fileBytes: pc.bytes('record.db'), complaints };
+  return {
+    ...judged,
+    checkpoints,
+    floors,
+    calls,
+    happened,
+    readings,
+    walBytes,
+    fileBytes: pc.bytes('record.db'),
+    complaints,
+  };
+}
+
+/** What pages are told: where the nearest end is promised, and which alarms stand. */
+function listen() {
+  const ends = new Map<string, number>();
+  let alarms: readonly WireAlarm[] = [];
+  return {
+    hear(message: LiveMessage) {
+      if (message.type === 'alarms') alarms = message.alarms as WireAlarm[];
+      if (message.type !== 'projection') return;
+      const { station, why, emptyAt } = message.projection;
+      if (why === 'ok' && emptyAt !== null) ends.set(station, Date.parse(emptyAt.p10));
+      else ends.delete(station);
+    },
+    endsAt: () => Math.min(...ends.values()),
+    stands: (kind: AlarmKind, id: string) =>
+      alarms.some(({ kind: k, station, state }) => k === kind && station === id && state !== 'cleared'),
+  };
 }
 
 /** What the record says of it all, read after its end. */

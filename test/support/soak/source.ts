@@ -7,7 +7,8 @@ import type { AdapterManifest, OpenLink, Reading } from '#kit';
 import { StationSettings } from '#messages';
 import type { ChannelEvents, Runner } from '../../../agent/stations/index.ts';
 import { describeShed, shedFacts, shedLoads, shedPlace } from '../../../simulators/honey-shed.ts';
-import { createPlant } from '../../../simulators/plant/station.ts';
+import { createPlant, type StationFacts } from '../../../simulators/plant/station.ts';
+import type { Place } from '../../../simulators/plant/sun.ts';
 import { countsOf } from '../../../simulators/wire/counts.ts';
 import { manifest } from '../station-stage.ts';
 
@@ -27,6 +28,20 @@ export interface SourceParts {
   trueMs(): number;
 }
 
+/** Clearly more than its floor. */
+const RISEN_PCT = 5;
+const WATCHED_MS = 3_600_000;
+
+/** The shed as it is in summer has too few panels for the dull end of a season: two strings of two, 360 W, carry it. */
+function factsOf(place: Place): StationFacts {
+  const facts = shedFacts(place);
+  const { alongM } = facts.array.panels[2]!;
+  const first = facts.array.panels.slice(0, 2);
+  const second = first.map(panel => ({ ...panel, name: `${panel.name} too`, alongM: panel.alongM + 2 * alongM }));
+  const strings = [first, second].map(panels => panels.map(({ name }) => name));
+  return { ...facts, array: { panels: [...first, ...second], strings } };
+}
+
 export const soakManifest = (readEveryMs: number): AdapterManifest =>
   manifest({ intervalMs: readEveryMs, gives: ['solarPowerW', 'outputPowerW', 'solarEnergyWh', 'outputEnergyWh'] });
 
@@ -34,6 +49,7 @@ export type Source = ReturnType<typeof createSource>;
 
 export function createSource({ id, seed, zone, startAt, readEveryMs, trueMs }: SourceParts) {
   const place = shedPlace(zone, Date.UTC(new Date(startAt).getUTCFullYear(), 6, 1));
+  const facts = factsOf(place);
   const plant = createPlant({
     ...place,
     seed,
@@ -42,17 +58,21 @@ export function createSource({ id, seed, zone, startAt, readEveryMs, trueMs }: S
     startPct: 60,
     // Only its running totals are asked for: its memory is not the agent's.
     ledgerDays: 3,
-    facts: shedFacts(place),
+    facts,
     loads: shedLoads,
   });
+  const described = describeShed(zone, place);
   const settings = v.parse(StationSettings, {
-    ...describeShed(zone, place),
+    ...described,
+    panel: described.panel.map(panel => ({ ...panel, count: facts.array.panels.length })),
     id,
     name: id,
     adapter: 'lines',
     transport: { kind: 'tcp', host: `${id}.example`, port: 4000 },
   });
   const delivered: Delivered = { solarWh: 0, outputWh: 0, coveredMs: 0 };
+  let wasLow = false;
+  let readFromMs = Number.POSITIVE_INFINITY;
   let looseUntilMs = 0;
   let link: Parameters<OpenLink>[0] | null = null;
   let channel: ChannelEvents | null = null;
@@ -78,6 +98,7 @@ export function createSource({ id, seed, zone, startAt, readEveryMs, trueMs }: S
     /** The adapter's side of the link that was opened last. */
     attach(events: ChannelEvents) {
       channel = events;
+      readFromMs = trueMs();
       from = null;
       queueMicrotask(() => events.ready(soakManifest(readEveryMs)));
     },
@@ -90,6 +111,7 @@ export function createSource({ id, seed, zone, startAt, readEveryMs, trueMs }: S
     live: () => plant.step(trueMs(), readEveryMs),
     /** Nothing was read until now, and this moment begins what the next reading ends. */
     slept() {
+      readFromMs = trueMs();
       if (from !== null) from = mark();
     },
     loosen(forMs: number) {
@@ -99,6 +121,15 @@ export function createSource({ id, seed, zone, startAt, readEveryMs, trueMs }: S
       channel = null;
       from = null;
       was?.closed('unplugged', `${id} was lost`);
+    },
+    /** Whether it shows its floor for the first time since it showed clearly more, after an hour of readings. */
+    reachesFloor() {
+      const { reserveFloorPct } = settings;
+      const pct = plant.gauges().shownPct;
+      const low = pct <= reserveFloorPct || (wasLow && pct < reserveFloorPct + RISEN_PCT);
+      const reached = low && !wasLow;
+      wasLow = low;
+      return reached && trueMs() - readFromMs >= WATCHED_MS;
     },
     /** One reading. */
     tell() {
