@@ -71,6 +71,7 @@ export const WARRANTY_UNTIL = (date: string): string => `Promised until ${date}.
 export const WARRANTY_CYCLES = (cycles: string): string => `Promised for ${cycles} cycles.`;
 export const YEARS_COLUMNS = ['day', 'delivered', 'mean load', 'battery', 'of the first', 'samples'] as const;
 export const samplesOf = (day: string): string => `Samples of ${day} as CSV`;
+export const THE_FIRST = 'the first';
 export const UNLIKE_FIRST = 'unlike the first';
 export const YEARS_DRAWING = 'Usable energy over time';
 export const YEARS_CAPTION = 'Filled: alike in load, temperature and range. Open: not held against the others.';

@@ -79,7 +79,7 @@ function conditions(trial: WireTrial, asked: ReportAsked): string {
 
 function figuresTable(trial: WireTrial): string {
   const figures = trial.judgement.result?.figures ?? [];
-  if (figures.length === 0) return `<p>${text(words.PHASES[trial.judgement.phase])}.</p>`;
+  if (figures.length === 0) return `<p>${text(words.NO_FIGURES)}</p>`;
   return `<div class="table"><table><caption>In brackets: the range that holds 19 times in 20.</caption>
     <thead><tr><th>What</th><th class="n">Value</th><th>By</th></tr></thead><tbody>${figures
       .map(
@@ -127,6 +127,12 @@ function sideBySide({ comparison }: ReportAsked): string {
   }${moneyTable(comparison)}`;
 }
 
+/** Nothing where there is no figure. */
+function rangesPart(trial: WireTrial, h: string): string {
+  const tables = budgets(trial);
+  return tables === '' ? '' : `<${h}>Where the ranges come from</${h}>${tables}`;
+}
+
 function trialPart(trial: WireTrial, asked: ReportAsked, alone: boolean): string {
   const h = alone ? 'h2' : 'h3';
   return `${alone ? '' : `<h2>${text(trial.stationName)}, <code>${text(trial.id)}</code></h2>`}
@@ -137,7 +143,7 @@ function trialPart(trial: WireTrial, asked: ReportAsked, alone: boolean): string
       asked.large
         ? ''
         : `<${h}>What was seen</${h}>${spoiledTable(trial, asked)}<${h}>Method</${h}><p>${text(words.methodOf(trial.kind))}</p>
-    <${h}>Where the ranges come from</${h}>${budgets(trial)}`
+    ${rangesPart(trial, h)}`
     }`;
 }
 

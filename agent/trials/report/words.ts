@@ -49,13 +49,14 @@ export const LEAD_NAMES: Readonly<Partial<Record<WireFigure['what'], string>>> =
   ownDrawW: 'draws for itself',
   takenInWh: 'took in',
   minutesTo100: 'is full after',
-  ofClearSkyPct: 'its panels gave of a clear sky',
+  ofClearSkyPct: 'share of a clear sky',
 };
 export const byOwnWatts = (limitPct: number, range: string): string =>
   `By its own watts, presumed to be off by ${limitPct} % at most either way: that is in the range. Were they exact: ${range}.`;
 /** What the watts of a trial are the mean of. */
 export const meanOf = (kind: string): string => (kind === 'charge' || kind === 'solar' ? 'Mean input' : 'Mean load');
 export const restsOn = (what: string): string => `Rests on ${what}.`;
+export const NO_FIGURES = 'There are none.';
 export const TO_THE_MINUTE = 'to the minute';
 export const timesSeen = (count: number): string => `, ${count} times`;
 export const inAll = (whole: string, most: string): string => `${whole} in all, ${most} at most`;
@@ -150,7 +151,7 @@ export const AGAINST: Readonly<Record<WireFigure['against'], string>> = {
   batterySensors: 'battery sensors',
   percents: 'its percents',
   clock: 'the clock',
-  clearSky: 'clear sky',
+  clearSky: 'the model of a clear sky',
   eachOther: 'each other',
 };
 

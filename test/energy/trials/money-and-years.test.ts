@@ -117,3 +117,12 @@ it('over the years: full cycles, a fall with its range, unlike runs left out, a 
   expect([promised(94), promised(99)]).toEqual(['cannotSay', 'below']);
   expect(yearsOf(trials.slice(0, 2), null, null).trendPctAYear).toBeNull();
 });
+
+it('one trial with a meter and one without stand beside each other by the own watts that both have', () => {
+  const [first, later] = [yearTrial('a', 0, 1000), yearTrial('b', 1, 970)];
+  const meter = figureOf('deliveredByMeterWh', 990, 'Wh', 'meter', [normalTerm('meter', 3)]);
+  const metered = { ...first, result: { ...first.result, figures: [meter, ...first.result.figures] } };
+  const [one, other] = yearsOf([metered, later], null, null).points;
+  expect(one!.usable.value).toBe(990);
+  expect(other!.ofFirstPct!.value).toBeCloseTo(97, 6);
+});

@@ -23,7 +23,7 @@ function nameIn({ options }: WireTrial, figure: WireFigure, formats: Formats): s
 export function figuresTable(trial: WireTrial, formats: Formats): TemplateResult | typeof nothing {
   const { result } = trial.judgement;
   if (result === null || result.figures.length === 0) return nothing;
-  return html`<table class="rows" aria-labelledby="figures"><tbody>${result.figures.map(figure => {
+  return html`<table class="rows single" aria-labelledby="figures"><tbody>${result.figures.map(figure => {
     const { text, give } = told(figure, figure.unit, formats, SIGNED.includes(figure.what));
     return html`<tr><th scope="row">${nameIn(trial, figure, formats)}</th><td class="figure"><b>${text}</b><span class="half">${give}</span></td></tr>`;
   })}</tbody></table>`;

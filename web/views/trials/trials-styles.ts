@@ -69,6 +69,7 @@ export const trialsStyles = css`
     .rows { font-size: 16px; }
     .rows th, .rows td { padding-left: 8px; }
     .rows td.figure { white-space: normal; }
+    .single td.figure .half, .rows th.day { white-space: nowrap; }
     .acts button.main, .acts a.main { width: 100%; justify-content: center; }
     .steps button { min-height: 104px; padding: 8px 4px; font-size: 19px; }
     ol.week > li { grid-template-columns: 6.4em 1fr auto; font-size: 16px; }

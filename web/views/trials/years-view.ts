@@ -143,10 +143,10 @@ function pointsTable({ points }: YearsAnswer, { formats, times, nowAt }: Said): 
     <tbody>${[...points].reverse().map(({ trial, at, usable, meanW, tempC, comparable, ofFirstPct }) => {
       const energy = told(usable, 'Wh', formats);
       const share = ofFirstPct === null ? null : told(ofFirstPct, '%', formats);
-      return html`<tr><th scope="row"><a href=${trialAddress(trial)}>${times.dayMonth(times.date(Date.parse(at)), today)}</a></th>
+      return html`<tr><th scope="row" class="day"><a href=${trialAddress(trial)}>${times.dayMonth(times.date(Date.parse(at)), today)}</a></th>
         <td class="figure"><b>${energy.text}</b><span class="half">${energy.give}</span></td>
         <td>${asText(formats.power(meanW))}</td><td>${asText(formats.temperature(tempC))}</td>
-        <td class="figure">${!comparable ? words.UNLIKE_FIRST : share === null ? MISSING : html`${share.text}<span class="half">${share.give}</span>`}</td>
+        <td class="figure">${!comparable ? words.UNLIKE_FIRST : share === null ? MISSING : html`${share.text}<span class="half">${trial === points[0]!.trial ? words.THE_FIRST : share.give}</span>`}</td>
         <td><a href=${samplesAddress(trial)} download aria-label=${words.samplesOf(times.dayMonth(times.date(Date.parse(at)), today))}>CSV</a></td></tr>`;
     })}</tbody></table></div>
     <p class="files"><a href=${reportAddress(points.slice(-MOST_IN_REPORT).map(({ trial }) => trial))} target="_blank" rel="noopener">${result.REPORT}</a></p><p class="ask">${words.EVIDENCE}</p>`;

@@ -44,13 +44,17 @@ export interface Years {
 }
 
 /** By a meter where there was one. */
+const BY = ['deliveredByMeterWh', 'deliveredWh'] as const;
 const usableOf = ({ result }: Comparable): Figure | undefined =>
-  find(result, 'deliveredByMeterWh', null) ?? find(result, 'deliveredWh', null);
+  BY.map(what => find(result, what, null)).find(figure => figure !== undefined);
 
-/** Of the first, with what both owe to one instrument cancelled. */
+/** Of the first, by what both were measured with: what they owe to that one instrument cancels. */
 function ofFirst(first: YearTrial, now: YearTrial): Range | null {
-  const [a, b] = [usableOf(first), usableOf(now)];
-  if (a === undefined || b === undefined || a.against !== b.against) return null;
+  const both = BY.find(
+    what => find(first.result, what, null) !== undefined && find(now.result, what, null) !== undefined,
+  );
+  if (both === undefined) return null;
+  const [a, b] = [find(first.result, both, null)!, find(now.result, both, null)!];
   const pct = (100 * b.value) / a.value;
   const terms = differenceTerms(
     scaled(absoluteTerms(a, first), pct / a.value),
