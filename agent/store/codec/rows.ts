@@ -56,6 +56,13 @@ export function encodeColumns(columns: Columns): Buffer {
   return packBlock(body.bytes(), columns.layout.text);
 }
 
+/** What holds the input back, as rows tell it: each by its words, and what these say. */
+export interface Limits {
+  readonly at: Float64Array;
+  readonly words: Uint32Array;
+  readonly byWord: readonly (States['inputLimitedBy'] | undefined)[];
+}
+
 /** A block opened for reading, column by column. Constructing and every call may throw CodecError. */
 class OpenedBlock {
   readonly count: number;
@@ -118,13 +125,13 @@ class OpenedBlock {
   }
 
   /** What each row says to hold the input back; null where none of them says anything. */
-  limits(): { at: Float64Array; said: (States['inputLimitedBy'] | undefined)[] } | null {
+  limits(): Limits | null {
     const byWord = this.#words.map(word =>
       word.includes('"inputLimitedBy"') ? (JSON.parse(word) as States).inputLimitedBy : undefined,
     );
     if (byWord.every(limit => limit === undefined)) return null;
     const states = this.#runs(PART.states);
-    return { at: this.at(), said: Array.from(states, word => byWord[word]) };
+    return { at: this.at(), words: states, byWord };
   }
 
   readings(station: string): Reading[] {

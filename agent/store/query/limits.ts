@@ -3,7 +3,7 @@
  * watts and percents, not words. Blocks whose words do not speak of it are opened no further.
  */
 import { INPUT_LIMITS, type RecordQueries } from '#messages';
-import { openBlock } from '../codec/rows.ts';
+import { type Limits, openBlock } from '../codec/rows.ts';
 import type { Connection } from '../connection.ts';
 import type { LayoutShelf } from '../shelf.ts';
 
@@ -35,14 +35,19 @@ export function prepareLimits(db: Connection, shelf: LayoutShelf): RecordQueries
       const told = openBlock(body, shelf.byId(layout)).limits();
       if (told === null) continue;
       isTold = true;
-      for (const [row, limit] of told.said.entries()) {
-        const minute = Math.floor((told.at[row]! - fromMs) / MINUTE_MS);
-        const code = (INPUT_LIMITS as readonly unknown[]).indexOf(limit) + 1;
-        if (minute >= 0 && minute < minutes && code > 0) counts[minute * CODES + code]!++;
-      }
+      count(told, fromMs, minutes, counts);
     }
     return isTold ? mostOf(counts, minutes) : null;
   };
+}
+
+/** Adds each row to its minute, under the code of what it says; 0 where it says nothing. */
+function count({ at, words, byWord }: Limits, fromMs: number, minutes: number, counts: Uint16Array): void {
+  const codes = Uint8Array.from(byWord, limit => (INPUT_LIMITS as readonly unknown[]).indexOf(limit) + 1);
+  for (let row = 0; row < at.length; row++) {
+    const minute = Math.floor((at[row]! - fromMs) / MINUTE_MS);
+    if (minute >= 0 && minute < minutes) counts[minute * CODES + codes[words[row]!]!]!++;
+  }
 }
 
 /** The code that most readings of each minute have; 0 where none has any. */
