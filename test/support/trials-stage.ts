@@ -64,6 +64,8 @@ export interface TrialsStage {
   readonly known: TrialsKnown;
   /** What pages were told, oldest first. */
   readonly published: readonly LiveMessage[];
+  /** What is done every ten seconds while the agent runs. */
+  look(): void;
   /** Records readings and moves the clock to the last of them. */
   take(readings: readonly Reading[]): void;
   /** The same folder as a power cut would leave it, opened anew. */
@@ -83,6 +85,7 @@ export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = f
   const clock = handClock(startAt);
   const { simulated: demo } = known;
   const published: LiveMessage[] = [];
+  let due = (): void => undefined;
   const record = openTestRecord(`${dataDir}/${demo ? 'demo' : 'record'}`, { nowMs: clock.now, demo });
   const desk = createReadingDesk({
     entry: bundle('agent/commands/run/read-child.ts'),
@@ -94,8 +97,13 @@ export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = f
     desk,
     holding: { demo, record, watch: { keep: said => record.commit(batch([], said)) } },
     dataDir,
-    // Nothing is looked at by itself: each test asks when it wants to know.
-    timers: { after: () => () => undefined },
+    // Nothing is looked at by itself: each test asks, or has it looked at.
+    timers: {
+      after: (_, act) => {
+        due = act;
+        return () => undefined;
+      },
+    },
     clock: { nowMs: clock.now },
     log: { error: (_area, message) => expectNone(message) },
     known: () => known,
@@ -112,6 +120,7 @@ export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = f
     trials,
     known,
     published,
+    look: () => due(),
     take(readings) {
       const HOUR = 3_600;
       for (let i = 0; i < readings.length; i += HOUR) record.commit(batch(readings.slice(i, i + HOUR)));

@@ -1,5 +1,5 @@
 /** The whole road of a trial: begun, recorded, judged beside the agent, kept, reported; with kills and disturbances. */
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import type { Reading } from '#kit';
 import type { KnownStation } from '../../agent/commands/trials/known.ts';
 import { parseRecording } from '../../agent/exchange/read-recording.ts';
@@ -17,6 +17,8 @@ const known = shedKnown(
   { ratedWh: hidden.ratedWh, lowCutoffPct: hidden.lowCutoffPct, place: undefined },
   { intervalMs: hidden.own.everyMs },
 );
+/** Processes take their time on a busy machine. */
+const WAITS = { timeout: 20_000 };
 const begin = async (stage: TrialsStage) =>
   (await stage.trials.start({ station: 'shed', options: { kind: 'usable' }, conditions: {} })).trial;
 
@@ -215,6 +217,25 @@ function meterReadings(): Reading[] {
     return { ...first!, station: 'plug', session: 'p1', ...stamp, quantities, states: {} };
   });
 }
+
+test('pages are told when a look finds something new of a trial, and not because somebody asks', async () => {
+  const stage = openTrialsStage(known, START_AT - 1);
+  const { id } = await begin(stage);
+  const told = () => stage.published.length;
+  expect(stage.published).toEqual([{ type: 'trials' }]);
+  stage.look();
+  await vi.waitFor(() => expect(told()).toBe(2), WAITS);
+  stage.take(readings.slice(0, 600));
+  await stage.trials.one(id);
+  await stage.trials.list(null);
+  expect(told()).toBe(2);
+  stage.look();
+  await vi.waitFor(() => expect(told()).toBe(3), WAITS);
+  // Nothing has been recorded since: nothing is new.
+  stage.look();
+  await stage.trials.one(id);
+  expect(told()).toBe(3);
+});
 
 test('what samples hold does not depend on how often they were looked at', async () => {
   const [once, often] = [openTrialsStage(known, START_AT - 1), openTrialsStage(known, START_AT - 1)];
