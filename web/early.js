@@ -14,7 +14,10 @@
     });
   };
 
-  new PerformanceObserver(start).observe({ type: 'paint', buffered: true });
+  // A frame may show paper and nothing on it: the script would delay the one that is waited for.
+  new PerformanceObserver(shown => {
+    if (shown.getEntriesByName('first-contentful-paint').length > 0) start();
+  }).observe({ type: 'paint', buffered: true });
   // A page in the background shows no frame: then at once.
   setTimeout(start, document.hidden ? 0 : AT_LATEST_MS);
 }
