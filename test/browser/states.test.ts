@@ -197,6 +197,21 @@ describePage('the Now view', stage => {
     expect(await seen(page.locator('#mark'))).toContain('times of Europe/Rome');
   });
 
+  it('keeps a long name to two lines, and within every width', async () => {
+    const name = 'Long shed behind the orchard with the extractor and freezers';
+    const { page } = await stage.open(shedData({ station: { name } }), { viewport: PHONE });
+    const told = page.locator('#name span');
+    await told.filter({ hasText: name }).waitFor();
+    for (const width of [320, 390, 720, 800, 900, 1280]) {
+      await page.setViewportSize({ width, height: 700 });
+      const lines = await told.evaluate(
+        e => e.getBoundingClientRect().height / parseFloat(getComputedStyle(e).lineHeight),
+      );
+      const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      expect([width, lines < 2.1, over]).toEqual([width, true, 0]);
+    }
+  });
+
   it('shows the short mark on a phone, and the menu at the bottom', async () => {
     const { page } = await stage.open(shedData(), { viewport: PHONE });
     await headline(page, 'At least until 01:20');
