@@ -23,7 +23,7 @@ import { createSource, type Delivered, soakManifest, soakRunner } from './source
 const [MINUTE_MS, HOUR_MS, DAY_MS] = [60_000, 3_600_000, 86_400_000];
 export const READ_EVERY_MS = 30_000;
 const COMMIT_EVERY_MS = 300_000;
-/** A promise of hours is not made anew for hours; one that ends soon is, as in life. */
+/** A promise of hours is not made anew for long; one that ends soon, or has ended, is, as in life. */
 const PROJECT_EVERY_MS = { most: HOUR_MS, least: 10 * MINUTE_MS };
 const SOON_MS = 45 * MINUTE_MS;
 /** Long before the season's end, so that it is seen at work. */
@@ -253,7 +253,8 @@ function listen() {
       if (message.type === 'alarms') alarms = message.alarms as WireAlarm[];
       if (message.type !== 'projection') return;
       const { station, why, emptyAt } = message.projection;
-      if (why === 'ok' && emptyAt !== null) ends.set(station, Date.parse(emptyAt.p10));
+      const isNear = why === 'ok' || why === 'atFloor';
+      if (isNear && emptyAt !== null) ends.set(station, Date.parse(emptyAt.p10));
       else ends.delete(station);
     },
     endsAt: () => Math.min(...ends.values()),
