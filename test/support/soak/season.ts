@@ -36,6 +36,8 @@ export interface SeasonOptions {
   days: number;
   seed: number;
   checkEveryDays: number;
+  /** How often a promise of hours is made anew, ms; each hour where it is not said. */
+  projectEveryMs?: number;
   onCheckpoint?(seen: Checkpoint): void;
 }
 
@@ -155,7 +157,7 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
       commitIntervalMs: COMMIT_EVERY_MS,
       get projectEveryMs() {
         const { least, most } = PROJECT_EVERY_MS;
-        return Math.max(least, Math.min(most, (told.endsAt() - clock.nowMs() - SOON_MS) / 2));
+        return Math.max(least, Math.min(options.projectEveryMs ?? most, (told.endsAt() - clock.nowMs() - SOON_MS) / 2));
       },
       machineZone: ZONE,
       manifests: () => [soakManifest(READ_EVERY_MS)],
