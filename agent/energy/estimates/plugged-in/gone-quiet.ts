@@ -2,7 +2,7 @@
  * A load that switches itself and has not drawn for three of its cycles: the outlets may have switched off, or it was
  * unplugged. Only the record tells: what was not recorded is not quiet. What cycles now and then, such as a heater that
  * is used of an evening, is quiet by nature: unless the owner marked it, it must have cycled for most of a day and never
- * rested as long. What he marked is usual at hours at which it rested on earlier days too. Own judgement throughout.
+ * rested half as long. What he marked is usual at hours at which it rested on earlier days too. Own judgement throughout.
  */
 import { indexAt, type Past } from '../runtime/minutes.ts';
 import { median, type PluggedIn } from './plugged-in.ts';
@@ -12,6 +12,8 @@ const CYCLES = 3;
 const LONG_CYCLE = 0.75;
 const LONG_STARTS = 10;
 const LONG_MIN = 12 * 60;
+/** Than its longest rest: a tool of two afternoons may have a day off. */
+const LONGER = 2;
 /** Share of the quiet time that must have been recorded. */
 const RECORDED = 0.8;
 const DAY_MIN = 1440;
@@ -47,7 +49,7 @@ export const goneQuiet = (
     const { longCycleMin, longestRestMin } = rhythmOf(load, past);
     const cycleMin = Math.max(load.cycleMin, longCycleMin);
     if (quietMin <= CYCLES * cycleMin) return [];
-    if (!mustStayOn(load) && !(cycledForLong(load) && recorded > longestRestMin)) return [];
+    if (!mustStayOn(load) && !(cycledForLong(load) && recorded > LONGER * longestRestMin)) return [];
     return [{ load, quietMin, usual: isUsual(load, cycleMin, past, nowMinute) }];
   });
 
