@@ -16,7 +16,7 @@ import type { ServiceOrder } from './service/systemd.ts';
 import * as words from './service-words.ts';
 
 /** As `npm start` does: little memory for an agent that stays for months. */
-const NODE_ARGUMENTS = ['--max-semi-space-size=1', '--v8-pool-size=1'];
+const NODE_ARGUMENTS = ['--max-semi-space-size=1', '--v8-pool-size=1', '--no-opt', '--max-lazy'];
 const SYSTEM_LIMIT_MS = 120_000;
 /** systemd runs this computer: sd_booted(3), from memory. */
 const SYSTEMD_RUNS = '/run/systemd/system';

@@ -68,7 +68,6 @@ export function takeOlder(hole: Hole, facts: StationFacts, record: OpenedRecord)
     at: fromMs,
     latest: null,
     openOutage: null,
-    learned: null,
     counters: starts,
   });
   // What it says is counted already: only where it stands is needed.

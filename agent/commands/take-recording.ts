@@ -5,6 +5,7 @@
 import type { KeptReading, RecordQueries, RecordWriter } from '#messages';
 import type { StationFacts } from '../derive/facts.ts';
 import { createFollower, type Follower } from '../derive/follow.ts';
+import { createOutlook } from '../derive/outlook.ts';
 import { learnedAsKept } from './run/learned.ts';
 import { createPending, enter } from './run/pending.ts';
 
@@ -43,6 +44,7 @@ export function createTaker(
   };
   let station: string | null = null;
   let follower: Follower | null = null;
+  const outlook = createOutlook(facts, null);
   let { intervalMs } = facts;
   return {
     add(reading) {
@@ -51,21 +53,22 @@ export function createTaker(
         at: resumeAt,
         latest: null,
         openOutage: null,
-        learned: null,
         counters: record.counterEnds(station),
       });
       const apartMs = reading.meanOverMs ?? facts.intervalMs;
       if (apartMs !== intervalMs) follower.setFacts({ ...facts, intervalMs: apartMs });
       intervalMs = apartMs;
-      enter(pending, follower.add(reading), facts.inputSource);
+      const followed = follower.add(reading);
+      outlook.add(followed.told);
+      enter(pending, followed, facts.inputSource);
       taken.readings++;
       taken.fromMs ??= reading.at;
       taken.toMs = reading.at;
       if (pending.size >= READINGS_A_COMMIT) commit();
     },
     end() {
-      if (station !== null && follower !== null && taken.toMs !== null)
-        pending.learned({ station, valueJson: learnedAsKept(follower.learned(), taken.toMs) });
+      if (station !== null && taken.toMs !== null)
+        pending.learned({ station, valueJson: learnedAsKept(JSON.stringify(outlook.memory()), taken.toMs) });
       commit();
       return taken;
     },

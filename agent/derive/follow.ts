@@ -1,9 +1,8 @@
 /**
- * Everything that follows from a station's readings: day totals, gaps, outages, rolling means and the projection. One
- * running state a station; instants, record and settings come from outside.
+ * Everything that follows from a station's readings: day totals, gaps, outages, rolling means. One running state a
+ * station; instants, record, settings and what is likely ahead come from outside.
  */
 import { civilDayOf } from '#energy/civil-day';
-import type { RuntimeEngine, RuntimeFacts, RuntimeMemory } from '#energy/estimates/runtime/engine';
 import { sunEvents } from '#energy/laws/sun-events';
 import { sunPosition } from '#energy/laws/sun-position';
 import type { InputSource, Reading } from '#kit';
@@ -11,11 +10,12 @@ import type { CounterEnd, CountersTold } from './counted.ts';
 import { createCounters } from './counters.ts';
 import { panelsRatedW, type StationFacts } from './facts.ts';
 import { attributed, solarPowerW, sourceOf } from './input-source.ts';
-import { asToldAnew, watchKnown, withoutPromise } from './known-now.ts';
+import { watchKnown, withoutPromise } from './known-now.ts';
 import { createMinutes, type Minutes, type Window } from './minutes.ts';
 import { followOutage, NO_OUTAGE, type OpenOutage, type OutageState, promised } from './outage.ts';
-import { type Ahead, createOutlook } from './outlook.ts';
+import type { Ahead } from './outlook.ts';
 import { createTally, type DayAddition, type Gap, type Tally } from './tally.ts';
+import { type Told, toldOf } from './told.ts';
 
 /** Where the record left off. */
 export interface Resume {
@@ -24,8 +24,6 @@ export interface Resume {
   /** The last reading on record: its state of charge and mains go on until told otherwise. */
   latest: Reading | null;
   openOutage: OpenOutage | null;
-  /** What earlier runs learned of the station; null before the first. */
-  learned: RuntimeMemory | null;
   /** Where its own counters stood; none where it has none. */
   counters?: readonly CounterEnd[];
 }
@@ -37,6 +35,8 @@ export interface Followed extends CountersTold {
   days: DayAddition[];
   gap: Gap | null;
   outage: OpenOutage | null;
+  /** For whoever looks ahead. */
+  told: Told;
 }
 
 export interface ProjectionNow extends Ahead {
@@ -50,15 +50,11 @@ export interface Follower {
   countTo(reading: Reading): CountersTold;
   /** A minute of the past, from the record, before the first reading. */
   recall(atMs: number, values: Parameters<Minutes['add']>[1]): void;
-  project(atMs: number): ProjectionNow;
+  /** What is told at that moment. @param whole the newest that is known of what is ahead */
+  project(atMs: number, whole: Ahead): ProjectionNow;
   /** Energy of the last hour as far as it was recorded, and how much the state of charge moved in it. */
   lastHour(atMs: number): { inputWh: number; outputWh: number; stateOfChargeChangePct: number | null };
   facts(): StationFacts;
-  /** For what-ifs: the engine behind `project`, and the facts it is asked with. */
-  engine(): RuntimeEngine;
-  runtimeFacts(): RuntimeFacts;
-  /** What was learned of the station, to be kept. */
-  learned(): RuntimeMemory;
   /** What followed the saved instant could not be kept: the next reading ends a gap that began there. */
   restart(savedAt: number | null, counters: readonly CounterEnd[]): void;
   setFacts(facts: StationFacts): void;
@@ -78,7 +74,6 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
   let source: InputSource = latest?.states.inputSource ?? 'unknown';
   const minutes = createMinutes();
   const known = watchKnown();
-  const outlook = createOutlook(facts, resume.learned);
 
   const elevation = () => {
     const { place } = facts;
@@ -107,17 +102,13 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
       source = sourceOf(reading, context);
       latest = attributed(reading, source, solarW);
       known.see(latest);
-      outlook.add(asToldAnew(latest), solarW, source);
-      return { reading: latest, days, gap, outage: followed.record, ...counters.add(latest, solarW, facts) };
+      const told = toldOf(latest, solarW, source);
+      return { reading: latest, days, gap, outage: followed.record, told, ...counters.add(latest, solarW, facts) };
     },
     countTo: reading => counters.add(reading, null, facts),
-    recall(atMs, values) {
-      minutes.add(atMs, values);
-      outlook.recall(atMs, values.outputW, values.solarW);
-    },
-    project(atMs) {
+    recall: minutes.add,
+    project(atMs, whole) {
       const lacks = known.lacks(atMs);
-      const whole = outlook.ahead(atMs);
       const ahead = lacks === null ? whole : withoutPromise(whole, lacks);
       outages = promised(outages, ahead);
       return { ...ahead, windows: minutes.windows(atMs), sunUntilAt: sunsetAfter(atMs, facts, minutes) };
@@ -135,9 +126,6 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
       };
     },
     facts: () => facts,
-    engine: outlook.engine,
-    runtimeFacts: outlook.runtimeFacts,
-    learned: outlook.memory,
     restart(savedAt, ends) {
       tally = createTally(facts.intervalMs, savedAt);
       counters = createCounters(ends, savedAt);
@@ -145,7 +133,6 @@ export function createFollower(initial: StationFacts, resume: Resume): Follower 
     setFacts(next) {
       if (next.intervalMs !== facts.intervalMs) tally = createTally(next.intervalMs, latest?.at ?? resume.at);
       facts = next;
-      outlook.setFacts(next);
     },
   };
 }

@@ -18,10 +18,10 @@ import {
 } from '#energy/estimates/runtime/engine';
 import { createPastMinutes, recentLoadW } from '#energy/estimates/runtime/minutes';
 import { createSteadied } from '#energy/estimates/runtime/steadied';
-import type { InputSource, Reading } from '#kit';
 import { clearLightOver, usualLightOver } from './clear-light.ts';
 import { panelsRatedW, type StationFacts } from './facts.ts';
 import { createHabits, type Quiet } from './habits.ts';
+import type { Told } from './told.ts';
 
 const MINUTE_MS = 60_000;
 const PROBABILITIES = Array.from({ length: 19 }, (_, i) => (i + 1) / 20);
@@ -71,7 +71,7 @@ export interface Ahead {
 }
 
 export interface OutlookKeeper {
-  add(reading: Reading, solarW: number | null, source: InputSource): void;
+  add(told: Told): void;
   /** A minute of the past, from the record. */
   recall(atMs: number, outputW: number | null, solarW: number | null): void;
   ahead(atMs: number): Ahead;
@@ -87,7 +87,7 @@ export function createOutlook(initial: StationFacts, memory: RuntimeMemory | nul
   const past = createPastMinutes();
   let engine = createRuntimeEngine(facts.ratedWh, memory, past);
   let runtimeFacts = runtimeFactsOf(facts, false);
-  let latest: Reading | null = null;
+  let latest: Told | null = null;
   const habits = createHabits(past.read);
   const steadied = createSteadied();
   let sunSeen = false;
@@ -110,28 +110,17 @@ export function createOutlook(initial: StationFacts, memory: RuntimeMemory | nul
   }
 
   return {
-    add(reading, solarW, source) {
-      latest = reading;
-      const { inputPowerW, outputPowerW, stateOfChargePct } = reading.quantities;
-      // What nobody named fades and returns as the sun does: a charger would have been told from it.
-      const sunW = solarW ?? (isCharger(source) ? 0 : (inputPowerW ?? null));
-      seeSun(sunW);
-      engine.add({
-        at: reading.at,
-        outputW: outputPowerW ?? null,
-        inputW: inputPowerW ?? null,
-        solarW: sunW,
-        stateOfChargePct: stateOfChargePct ?? null,
-        acOutletsOn: typeof reading.states.acOutletsOn === 'boolean' ? reading.states.acOutletsOn : null,
-        charger: isCharger(source) ? source : 'unknown',
-      });
+    add(told) {
+      latest = told;
+      seeSun(told.solarW);
+      engine.add(told);
     },
     recall(atMs, outputW, solarW) {
       seeSun(solarW);
       past.add(atMs, outputW, solarW);
     },
     ahead(atMs) {
-      const onMains = latest?.states.onMains === true;
+      const onMains = latest?.onMains === true;
       const typed = latest?.typed === true;
       const options = { withoutCharger: onMains, typed };
       const plain = engine.project(atMs, runtimeFacts, options);
@@ -153,9 +142,6 @@ export function createOutlook(initial: StationFacts, memory: RuntimeMemory | nul
     memory: () => engine.memory(),
   };
 }
-
-const isCharger = (source: InputSource): source is 'wall' | 'vehicle' | 'generator' =>
-  source === 'wall' || source === 'vehicle' || source === 'generator';
 
 const runtimeFactsOf = (facts: StationFacts, sunSeen: boolean): RuntimeFacts => ({
   ratedWh: facts.ratedWh,

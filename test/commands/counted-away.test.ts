@@ -8,6 +8,7 @@ import { complete, isRejection, type Reading } from '#kit';
 import type { StationSettings } from '#messages';
 import { countedOver } from '../../agent/commands/ledger-counted.ts';
 import { openDesk } from '../../agent/commands/run/desk.ts';
+import { foresightHere } from '../../agent/commands/run/foresight/engines.ts';
 import { createPending } from '../../agent/commands/run/pending.ts';
 import { factsOf } from '../../agent/commands/run/station-facts.ts';
 import { lines } from '../../protocol-adapters/lines/index.ts';
@@ -28,7 +29,13 @@ function createYard(stepWh: number) {
   const dir = freshFolder();
   const decode = lines.open().decode;
   let record = openTestRecord(dir, { nowMs: () => plant.nowMs() });
-  const open = () => openDesk(settings, factsOf(settings, 1000, ZONE), record, plant.nowMs());
+  const here = () =>
+    foresightHere(
+      record,
+      () => plant.nowMs(),
+      () => Promise.resolve(),
+    );
+  const open = () => openDesk(settings, factsOf(settings, 1000, ZONE), record, plant.nowMs(), here());
   let desk = open();
   let [session, startedMs, seq] = [1, plant.nowMs(), 0];
   const pending = createPending();

@@ -43,8 +43,7 @@ describe('a station that suddenly tells other units', () => {
   it('is noticed by the next run of the agent too', () => {
     const watch = createUnitWatch(undefined);
     tell(watch, 26.4, 10, 0);
-    const memory = {} as Parameters<typeof learnedAsKept>[0];
-    const next = createUnitWatch(unitsFrom(learnedAsKept(memory, 0, watch.packed())));
+    const next = createUnitWatch(unitsFrom(learnedAsKept('{}', 0, watch.packed())));
     expect(tell(next, 264, 1, 5)).toMatchObject({ quality: 'bad' });
   });
 

@@ -40,7 +40,7 @@ describe('what was learned, after a while unseen', () => {
   });
 
   it('is kept with the instant of its last reading and comes back as sure as it then still is', () => {
-    const kept = learnedAsKept(memory, 1000 * DAY);
+    const kept = learnedAsKept(JSON.stringify(memory), 1000 * DAY);
     expect(learnedFrom(kept, 1000 * DAY)).toEqual(memory);
     expect(learnedFrom(kept, 1180 * DAY)).toEqual(agedMemory(memory, 180 * DAY));
     expect(learnedFrom(null, 0)).toBeNull();

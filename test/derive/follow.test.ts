@@ -5,6 +5,7 @@ import { createFollower } from '../../agent/derive/follow.ts';
 import { solarPowerW, sourceOf } from '../../agent/derive/input-source.ts';
 import { createMinutes } from '../../agent/derive/minutes.ts';
 import { followOutage, NO_OUTAGE, type OpenOutage, promised } from '../../agent/derive/outage.ts';
+import { lookingFollower } from '../support/looking-follower.ts';
 import { reading } from './readings.ts';
 
 const NOON = Date.parse('2026-06-01T10:00:00Z');
@@ -20,7 +21,7 @@ const facts: StationFacts = {
   solarMaxW: null,
   place: { latitudeDeg: 50, longitudeDeg: 10 },
 };
-const fresh = { at: null, latest: null, openOutage: null, learned: null };
+const fresh = { at: null, latest: null, openOutage: null };
 
 describe('the source of input', () => {
   const day = { owner: 'sun' as const, sunElevationDeg: 40, panelsRatedW: 400 };
@@ -156,7 +157,7 @@ describe('an outage as it is lived through', () => {
     const at = (minute: number) => NOON + minute * MINUTE;
     const said = (minute: number, onMains: boolean, pct: number) =>
       reading({ at: at(minute), monoMs: minute * MINUTE, outputW: 60, pct, states: { onMains } });
-    const before = createFollower(place, fresh);
+    const before = lookingFollower(place, fresh);
     for (let m = -1440; m < 0; m++) before.recall(at(m), { inputW: 0, outputW: 60, solarW: 0, pct: 90 });
     before.add(said(0, true, 90));
     // On the mains an end is told for the case that it fails; that is no promise of an outage.
@@ -167,7 +168,7 @@ describe('an outage as it is lived through', () => {
     expect(open).toMatchObject({ startedAt: at(1), promisedAt: at(1), promisedP10At: first.p10, endedAt: null });
     expect(open.outputMilliJ).toBe(60 * MINUTE);
 
-    const after = createFollower(place, { ...fresh, at: at(2), latest: said(2, false, 89), openOutage: open });
+    const after = lookingFollower(place, { ...fresh, at: at(2), latest: said(2, false, 89), openOutage: open });
     after.add(said(40, false, 86));
     after.project(at(40));
     expect(after.add(said(41, true, 86)).outage).toMatchObject({
@@ -216,7 +217,7 @@ describe('the projection of the moment', () => {
   /** Two hours of readings, one a minute, while three percent an hour go. */
   const lived = (over: Partial<Reading> & { inputW?: number; outputW?: number; pctPerH?: number }) => {
     const { pctPerH = -12, ...rest } = over;
-    const follower = createFollower(facts, fresh);
+    const follower = lookingFollower(facts);
     for (let m = 0; m <= 120; m++)
       follower.add(reading({ outputW: 100, ...rest, at: NOON + m * 60_000, pct: Math.round(60 + (pctPerH * m) / 60) }));
     return follower.project(NOON + 120 * 60_000);
@@ -239,22 +240,22 @@ describe('the projection of the moment', () => {
     expect(new Date(p.sunUntilAt!).getUTCHours()).toBe(19);
   });
   it('promises nothing from a few minutes of readings, and tells what the label says as just that', () => {
-    const follower = createFollower(facts, fresh);
+    const follower = lookingFollower(facts);
     for (let m = 0; m <= 5; m++) follower.add(reading({ at: NOON + m * 60_000, outputW: 100, pct: 60 }));
     const p = follower.project(NOON + 5 * 60_000);
     expect(p).toMatchObject({ toward: 'none', why: 'noHistory', emptyAt: null });
     expect(p.byLabel!.p10).toBeLessThan(p.byLabel!.p90!);
   });
   it('takes numbers that are typed to go on, and calls what follows early', () => {
-    const follower = createFollower(facts, fresh);
+    const follower = lookingFollower(facts);
     follower.add(reading({ at: NOON, outputW: 85, typed: true }));
     expect(follower.project(NOON + 60_000)).toMatchObject({ toward: 'empty', early: true });
   });
   it('goes on from what an earlier run learned', () => {
-    const first = createFollower(facts, fresh);
+    const first = lookingFollower(facts);
     for (let m = 0; m <= 300; m++)
       first.add(reading({ at: NOON + m * 60_000, outputW: 100, pct: Math.round(95 - (15 * m) / 60) }));
-    const again = createFollower(facts, { ...fresh, learned: first.learned() });
+    const again = lookingFollower(facts, fresh, first.learned());
     // 15 % of 1000 Wh an hour under 100 W: 6.7 Wh reach the load for each percent.
     const { acWhPerPct, ownW } = again.project(NOON + 301 * 60_000).learned!;
     expect((1000 / acWhPerPct + ownW) / 10).toBeCloseTo(15, 0);

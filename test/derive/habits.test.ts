@@ -3,6 +3,7 @@ import { usualLightOver } from '../../agent/derive/clear-light.ts';
 import type { StationFacts } from '../../agent/derive/facts.ts';
 import { createHabits } from '../../agent/derive/habits.ts';
 import { createOutlook } from '../../agent/derive/outlook.ts';
+import { toldOf } from '../../agent/derive/told.ts';
 import { cycling, household, NOW_MINUTE, steady } from '../support/household.ts';
 import { reading } from './readings.ts';
 
@@ -67,7 +68,7 @@ describe('what lies ahead', () => {
     let pct = 90;
     for (let m = -120; m <= 0; m++) {
       const at = NOW_AT + m * MINUTE;
-      outlook.add(reading({ at, outputW: loadW(m), inputW: 0, pct: Math.round(pct) }), 0, 'unknown');
+      outlook.add(toldOf(reading({ at, outputW: loadW(m), inputW: 0, pct: Math.round(pct) }), 0, 'unknown'));
       pct -= (1.11 * loadW(m) + 11) / 600;
     }
     const ahead = outlook.ahead(NOW_AT);
@@ -85,7 +86,7 @@ describe('what lies ahead', () => {
   it('says which sky it counts on: over the place, else a usual day once there was sun or panels, else none', () => {
     const sky = (over: Partial<typeof facts>, solarW: number | null) => {
       const outlook = createOutlook({ ...facts, ...over }, null);
-      outlook.add(reading({ at: NOW_AT, inputW: solarW ?? 0, pct: 50 }), solarW, 'sun');
+      outlook.add(toldOf(reading({ at: NOW_AT, inputW: solarW ?? 0, pct: 50 }), solarW, 'sun'));
       return outlook.ahead(NOW_AT).sky;
     };
     expect(sky({}, 0)).toBe('place');

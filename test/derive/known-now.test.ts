@@ -3,8 +3,8 @@ import { describe, expect, it } from 'vitest';
 import type { Reasons } from '#kit';
 import { StationSettings } from '#messages';
 import { factsOf } from '../../agent/commands/run/station-facts.ts';
-import { createFollower } from '../../agent/derive/follow.ts';
 import { asToldAnew, watchKnown } from '../../agent/derive/known-now.ts';
+import { lookingFollower } from '../support/looking-follower.ts';
 import { reading } from './readings.ts';
 
 const START = Date.UTC(2026, 5, 21, 20);
@@ -64,8 +64,7 @@ describe('a station whose percent is typed while its powers are read', () => {
     zone: 'UTC',
     transport: { kind: 'typed' },
   });
-  const follow = () =>
-    createFollower(factsOf(settings, 1000, 'UTC'), { at: null, latest: null, openOutage: null, learned: null });
+  const follow = () => lookingFollower(factsOf(settings, 1000, 'UTC'));
 
   it('is told by its label until more is known, and promises nothing from a percent of long ago', () => {
     const follower = follow();

@@ -3,6 +3,7 @@ import type { RuntimeMemory } from '#energy/estimates/runtime/engine';
 import type { Reading } from '#kit';
 import type { StationFacts } from '../../agent/derive/facts.ts';
 import { createOutlook } from '../../agent/derive/outlook.ts';
+import { toldOf } from '../../agent/derive/told.ts';
 import { shedFacts, shedPlace } from '../../simulators/honey-shed.ts';
 import type { Load } from '../../simulators/plant/loads/load.ts';
 import { createRouter } from '../../simulators/plant/loads/router.ts';
@@ -50,7 +51,7 @@ function discharge(n: number, memory: RuntimeMemory | null) {
     plant.step(ms, 10_000);
     const { quantities, states } = plant.sample();
     const kept: Reading = { ...reading({ at: ms }), quantities, states };
-    outlook.add(kept, 0, 'unknown');
+    outlook.add(toldOf(kept, 0, 'unknown'));
     if (ms % (6 * HOUR_MS) === 5 * HOUR_MS) learned[states.acOutletsOn ? 'on' : 'off'] = outlook.ahead(ms).learned;
   }
   return { learned, memory: outlook.memory() };
@@ -82,7 +83,7 @@ describe('a station whose AC outlets are off half of the time', () => {
   it('keeps both from one run of the agent to the next', () => {
     const woken = createOutlook(facts, memory);
     const ahead = (acOutletsOn: boolean, at: number) => {
-      woken.add(reading({ at, outputW: 20, pct: 60, states: { acOutletsOn } }), 0, 'unknown');
+      woken.add(toldOf(reading({ at, outputW: 20, pct: 60, states: { acOutletsOn } }), 0, 'unknown'));
       return woken.ahead(at).learned!;
     };
     expect(ahead(true, MIDNIGHT).ownW).toBeCloseTo(learned.on!.ownW, 0);

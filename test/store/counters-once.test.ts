@@ -35,7 +35,6 @@ function createLife(dir: string) {
         at: record.latest(station)?.at ?? null,
         latest: null,
         openOutage: null,
-        learned: null,
         counters: record.counterEnds(station),
       },
     );

@@ -3,6 +3,7 @@
  * monotonic one stands while the computer sleeps (Linux) or runs on (other systems).
  */
 import type { Reading } from '#kit';
+import { foresightHere } from '../../agent/commands/run/foresight/engines.ts';
 import { startWatch, type Watch } from '../../agent/commands/run/watch.ts';
 import type { Log } from '../../agent/log/log.ts';
 import type { StationReading, StationStatus } from '../../agent/stations/index.ts';
@@ -46,8 +47,10 @@ export async function stageClock({
   const start = () => {
     bornMs = hand.monoMs() - stoodMs;
     session++;
+    const record = openTestRecord(dir, { nowMs: clock.nowMs });
     watch = startWatch({
-      record: openTestRecord(dir, { nowMs: clock.nowMs }),
+      record,
+      foresight: foresightHere(record, clock.nowMs, () => Promise.resolve()),
       demo: false,
       stations: [
         stationSettings({ adapter: 'lines', transport: { kind: 'tcp', host: 'shed.example', port: 4000 }, zone }),

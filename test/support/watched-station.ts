@@ -1,9 +1,11 @@
 /** A watch over one station that tells a reading a second, on a hand-moved clock; what pages would be told is kept. */
 import { parse } from 'valibot';
 import { type LiveMessage, StationSettings } from '#messages';
+import { foresightHere } from '../../agent/commands/run/foresight/engines.ts';
+import type { Foresight } from '../../agent/commands/run/foresight/port.ts';
 import { startWatch } from '../../agent/commands/run/watch.ts';
 import type { StationReading, StationStatus } from '../../agent/stations/index.ts';
-import { handClock } from './hand-clock.ts';
+import { type HandClock, handClock } from './hand-clock.ts';
 import { freshFolder, openTestRecord, START_AT } from './record.ts';
 import { manifest } from './station-stage.ts';
 
@@ -21,7 +23,8 @@ const STATUS: StationStatus = {
   rejected: {},
 };
 
-export function watchedStation(commitIntervalMs: number) {
+/** @param foresightOf who looks ahead; where it is left out, this process */
+export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: string, hand: HandClock) => Foresight) {
   const hand = handClock(START_AT);
   const dir = freshFolder();
   const record = openTestRecord(dir, { nowMs: hand.now, commitIntervalMs });
@@ -42,6 +45,7 @@ export function watchedStation(commitIntervalMs: number) {
     clock: { nowMs: hand.now, monoMs: hand.monoMs },
     timers: { after: hand.after },
     log: silent,
+    foresight: foresightOf?.(dir, hand) ?? foresightHere(record, hand.now, () => Promise.resolve()),
     supervise(on) {
       tell = on.reading;
       say = on.status;

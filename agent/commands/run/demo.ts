@@ -1,25 +1,19 @@
 /**
- * The simulated station shown before there is a real one: its facts, its plausible past and the program that prints its
- * present. The agent knows the program only by its output, the same road as a station of an owner's own; where its
- * panels are to be carried stands in a small file that the program looks at.
+ * The simulated station shown before there is a real one: its facts, its plausible past (made by a process of its own) and
+ * the program that prints its present. The agent knows the program only by its output, the same road as a station of an
+ * owner's own; where its panels are to be carried stands in a small file that the program looks at.
  */
-import { spawn } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { text } from 'node:stream/consumers';
 import * as v from 'valibot';
-import { WattkeepError } from '#kit';
-import { type Fact, presumingZones, StationSettings, type TariffSettings } from '#messages';
+import type { Fact, StationSettings, TariffSettings } from '#messages';
 import { planeKey, STANDING, standingJson } from '../../derive/standing.ts';
 import type { OpenedRecord } from '../../store/open.ts';
-import { newId } from '../surroundings.ts';
-import { takeRecording } from '../take-recording.ts';
-import { factsOf } from './station-facts.ts';
+import { beginOrder, errorOfOrder } from './child-order.ts';
+import type { DemoAnswer, DemoOrder } from './demo-child.ts';
+import { DEMO_ID, describedDemo, lifeSince, printed } from './demo-printed.ts';
 
-export const DEMO_ID = 'honey-shed';
-const PAST_DAYS = 21;
-const MINUTE_MS = 60_000;
-const DAY_MS = 86_400_000;
+const programOf = (dist: string) => join(dist, 'simulators', 'run.js');
 
 /** The spots of the yard, as the program prints them: the past began at the first, and went on at others. */
 const Yard = v.object({
@@ -42,45 +36,30 @@ export interface Demo {
   carry(spot: string): void;
 }
 
+/** Gives a record that is open nowhere its past. Throws WattkeepError where it cannot be written. */
+export async function givePast(dist: string, order: Omit<DemoOrder, 'program'>): Promise<void> {
+  const entry = join(dist, 'agent', 'commands', 'run', 'demo-child.js');
+  const answer = await beginOrder<DemoAnswer>(entry, { program: programOf(dist), ...order }).answer;
+  if ('failed' in answer) throw errorOfOrder(answer);
+}
+
 /**
- * The simulated station over its own record; a record without a past is given one first.
+ * The simulated station over its own record, which has a past.
  *
- * @param program the simulator's built entry
+ * @param dist root of the built program
  * @param dir folder of the record
- * @param machineZone settles once the rules of zones are known
  */
-export async function openDemo(
-  program: string,
-  dir: string,
-  record: OpenedRecord,
-  nowMs: number,
-  machineZone: Promise<string>,
-): Promise<Demo> {
-  const born = record.extent(DEMO_ID)?.fromMs ?? nowMs - PAST_DAYS * DAY_MS;
-  // Present and past are one life: both begin at the same midnight.
-  const since = new Date(Math.floor(born / DAY_MS) * DAY_MS).toISOString();
-  const [facts, spots, past] = await Promise.all([
-    printed(program, ['--describe', '--since', since]),
-    record.spots(DEMO_ID).length === 0 ? printed(program, ['--spots', '--since', since]) : null,
-    record.extent(DEMO_ID) === null ? printPast(program, since, nowMs) : null,
-  ]);
+export async function openDemo(dist: string, dir: string, record: OpenedRecord, nowMs: number): Promise<Demo> {
+  const program = programOf(dist);
+  const born = record.extent(DEMO_ID)?.fromMs ?? nowMs;
+  const since = lifeSince(born);
   const spotFile = join(dir, 'spot');
-  const described = {
-    ...(JSON.parse(facts) as object),
-    id: DEMO_ID,
-    adapter: 'lines',
-    transport: {
-      kind: 'process',
-      command: [process.execPath, program, '--since', since, '--spot-file', spotFile, '--parent', String(process.pid)],
-    },
-  };
-  // Its zone is the one this computer just told the simulator.
-  const station = presumingZones(() => v.parse(StationSettings, described));
-  if (past !== null) {
-    const { parseRecording } = await import('../../exchange/read-recording.ts');
-    const { readings } = parseRecording(past, { station: DEMO_ID, session: newId() });
-    takeRecording(readings, factsOf(station, MINUTE_MS, await machineZone), record, null);
-  }
+  const parent = String(process.pid);
+  const command = [process.execPath, program, '--since', since, '--spot-file', spotFile, '--parent', parent];
+  const [station, spots] = await Promise.all([
+    describedDemo(program, since, command),
+    record.spots(DEMO_ID).length === 0 ? printed(program, ['--spots', '--since', since]) : null,
+  ]);
   if (spots !== null) nameSpots(record, v.parse(Yard, JSON.parse(spots)), Math.floor(born), nowMs);
   return { station, tariff: TARIFF, carry: spot => writeFileSync(spotFile, `${spot}\n`) };
 }
@@ -113,23 +92,4 @@ function nameSpots(
     ],
     spots: spots.map(({ id, name }) => ({ station: DEMO_ID, id, name, note: '', removedAt: null })),
   });
-}
-
-const printPast = (program: string, since: string, untilMs: number) =>
-  printed(program, ['--history', String(PAST_DAYS), '--until', new Date(untilMs).toISOString(), '--since', since]);
-
-async function printed(program: string, args: readonly string[]): Promise<string> {
-  const child = spawn(process.execPath, [program, ...args], { stdio: ['ignore', 'pipe', 'pipe'] });
-  const ended = new Promise<number | null>((resolve, reject) => {
-    child.once('error', reject);
-    child.once('close', resolve);
-  });
-  const [out, complaint, status] = await Promise.all([text(child.stdout), text(child.stderr), ended]);
-  if (status !== 0)
-    throw new WattkeepError(
-      'INTERNAL',
-      `The simulated station did not start: ${complaint.trim().split('\n')[0] ?? ''}`,
-      'Run with --no-demo to start without it.',
-    );
-  return out;
 }

@@ -3,23 +3,24 @@
  * into what is to be saved and what the page is told.
  */
 import { civilDate, civilDayOf } from '#energy/civil-day';
-import { createSteadyDots } from '#energy/estimates/outlast/steady-dots';
 import type { Reading } from '#kit';
 import type { DayTotals, LiveMessage, RecordQueries, StationSettings, WireStatus } from '#messages';
 import type { StationFacts } from '../../derive/facts.ts';
-import { createFollower, type Follower, type Resume } from '../../derive/follow.ts';
-import type { OutlastStation } from '../../derive/outlast.ts';
+import { createFollower, type Resume } from '../../derive/follow.ts';
+import type { Ahead } from '../../derive/outlook.ts';
 import { type DayAddition, emptyDay } from '../../derive/tally.ts';
-import { learnedAsKept, learnedFrom, unitsFrom } from './learned.ts';
+import type { PlanKnown } from './foresight/plan-known.ts';
+import type { Foresight } from './foresight/port.ts';
+import { recallMinutes } from './foresight/recalled.ts';
+import { learnedAsKept, learnedWithUnits, unitsFrom } from './learned.ts';
 import { addDays, enter, type Pending } from './pending.ts';
 import { isSilent, projectionMessage, readingMessage, tallyMessage } from './say.ts';
 import { createUnitWatch, type UnitWatch } from './unit-watch.ts';
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
-/** Days of record before the last that the engine looks back on, and how finely. */
-const EARLIER_DAYS = 7;
-const EARLIER_STEP_MS = 15 * MINUTE_MS;
+/** An answer that is older is promised no more: whoever looks ahead is away. Many stations take turns of ten seconds. */
+const AHEAD_STANDS_MS = 5 * MINUTE_MS;
 
 export interface Desk {
   readonly settings: StationSettings;
@@ -37,25 +38,39 @@ export interface Desk {
   newest(nowMs: number, monoMs: number): LiveMessage | null;
   setStatus(status: WireStatus): LiveMessage;
   status(): WireStatus | null;
-  project(nowMs: number): LiveMessage;
+  /** Asks anew what is ahead. @param told once it is known */
+  look(nowMs: number, told: () => void): void;
+  /** From the newest answer; null while there is none. */
+  project(nowMs: number): LiveMessage | null;
+  /** The newest answer is too old to be promised. */
+  isOverdue(nowMs: number): boolean;
   day(nowMs: number): LiveMessage;
-  /** What Outlast asks: the engine, the facts and the names in force, and whether anything may be promised. */
-  outlastStation(): OutlastStation & { silent: boolean };
-  /** What was learned of the station, as it is kept. */
-  learned(): string;
+  /** What Plan rests on. Throws WattkeepError READING_ENDED where whoever looks ahead is away. */
+  planKnown(nowMs: number): Promise<PlanKnown>;
+  /** Asks what was learned of the station. @param keep takes it as it is kept */
+  learned(keep: (valueJson: string) => void): void;
+  /** The same where nobody can be asked: what was kept last, with what is known here. null where nothing was kept. */
+  learnedBefore(): string | null;
   /** What was pending is lost: everything since the last saved instant is a gap. */
   forgetUnsaved(savedAt: number | null): void;
 }
 
-export function openDesk(initial: StationSettings, facts: StationFacts, record: RecordQueries, nowMs: number): Desk {
+/** @param foresight where the station takes a seat */
+export function openDesk(
+  initial: StationSettings,
+  facts: StationFacts,
+  record: RecordQueries,
+  nowMs: number,
+  foresight: Foresight,
+): Desk {
   let settings = initial;
   const { id } = initial;
   let latest = record.latest(id);
   const follower = createFollower(facts, resumeOf(record, latest, id, nowMs));
-  recall(follower, record, id, nowMs - (EARLIER_DAYS + 1) * DAY_MS, nowMs - DAY_MS, EARLIER_STEP_MS);
-  recall(follower, record, id, nowMs - DAY_MS, nowMs, MINUTE_MS);
+  recallMinutes(record, id, { fromMs: nowMs - DAY_MS, toMs: nowMs, stepMs: MINUTE_MS }, follower.recall);
+  foresight.seat(id, facts);
   const units = createUnitWatch(unitsFrom(record.learned(id)));
-  const steady = createSteadyDots();
+  let ahead: Ahead | null = null;
   let today: DayTotals | null = null;
   /** Whether the latest reading is of this run. */
   let live = false;
@@ -77,6 +92,8 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
     return today?.date === day.date ? today : emptyDay(day);
   };
 
+  const isOverdue = (at: number) => ahead !== null && at - ahead.madeAt > AHEAD_STANDS_MS;
+
   return {
     get settings() {
       return settings;
@@ -86,11 +103,13 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
     setFacts(next, nextFacts) {
       settings = next;
       follower.setFacts(nextFacts);
+      foresight.setFacts(id, nextFacts);
     },
     add(reading, pending) {
       const followed = follower.add(reading);
       latest = followed.reading;
       live = true;
+      foresight.add(id, followed.told);
       enter(pending, followed, follower.facts().inputSource);
       count(followed.days);
       return readingMessage(latest, 0);
@@ -109,18 +128,22 @@ export function openDesk(initial: StationSettings, facts: StationFacts, record: 
       return { type: 'status', status };
     },
     status: () => status,
-    project: at => projectionMessage(id, follower.project(at), follower.facts(), status),
-    outlastStation: () => ({
-      engine: follower.engine(),
-      facts: follower.runtimeFacts(),
-      onMains: latest?.states.onMains === true,
-      typed: latest?.typed === true,
-      outletsOff: latest?.states.acOutletsOn === false,
-      named: settings.load,
-      steady,
-      silent: isSilent(status),
-    }),
-    learned: () => learnedAsKept(follower.learned(), latest?.at ?? nowMs, units.packed()),
+    look(at, told) {
+      foresight.ahead(id, at, answer => {
+        ahead = answer;
+        told();
+      });
+    },
+    project(at) {
+      if (ahead === null) return null;
+      const silent = isSilent(status) || isOverdue(at);
+      return projectionMessage(id, follower.project(at, ahead), follower.facts(), silent);
+    },
+    isOverdue,
+    planKnown: at => foresight.planKnown(id, at),
+    learned: keep =>
+      foresight.learned(id, memoryJson => keep(learnedAsKept(memoryJson, latest?.at ?? nowMs, units.packed()))),
+    learnedBefore: () => learnedWithUnits(record.learned(id), units.packed()),
     day: at => tallyMessage(id, todayAt(at), follower.lastHour(at), at),
     forgetUnsaved(savedAt) {
       follower.restart(savedAt, record.counterEnds(id));
@@ -135,32 +158,6 @@ function resumeOf(record: RecordQueries, latest: Reading | null, station: string
     at: latest?.at ?? null,
     latest,
     openOutage: open,
-    learned: learnedFrom(record.learned(station), nowMs),
     counters: record.counterEnds(station),
   };
-}
-
-/** Fills the minutes behind from the record, so that a restart does not forget them. */
-function recall(
-  follower: Follower,
-  record: RecordQueries,
-  station: string,
-  fromMs: number,
-  toMs: number,
-  stepMs: number,
-): void {
-  const quantities = ['inputPowerW', 'outputPowerW', 'solarPowerW', 'stateOfChargePct'] as const;
-  // A span that does not begin on a step's boundary touches one bucket more.
-  const points = Math.ceil((toMs - fromMs) / stepMs) + 1;
-  const series = record.series({ station, quantities, fromMs, toMs, points });
-  const column = (name: (typeof quantities)[number], i: number) => series.columns[name]?.mean[i] ?? null;
-  for (let i = 0; i < series.count; i++) {
-    const inputW = column('inputPowerW', i);
-    const outputW = column('outputPowerW', i);
-    if (inputW === null && outputW === null) continue;
-    const values = { inputW, outputW, solarW: column('solarPowerW', i), pct: column('stateOfChargePct', i) };
-    // A coarser bucket than a minute stands for each of its minutes.
-    for (let at = series.startMs + i * series.stepMs; at < series.startMs + (i + 1) * series.stepMs; at += MINUTE_MS)
-      follower.recall(at, values);
-  }
 }

@@ -15,7 +15,10 @@ import { clock, newId, random, timers } from '../surroundings.ts';
 import type { Adapters } from './adapters.ts';
 import type { AlarmNews } from './alarming.ts';
 import { checkBeside, rescue } from './damaged.ts';
-import { openDemo } from './demo.ts';
+import { givePast, openDemo } from './demo.ts';
+import { DEMO_ID } from './demo-printed.ts';
+import { foresightApart } from './foresight/apart.ts';
+import type { Foresight } from './foresight/port.ts';
 import { planOf } from './plans.ts';
 import type { RecordOrder } from './record-child.ts';
 import { zoneOf } from './station-facts.ts';
@@ -130,14 +133,21 @@ async function open(
     const stations = settings.station.map(station => ({ id: station.id, zone: zoneOf(station, zone) }));
     return { dir, demo, nowMs: clock.nowMs(), stations };
   };
-  const record = await openWhole(dir, options, parts, order);
+  let record = await openWhole(dir, options, parts, order);
+  if (demo && record.extent(DEMO_ID) === null) {
+    record.close();
+    await givePast(parts.dist, { dir, nowMs: clock.nowMs(), machineZone: await parts.machineZone });
+    record = await openWhole(dir, options, parts, order);
+  }
+  let foresight: Foresight | null = null;
   try {
-    const program = join(parts.dist, 'simulators', 'run.js');
     const [, machineZone, shown] = await Promise.all([
       parts.host.manifests(),
       parts.machineZone,
-      demo ? openDemo(program, dir, record, clock.nowMs(), parts.machineZone) : null,
+      demo ? openDemo(parts.dist, dir, record, clock.nowMs()) : null,
     ]);
+    const entry = join(parts.dist, 'agent', 'commands', 'run', 'foresight-child.js');
+    foresight = foresightApart({ entry, dir, demo, nowMs: clock.nowMs, timers, random, log: parts.log });
     const watch = startWatch({
       record,
       demo,
@@ -149,6 +159,7 @@ async function open(
       clock,
       timers,
       log: parts.log,
+      foresight,
       publish: parts.publish,
       newId,
       // What is only shown calls nobody away from this page.
@@ -171,6 +182,7 @@ async function open(
     const endCheck = checkBeside(parts.dist, await order(), parts.log);
     return { record, watch, demo, ownTariff: shown?.tariff, endCheck };
   } catch (error) {
+    foresight?.close();
     record.close();
     throw error;
   }

@@ -6,11 +6,16 @@ import { agedMemory } from '../../derive/aged.ts';
 const VERSION = 3;
 
 /**
+ * @param memoryJson JSON of a RuntimeMemory
  * @param at instant of the newest reading it was learned from
  * @param units by what a change of units is told
  */
-export const learnedAsKept = (memory: RuntimeMemory, at: number, units: unknown = {}): string =>
-  JSON.stringify({ version: VERSION, at, memory, units });
+export const learnedAsKept = (memoryJson: string, at: number, units: unknown = {}): string =>
+  `{"version":${VERSION},"at":${at},"memory":${memoryJson},"units":${JSON.stringify(units)}}`;
+
+/** What was kept, with the units as they are now; null where nothing was. */
+export const learnedWithUnits = (json: string | null, units: unknown): string | null =>
+  json === null ? null : JSON.stringify({ ...JSON.parse(json), units });
 
 /** As sure as it still is. null where nothing was kept, or in another shape. */
 export function learnedFrom(json: string | null, nowMs: number): RuntimeMemory | null {

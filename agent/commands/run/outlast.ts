@@ -1,8 +1,10 @@
-/** Outlast of one station, asked of the engine behind its desk and put into the message the page reads. */
+/** Outlast of one station, asked of its engine and put into the message the page reads. */
 import { civilDayOf } from '#energy/civil-day';
 import { beliefIn } from '#energy/estimates/gauge-belief';
 import { SURE } from '#energy/estimates/outlast/chances';
+import type { SteadyDots } from '#energy/estimates/outlast/steady-dots';
 import type { OutlastAnswer } from '#messages';
+import type { StationFacts } from '../../derive/facts.ts';
 import {
   asking,
   type LoadOutlook,
@@ -12,50 +14,73 @@ import {
   outlastNow,
 } from '../../derive/outlast.ts';
 import { outlastTogether } from '../../derive/outlast-together.ts';
-import type { OutlastAsked } from '../../server/deps.ts';
+import type { OutlookKeeper } from '../../derive/outlook.ts';
 import { toInstant } from '../../server/encode.ts';
-import type { Desk } from './desk.ts';
+import type { OutlastOrder } from './foresight/port.ts';
 
 const MINUTE_MS = 60_000;
 const DAYS = 7;
 
+/** What stands behind one station. */
+export interface OutlastSeat {
+  readonly id: string;
+  facts: StationFacts;
+  readonly outlook: OutlookKeeper;
+  /** As the newest reading told it, the record's last one included. */
+  seen: Pick<OutlastStation, 'onMains' | 'typed' | 'outletsOff'>;
+  readonly steady: SteadyDots;
+}
+
+const stationOf = ({ outlook, facts, seen, steady }: OutlastSeat): OutlastStation => ({
+  engine: outlook.engine(),
+  facts: outlook.runtimeFacts(),
+  named: facts.named ?? [],
+  steady,
+  ...seen,
+});
+
+/**
+ * @param other the station that is taken as one reserve with it
+ * @param pause gives way to whatever else waits
+ */
 export async function answerOutlast(
-  desk: Desk,
-  other: Desk | null,
-  asked: OutlastAsked,
-  at: number,
+  mine: OutlastSeat,
+  other: OutlastSeat | null,
+  order: OutlastOrder,
   pause: () => Promise<void>,
 ): Promise<OutlastAnswer> {
-  const station = desk.outlastStation();
-  const days = daysFrom(at, desk.facts().zone);
+  const { asked, atMs: at, silent } = order;
+  const { facts } = mine;
+  const station = stationOf(mine);
+  const days = daysFrom(at, facts.zone);
   const question: OutlastQuestion = {
     at,
     untilAt: asked.untilAt,
-    floorPct: asked.floorPct ?? desk.facts().floorPct,
+    floorPct: asked.floorPct ?? facts.floorPct,
     dayEndsAt: days.map(day => day.endMs),
     skies: days.map((_, i) => asked.skies[i] ?? null),
     sourceW: asked.sourceW,
   };
-  const mine = asking(station, question);
-  const now = await outlastNow(mine, station, question, pause);
+  const ready = asking(station, question);
+  const now = await outlastNow(ready, station, question, pause);
   const together =
-    other === null || station.silent
+    other === null || silent
       ? null
-      : await outlastTogether(mine, other.outlastStation(), other.facts().floorPct, question, now, pause);
-  const told = station.silent ? silenced(now) : now;
+      : await outlastTogether(ready, stationOf(other), other.facts.floorPct, question, now, pause);
+  const told = silent ? silenced(now) : now;
   return {
-    station: desk.settings.id,
+    station: mine.id,
     madeAt: toInstant(at),
     untilAt: toInstant(asked.untilAt),
     floorPct: question.floorPct,
-    why: station.silent ? 'stale' : now.outlook.why,
+    why: silent ? 'stale' : now.outlook.why,
     early: now.outlook.early,
     onMains: station.onMains,
     doubts: [...now.outlook.doubts],
     stateOfChargePct: now.stateOfChargePct,
     ...chancesTold(told, at),
     likely: told.likely,
-    skyFrom: station.facts.clearWm2 === null ? null : desk.facts().place === null ? 'usualDay' : 'place',
+    skyFrom: station.facts.clearWm2 === null ? null : facts.place === null ? 'usualDay' : 'place',
     recordedMin: now.recordedMin,
     loads: told.loads.map(load => loadTold(load)),
     own: ownTold(station),
@@ -69,11 +94,11 @@ export async function answerOutlast(
     days: told.days.map((day, i) => ({ ...day, date: days[i]!.date, sky: question.skies[i]! })),
     tomorrow: tomorrowTold(told, station),
     together:
-      together === null || other === null
+      together === null || order.other === null
         ? null
         : {
-            station: other.settings.id,
-            name: other.settings.name,
+            station: order.other.id,
+            name: order.other.name,
             here: together.here,
             there: together.there,
             both: together.both,

@@ -1,4 +1,4 @@
-/** Plan of one station, asked of its desk and of the process that reads the record. */
+/** Plan of one station, asked of its desk, of the process that reads the record and of the one that looks ahead. */
 import type { PlanAnswer, TariffSettings } from '#messages';
 import type { PlanPast } from '../plan-past.ts';
 import { clock } from '../surroundings.ts';
@@ -21,6 +21,8 @@ export function planDoor(
     const pieces: Uint8Array[] = [];
     for await (const piece of answer) pieces.push(piece);
     const past = JSON.parse(Buffer.concat(pieces).toString()) as PlanPast;
-    return planTold(holding.watch.desk(station), past, tariff(), demo, clock.nowMs());
+    const atMs = clock.nowMs();
+    const known = await holding.watch.desk(station).planKnown(atMs);
+    return planTold(holding.watch.desk(station), known, past, tariff(), demo, atMs);
   };
 }

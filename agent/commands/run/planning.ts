@@ -1,6 +1,4 @@
-/** What Plan is told of one station: what its desk knows now, put together with what the record holds. */
-import { type NamedLoad, namesFor } from '#energy/estimates/plugged-in/named-loads';
-import { pluggedIn } from '#energy/estimates/plugged-in/plugged-in';
+/** What Plan is told of one station: what its desk and its engine know now, with what the record holds. */
 import { DEFAULT_TURBIDITY } from '#energy/sky';
 import { priceOf, WEEKDAYS } from '#energy/tariff';
 import type { PlanAnswer, TariffSettings } from '#messages';
@@ -8,16 +6,11 @@ import { spotPlaneOf } from '../../derive/standing.ts';
 import { toInstant } from '../../server/encode.ts';
 import type { PlanPast } from '../plan-past.ts';
 import type { Desk } from './desk.ts';
-
-const MINUTE_MS = 60_000;
-/** Fewer percents than this have taught nothing yet. */
-const LEARNED_TICKS = 3;
-/** What draws less on average is not worth a line of its own, W. */
-const LEAST_MEAN_W = 1;
-const MOST_SEEN = 12;
+import type { PlanKnown } from './foresight/plan-known.ts';
 
 export function planTold(
-  desk: Desk,
+  desk: Pick<Desk, 'settings' | 'facts'>,
+  { losses, ...known }: PlanKnown,
   { wallSeenW, usualMostW, days, weeks }: PlanPast,
   tariff: TariffSettings | undefined,
   simulated: boolean,
@@ -25,14 +18,6 @@ export function planTold(
 ): PlanAnswer {
   const { settings } = desk;
   const facts = desk.facts();
-  const { engine } = desk.outlastStation();
-  const { mean, covariance, ticks } = engine.gauge.belief();
-  const place = engine.gauge.place();
-  const learned = ticks >= LEARNED_TICKS;
-  const usable = (fromPct: number): PlanAnswer['full'] => {
-    const { mapPct, addedPct, covariance: spread } = engine.gauge.between(fromPct, facts.floorPct);
-    return { fromPct, toPct: facts.floorPct, labelPct: mapPct + addedPct, sdPct: Math.sqrt(Math.max(0, spread[3])) };
-  };
   const toldW = settings.wallChargeW;
   return {
     station: settings.id,
@@ -40,7 +25,6 @@ export function planTold(
     zone: facts.zone,
     simulated,
     plan: settings.plan ?? { load: [], dullDays: 1.5 },
-    seen: seenLoads(desk, settings.load, at),
     ratedWh: settings.ratedWh ?? null,
     continuousW: settings.continuousW ?? null,
     surgeW: settings.surgeW ?? null,
@@ -53,9 +37,8 @@ export function planTold(
     solarMaxW: facts.solarMaxW,
     floorPct: facts.floorPct,
     ceilingPct: facts.ceilingPct,
-    full: usable(Math.max(facts.ceilingPct, facts.floorPct)),
-    now: place === null || place.pct < facts.floorPct ? null : usable(place.pct),
-    losses: { mean, covariance, ticks: learned ? ticks : 0, knownToW: learned ? usualMostW : null },
+    ...known,
+    losses: { ...losses, knownToW: losses.ticks > 0 ? usualMostW : null },
     place:
       settings.place === undefined
         ? null
@@ -73,26 +56,8 @@ export function planTold(
   };
 }
 
-function seenLoads(desk: Desk, named: readonly NamedLoad[], at: number): PlanAnswer['seen'] {
-  const { minutes, outputW, solarW, count } = desk.outlastStation().engine.past();
-  const past = {
-    minutes: minutes.slice(0, count),
-    outputW: outputW.slice(0, count),
-    solarW: solarW.slice(0, count),
-    count,
-  };
-  const loads = pluggedIn(past, Math.floor(at / MINUTE_MS)).filter(load => load.meanW >= LEAST_MEAN_W);
-  const names = namesFor(loads, named);
-  return loads.slice(0, MOST_SEEN).map(({ powerW, duty }, i) => ({
-    name: names[i]?.name ?? null,
-    powerW,
-    duty,
-    mustStayOn: names[i]?.mustStayOn ?? false,
-  }));
-}
-
 /** As they stand now: where they were carried to a spot whose plane is told, that one. */
-function panelsTold(desk: Desk, at: number): PlanAnswer['panels'] {
+function panelsTold(desk: Pick<Desk, 'settings' | 'facts'>, at: number): PlanAnswer['panels'] {
   const spot = spotPlaneOf(desk.facts().standing ?? [], at);
   return desk.settings.panel.map(({ ratedW, count, tiltDeg, azimuthDeg, powerPctPerK }) => ({
     ratedW: ratedW * count,

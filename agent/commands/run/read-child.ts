@@ -3,8 +3,8 @@
  * pieces, each made when it is wanted; several answers take turns. It ends with its stdin, so never outlives the agent.
  */
 import { constants, getPriority, setPriority } from 'node:os';
-import { WattkeepError } from '#kit';
-import { encodeFrame, encodeJson, type Failed, frameParser, KIND, MAX_PIECE_BYTES, QUIET } from './reading/frames.ts';
+import { failureOf } from './reading/failed.ts';
+import { encodeFrame, encodeJson, frameParser, KIND, MAX_PIECE_BYTES, QUIET } from './reading/frames.ts';
 import type { ReadOrder } from './reading/order.ts';
 import { type Pieces, piecesOf } from './reading/pieces.ts';
 import { type Lent, recordShelf } from './reading/shelf.ts';
@@ -82,11 +82,6 @@ function goOn(ask: number): void {
   if (answer === undefined || answer.busy || answer.wanted === 0) return;
   answer.busy = true;
   setImmediate(() => void turn(ask, answer));
-}
-
-function failureOf(error: unknown): Failed {
-  if (error instanceof WattkeepError) return { code: error.code, message: error.message, fix: error.fix };
-  return { code: null, message: error instanceof Error ? (error.stack ?? error.message) : String(error), fix: '' };
 }
 
 const parse = frameParser((kind, ask, payload) => {

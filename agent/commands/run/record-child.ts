@@ -5,11 +5,11 @@
  */
 import { readFileSync } from 'node:fs';
 import { constants, setPriority } from 'node:os';
-import { WattkeepError } from '#kit';
 import type { Rescued } from '../../store/keep/damage.ts';
 import { rescueRecord } from '../../store/keep/rescue.ts';
 import { openRecord } from '../../store/open.ts';
 import { countLostDays } from '../lost-days.ts';
+import { answerOrder, type FailedOrder } from './child-order.ts';
 
 export interface RecordOrder {
   act: 'check' | 'rescue';
@@ -22,12 +22,9 @@ export interface RecordOrder {
   stations: { id: string; zone: string }[];
 }
 
-export type RecordAnswer =
-  | { findings: string[] }
-  | { rescued: Rescued; daysCounted: number }
-  | { failed: { code: string; message: string; fix: string } };
+export type RecordAnswer = { findings: string[] } | { rescued: Rescued; daysCounted: number } | FailedOrder;
 
-function answer({ act, dir, demo, nowMs, stations }: RecordOrder): RecordAnswer {
+function answer({ act, dir, demo, nowMs, stations }: RecordOrder): Exclude<RecordAnswer, FailedOrder> {
   const options = { nowMs: () => nowMs, commitIntervalMs: 0, demo };
   if (act === 'check') {
     setPriority(constants.priority.PRIORITY_LOW);
@@ -49,13 +46,5 @@ function answer({ act, dir, demo, nowMs, stations }: RecordOrder): RecordAnswer 
   return { rescued, daysCounted };
 }
 
-function main(): RecordAnswer {
-  try {
-    return answer(JSON.parse(readFileSync(0, 'utf8')) as RecordOrder);
-  } catch (error) {
-    if (!(error instanceof WattkeepError)) throw error;
-    return { failed: { code: error.code, message: error.message, fix: error.fix } };
-  }
-}
-
-process.stdout.write(JSON.stringify(main()));
+const order = JSON.parse(readFileSync(0, 'utf8')) as RecordOrder;
+process.stdout.write(JSON.stringify(await answerOrder(() => answer(order))));

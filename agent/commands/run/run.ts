@@ -15,8 +15,11 @@ import { notifierOf } from './notify.ts';
 import type { Shared } from './shared.ts';
 import { askAtTerminal, settleLan } from './terminal.ts';
 
-/** An agent stays for months and does little: small code matters, the last turn of speed does not. Saves 2-3 MB. */
-const SMALL = ['--optimize-for-size', '--no-sparkplug'];
+/**
+ * An agent stays for months and does little, what takes long runs in other processes: small code matters, speed does not.
+ * Without a compiler of hot code 4 MB of Node's own are never touched.
+ */
+const SMALL = ['--optimize-for-size', '--no-sparkplug', '--no-opt', '--no-maglev', '--max-lazy'];
 
 export async function run({ argv, dist, version }: Invocation): Promise<number> {
   const line = readCommandLine(argv, process.env);

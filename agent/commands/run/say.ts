@@ -7,8 +7,6 @@ import type { Moments } from '../../derive/outlook.ts';
 import { encodeDay, encodeReading, toInstant } from '../../server/encode.ts';
 
 const instantOrNull = (at: number | null) => (at === null ? null : toInstant(at));
-/** The drawing looks no further ahead than this, ms. */
-const DRAWN_AHEAD_MS = 48 * 3_600_000;
 
 /** @param ageMs since it was read */
 export const readingMessage = (reading: Reading, ageMs: number): LiveMessage => ({
@@ -28,13 +26,13 @@ export const tallyMessage = (
 export const isSilent = (status: WireStatus | null) =>
   status !== null && status.phase !== 'live' && status.phase !== 'typed';
 
+/** @param silent nothing may be promised: it is not being read, or what is known of what is ahead is too old */
 export function projectionMessage(
   station: string,
   made: ProjectionNow,
   facts: StationFacts,
-  status: WireStatus | null,
+  silent: boolean,
 ): LiveMessage {
-  const silent = isSilent(status);
   const projection: WireProjection = {
     station,
     madeAt: toInstant(made.madeAt),
@@ -68,12 +66,9 @@ export function projectionMessage(
 const moments = (m: Moments | null) =>
   m === null ? null : { p10: toInstant(m.p10), p50: instantOrNull(m.p50), p90: instantOrNull(m.p90) };
 
-/** The fan is drawn, not computed with: a tenth of a percent is finer than a pixel. */
 function fan({ fan: made, madeAt }: ProjectionNow): WireProjection['fan'] {
   if (made === null) return null;
-  const last = DRAWN_AHEAD_MS / made.stepMs;
-  const drawn = made.columns.map(column => column.slice(0, last + 1).map(pct => Math.round(pct * 10) / 10));
-  const [p5, p10, p25, p50, p75, p90, p95] = drawn as [number[], ...number[][]];
+  const [p5, p10, p25, p50, p75, p90, p95] = made.columns as [number[], ...number[][]];
   return {
     startAt: toInstant(madeAt),
     stepMs: made.stepMs,

@@ -21,10 +21,11 @@ import { createAims } from './aiming/aims.ts';
 import { aimDoor } from './aiming/door.ts';
 import { type Alarming, type AlarmNews, createAlarming, LOOK_EVERY_MS } from './alarming.ts';
 import { type Desk, openDesk } from './desk.ts';
-import { answerOutlast } from './outlast.ts';
+import { createLooking } from './foresight/looking.ts';
+import type { Foresight } from './foresight/port.ts';
 import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
 import { putAwayCalendar } from './put-away.ts';
-import { giveWay, repeat } from './repeat.ts';
+import { repeat } from './repeat.ts';
 import { createResting, restingOf } from './resting.ts';
 import { isSilent } from './say.ts';
 import { readBy, typedLack } from './sources.ts';
@@ -51,6 +52,8 @@ export interface WatchParts {
   supervise(on: { reading(reading: StationReading): void; status(status: StationStatus): void }): Supervisor;
   /** `resting`: what the owner said of it before still holds. */
   plan(station: StationSettings, resting: Resting | undefined): StationPlan;
+  /** Looks ahead for all stations of this watch, which lets go of it. */
+  foresight: Foresight;
   publish(message: LiveMessage): void;
   newId(): string;
   /** Alarms were raised or are over. */
@@ -64,12 +67,12 @@ export interface WatchParts {
 }
 
 const PROJECT_EVERY_MS = 10_000;
-/** Stations projected in one round: a projection costs about 20 ms, and more of them take turns. */
-const PROJECTED_A_ROUND = 3;
 /** What was learned changes with the percent: minutes of it are no loss. */
 const KEEP_LEARNED_EVERY_MS = 10 * 60_000;
 /** Pieces of some milliseconds: a year without seals is done in ten minutes. */
 const UPKEEP_EVERY_MS = 10_000;
+/** Whoever types is shown what follows from it, if it comes in this time. */
+const TYPED_WAITS_MS = 2_000;
 /** A failing disk is tried again at every commit; it is written about once in this time. */
 const COMPLAIN_EVERY_MS = 60_000;
 
@@ -81,7 +84,8 @@ export interface Watch {
   current(station: string): LiveMessage[];
   clockState(): ReturnType<ReturnType<typeof createStamper>['state']>;
   onClientClock(epochMs: number): void;
-  typed(station: string, values: TypedValues): void;
+  /** Settles once it is known what is ahead now, or soon after. Throws WattkeepError. */
+  typed(station: string, values: TypedValues): Promise<void>;
   /** Tries a link that waits, and takes up a station that was let go. */
   retry(station: string): void;
   /** Lets a station go for ten minutes. Throws WattkeepError. */
@@ -113,7 +117,7 @@ export interface Watch {
 }
 
 export function startWatch(parts: WatchParts): Watch {
-  const { record, clock, timers, log } = parts;
+  const { record, clock, timers, log, foresight } = parts;
   const pending = createPending();
   const desks = new Map<string, Desk>();
   const stamper = createStamper(lastInstant(record));
@@ -121,7 +125,6 @@ export function startWatch(parts: WatchParts): Watch {
   let complainedMono = Number.NEGATIVE_INFINITY;
   const lastSavedAt = new Map<string, number | null>();
   let closed = false;
-  let round = 0;
   /** Why the last commit saved nothing. */
   let unsaved: string | null = null;
 
@@ -139,6 +142,7 @@ export function startWatch(parts: WatchParts): Watch {
     alarming.hear(message);
     parts.publish(message);
   };
+  const looking = createLooking({ desks, foresight, clock, pending, publish });
 
   const read = (station: StationSettings) => readBy(station, parts.manifests());
 
@@ -155,7 +159,7 @@ export function startWatch(parts: WatchParts): Watch {
     publish(desk.add(reading, pending));
     aims.add(desk.latest()!);
     if (askedBefore !== (desk.units.asked() !== null)) tellStatus(desk);
-    if (first) tellProjection(desk);
+    if (first) looking.tell(desk);
     if (pending.size > MOST_READINGS) letGo();
   }
 
@@ -163,12 +167,6 @@ export function startWatch(parts: WatchParts): Watch {
   function tellStatus(desk: Desk): void {
     const status = supervisor.statuses().find(({ station }) => station === desk.settings.id);
     if (status !== undefined) publish(desk.setStatus(status));
-  }
-
-  function tellProjection(desk: Desk): void {
-    const nowMs = clock.nowMs();
-    publish(desk.project(nowMs));
-    publish(desk.day(nowMs));
   }
 
   /** The answer is why nothing was saved. @param atLast nothing comes after it */
@@ -206,10 +204,6 @@ export function startWatch(parts: WatchParts): Watch {
     throw failure;
   }
 
-  function keepLearned(): void {
-    for (const [station, desk] of desks) if (desk.isLive()) pending.learned({ station, valueJson: desk.learned() });
-  }
-
   /** The disk has taken nothing for too long: that time becomes a gap, said in the log, never half a total. */
   function letGo(): void {
     log.error('record', 'readings were let go because the disk takes none', { readings: pending.size });
@@ -235,17 +229,24 @@ export function startWatch(parts: WatchParts): Watch {
 
   function seat(stations: readonly StationSettings[], tariff: TariffSettings | undefined): void {
     const nowMs = clock.nowMs();
-    for (const id of desks.keys()) if (!stations.some(s => s.id === id)) desks.delete(id);
+    for (const id of desks.keys())
+      if (!stations.some(s => s.id === id)) {
+        desks.delete(id);
+        foresight.leave(id);
+      }
     aims.seat(stations.map(settings => ({ settings, facts: factsNow(settings) })));
+    const came: string[] = [];
     for (const station of stations) {
       const facts = { ...factsNow(station), standing: aims.planes(station.id) };
       const desk = desks.get(station.id);
       if (desk === undefined) {
-        desks.set(station.id, openDesk(station, facts, record, nowMs));
+        desks.set(station.id, openDesk(station, facts, record, nowMs, foresight));
+        came.push(station.id);
         lastSavedAt.set(station.id, record.latest(station.id)?.at ?? null);
       } else desk.setFacts(station, facts);
       for (const fact of changedFacts(station, tariff, record.facts(station.id), nowMs)) pending.fact(fact);
     }
+    for (const id of came) looking.ahead(desks.get(id)!);
     supervisor.set(stations.map(station => parts.plan(station, restingOf(record, station.id, nowMs))));
   }
 
@@ -257,7 +258,9 @@ export function startWatch(parts: WatchParts): Watch {
       const before = isSilent(desk.status());
       publish(desk.setStatus(status));
       // What is promised ends or begins at once, not at the next round; between two tries nothing is, and none is made.
-      if (before !== isSilent(status)) tellProjection(desk);
+      if (before === isSilent(status)) return;
+      if (isSilent(status)) looking.tellNewest(desk);
+      else looking.tell(desk);
     },
   });
   const resting = createResting({
@@ -279,19 +282,8 @@ export function startWatch(parts: WatchParts): Watch {
       () => void commit(),
     ),
     repeat(timers, () => UPKEEP_EVERY_MS, createUpkeep(record, log)),
-    repeat(
-      timers,
-      () => parts.projectEveryMs ?? PROJECT_EVERY_MS,
-      () => {
-        const all = [...desks.values()];
-        for (const [i, desk] of all.entries()) {
-          if ((i + round) % Math.ceil(all.length / PROJECTED_A_ROUND) === 0) tellProjection(desk);
-          else publish(desk.day(clock.nowMs()));
-        }
-        round++;
-      },
-    ),
-    repeat(timers, () => KEEP_LEARNED_EVERY_MS, keepLearned),
+    repeat(timers, () => parts.projectEveryMs ?? PROJECT_EVERY_MS, looking.round),
+    repeat(timers, () => KEEP_LEARNED_EVERY_MS, looking.keepLearned),
     repeat(timers, () => LOOK_EVERY_MS, alarming.look),
   ];
 
@@ -306,13 +298,14 @@ export function startWatch(parts: WatchParts): Watch {
     onClientClock(epochMs) {
       if (stamper.correct(epochMs, clock.monoMs())) log.warn('clock', 'took the time of a page', { at: epochMs });
     },
-    typed(station, values) {
+    async typed(station, values) {
       const desk = deskOf(desks, station);
       const lacks = typedLack(desk.settings, values);
       if (lacks !== null) throw new WattkeepError('REQUEST_INVALID', `${station} ${lacks.what}`, lacks.fix);
       supervisor.typed(station, { quantities: given(values), states: {}, quality: 'good', reasons: {} });
       commit();
-      tellProjection(desk);
+      looking.tell(desk);
+      await foresight.settled(TYPED_WAITS_MS);
     },
     retry(station) {
       deskOf(desks, station);
@@ -337,9 +330,11 @@ export function startWatch(parts: WatchParts): Watch {
       desk.units.confirm();
       tellStatus(desk);
     },
-    outlast(station, asked) {
-      const other = asked.with === undefined ? null : deskOf(desks, asked.with);
-      return answerOutlast(deskOf(desks, station), other, asked, clock.nowMs(), giveWay(timers));
+    async outlast(station, asked) {
+      const { status } = deskOf(desks, station);
+      const beside = asked.with === undefined ? null : deskOf(desks, asked.with).settings;
+      const other = beside === null ? null : { id: beside.id, name: beside.name };
+      return foresight.outlast({ station, asked, atMs: clock.nowMs(), silent: isSilent(status()), other });
     },
     aim: aimDoor(aims, { record, clock, timers, carries: parts.carry !== undefined }),
     days: dayDoor({ record, clock, keep: keepSaid, station: id => seatOf(deskOf(desks, id)) }),
@@ -361,7 +356,8 @@ export function startWatch(parts: WatchParts): Watch {
       for (const stop of stops) stop();
       await supervisor.close();
       closed = true;
-      keepLearned();
+      await looking.keepLearnedAtLast();
+      foresight.close();
       commit(true);
       record.close();
     },
@@ -386,10 +382,11 @@ function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
   const nowMs = clock.nowMs();
   const status = desk.status();
   const newest = desk.newest(nowMs, clock.monoMs());
+  const projection = desk.project(nowMs);
   return [
     ...(status === null ? [] : [{ type: 'status' as const, status }]),
     ...(newest === null ? [] : [newest]),
-    desk.project(nowMs),
+    ...(projection === null ? [] : [projection]),
     desk.day(nowMs),
   ];
 }

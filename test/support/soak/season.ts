@@ -10,6 +10,7 @@ import { existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { AlarmKind, DayTotals, LiveMessage, WireAlarm } from '#messages';
+import { foresightHere } from '../../../agent/commands/run/foresight/engines.ts';
 import { startWatch, type Watch } from '../../../agent/commands/run/watch.ts';
 import { createLog } from '../../../agent/log/log.ts';
 import { createSupervisor } from '../../../agent/stations/index.ts';
@@ -149,8 +150,10 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
   const start = (): Watch => {
     pc.boot();
     const keepRawDays = () => KEEP_RAW_DAYS;
+    const record = openRecord(dir, { nowMs: clock.nowMs, commitIntervalMs: COMMIT_EVERY_MS, keepRawDays });
     return startWatch({
-      record: openRecord(dir, { nowMs: clock.nowMs, commitIntervalMs: COMMIT_EVERY_MS, keepRawDays }),
+      record,
+      foresight: foresightHere(record, clock.nowMs, () => Promise.resolve()),
       demo: false,
       stations: sources.map(({ settings }) => settings),
       tariff: undefined,

@@ -4,10 +4,11 @@
  * out ahead in another one below it. Files take turns by the piece, questions one at a time beside them; each piece has a
  * deadline, by which its process is ended. Its end is that of the answers under way, never that of the agent.
  */
-import { ERROR_CODES, type ErrorCode, type Timers, WattkeepError } from '#kit';
+import { type Timers, WattkeepError } from '#kit';
 import type { Log } from '../../../log/log.ts';
 import { Answer } from './answer.ts';
-import { type Failed, KIND, type Kind } from './frames.ts';
+import { errorOf } from './failed.ts';
+import { KIND, type Kind } from './frames.ts';
 import { createLane, type Lane, type LaneLimits } from './lane.ts';
 import type { Asked, ReadOrder } from './order.ts';
 import { type Reader, startReader } from './reader.ts';
@@ -173,7 +174,7 @@ class Desk {
     } else if (kind === KIND.atWork) this.#expect(seat);
     else {
       this.#unseat(seat);
-      seat.answer.finish(kind === KIND.failed ? errorOf(JSON.parse(payload.toString()) as Failed) : null);
+      seat.answer.finish(kind === KIND.failed ? errorOf(payload) : null);
     }
   }
 
@@ -253,8 +254,3 @@ const tookTooLong = (limitMs: number) =>
     `The record gave no answer within ${Math.round(limitMs / 1000)} s, so the reading was ended.`,
     'Ask for a shorter stretch, or again when the computer has less to do.',
   );
-
-function errorOf({ code, message, fix }: Failed): Error {
-  const known = ERROR_CODES.find((one): one is ErrorCode => one === code);
-  return known === undefined ? new Error(message) : new WattkeepError(known, message, fix);
-}

@@ -8,7 +8,7 @@
 export const QUIET = '--quiet';
 
 export const KIND = {
-  /** agent → reader: JSON of a ReadOrder. */
+  /** agent → reader: JSON of what is asked. */
   ask: 1,
   /** One more piece is wanted. */
   more: 2,
@@ -56,9 +56,13 @@ export const encodeJson = (kind: Kind, ask: number, value: unknown): Buffer =>
  * Parses frames however the stream was cut.
  *
  * @param onFrame its payload is the receiver's to keep
+ * @param maxBytes of a payload; a longer one cannot be true
  * @returns takes a chunk; throws RangeError for a header that cannot be true
  */
-export function frameParser(onFrame: (kind: Kind, ask: number, payload: Buffer) => void): (chunk: Buffer) => void {
+export function frameParser(
+  onFrame: (kind: Kind, ask: number, payload: Buffer) => void,
+  maxBytes = MAX_PIECE_BYTES,
+): (chunk: Buffer) => void {
   let held: Buffer[] = [];
   let heldBytes = 0;
   /** Of the frame that is being gathered; its header is not looked at again. */
@@ -70,8 +74,7 @@ export function frameParser(onFrame: (kind: Kind, ask: number, payload: Buffer) 
       const bytes = held.length === 1 ? held[0]! : Buffer.concat(held, heldBytes);
       const length = bytes.readUInt32LE(0);
       const kind = bytes[8]!;
-      if (length > MAX_PIECE_BYTES || !KINDS.has(kind))
-        throw new RangeError(`a frame of ${length} bytes, kind ${kind}`);
+      if (length > maxBytes || !KINDS.has(kind)) throw new RangeError(`a frame of ${length} bytes, kind ${kind}`);
       wantedBytes = HEADER_BYTES + length;
       held = [bytes];
       if (heldBytes < wantedBytes) return;

@@ -1,15 +1,15 @@
-/** The process that reads the record, seen from the agent: started, spoken to, ended. Its end is told once, with why. */
+/** A process that answers beside the agent, seen from there: started, spoken to, ended. Its end is told once, with why. */
 import { type ChildProcess, spawn } from 'node:child_process';
 import { encodeFrame, encodeJson, frameParser, KIND, type Kind, QUIET } from './frames.ts';
-import type { ReadOrder } from './order.ts';
 
-/** What it may keep of its own; a year's answer takes a small part of it. */
-const HEAP_MB = 192;
+/** What it may keep of its own, MB; a year's answer takes a small part of it. */
+const FLAGS = ['--max-old-space-size=192'];
 const COMPLAINT_CHARS = 2_000;
 
 export interface Reader {
   readonly pid: number | undefined;
-  ask(id: number, order: ReadOrder): void;
+  /** @param order as JSON */
+  ask(id: number, order: object): void;
   more(id: number): void;
   stop(id: number): void;
   /** Lets it come to its end. */
@@ -25,11 +25,17 @@ export interface ReaderEvents {
 }
 
 /**
- * @param entry the built read-child.js
+ * @param entry what Node.js runs
  * @param isQuiet below the usual priority, for good: an account may not raise it again
+ * @param flags Node's own
  */
-export function startReader(entry: string, isQuiet: boolean, events: ReaderEvents): Reader {
-  const args = [`--max-old-space-size=${HEAP_MB}`, entry, ...(isQuiet ? [QUIET] : [])];
+export function startReader(
+  entry: string,
+  isQuiet: boolean,
+  events: ReaderEvents,
+  flags: readonly string[] = FLAGS,
+): Reader {
+  const args = [...flags, entry, ...(isQuiet ? [QUIET] : [])];
   const child: ChildProcess = spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'pipe'] });
   let complaint = '';
   let gone = false;
