@@ -105,6 +105,8 @@ export function createCounters(ends: readonly CounterEnd[], resumeAt: number | n
     const known = held(end.lastMilliWh, end.lastAt, end.stepMilliWh);
     known.sinceMs = Math.max(0, (resumeAt ?? end.lastAt) - end.lastAt);
     known.unchangedMs = end.unchangedMs + known.sinceMs;
+    // What was recorded since without the counter may have holes that older rows fill: no day is given a step over it.
+    known.gapMs = known.sinceMs;
     known.compared = false;
     counters.set(end.quantity, { held: known, doubt: null, open: false });
   }

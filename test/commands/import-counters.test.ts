@@ -121,6 +121,23 @@ describe('older rows with the counts of the station itself', () => {
     expectSound(record);
   });
 
+  test('fill what lies before a recorded reading without the count, and the count after it counts no hour again', () => {
+    const record = openTestRecord(freshFolder());
+    importInto(
+      record,
+      rows('a', 500, 501, () => null),
+    );
+    importInto(record, rows('b', 400, 401));
+    importInto(record, rows('c', 502, 503));
+    expect(blocks(record)).toEqual([{ from: 400, to: 502, wh: 102, cause: 'counted' }]);
+    importInto(record, rows('d', 401, 502));
+    const countedAndBridged = [
+      ...countedWh(record).map(([, wh]) => wh as number),
+      ...blocks(record).map(({ wh }) => wh!),
+    ];
+    expect(countedAndBridged.reduce((sum, wh) => sum + wh, 0)).toBe(102);
+  });
+
   test('of another counter say nothing of what passed around them', () => {
     const record = openTestRecord(freshFolder());
     importInto(record, rows('a', 0, 60));
