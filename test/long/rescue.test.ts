@@ -21,7 +21,8 @@ test('of forty records with a destroyed page each all readings of other pages ar
     const record = openTestRecord(dir);
     expect(record.check()).toEqual([]);
     let count = 0;
-    for (const _ of record.readings('shed', 0, 8e15)) count++;
+    // Where a block is gone its minutes may be left: they are told as means, and are no readings that were rescued.
+    for (const { meanOverMs } of record.readings('shed', 0, 8e15)) if (meanOverMs === undefined) count++;
     record.close();
     expect(count).toBe(rescued.readings);
     shares.push(count / readings);
