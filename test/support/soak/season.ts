@@ -6,9 +6,11 @@
  * Slower than in life, to be over in minutes: a reading every half a minute, a commit every five, a projection every
  * hour and more often only where the end is near, and no timer is finer than a reading.
  */
+
 import { existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import type { AlarmKind, DayTotals, LiveMessage, WireAlarm } from '#messages';
 import { foresightHere } from '../../../agent/commands/run/foresight/engines.ts';
 import { startWatch, type Watch } from '../../../agent/commands/run/watch.ts';
@@ -228,7 +230,7 @@ async function liveIn(dir: string, options: SeasonOptions): Promise<Lived> {
     const mishap = happen(trueMs());
     if (mishap !== null) await befall(mishap);
     if (trueMs() < checkAtMs) continue;
-    const seen = look((checkAtMs - startAt) / DAY_MS, pc.bytes('record.db'));
+    const seen = await look((checkAtMs - startAt) / DAY_MS, pc.bytes('record.db'));
     checkpoints.push(seen);
     options.onCheckpoint?.(seen);
     checkAtMs += options.checkEveryDays * DAY_MS;
@@ -293,10 +295,15 @@ function judge(dir: string, sources: readonly ReturnType<typeof createSource>[],
   return { stations: Object.fromEntries(stations), ...found };
 }
 
-function look(day: number, fileBytes: number): Checkpoint {
-  // Twice: what finalizers let go is free after the second.
-  globalThis.gc?.();
-  globalThis.gc?.();
+/** Of the machine's own time. */
+const HANDED_BACK_MS = 250;
+
+async function look(day: number, fileBytes: number): Promise<Checkpoint> {
+  // Twice: what finalizers let go is free after the second. Pages are handed back while nothing is done.
+  for (let time = 0; time < 2; time++) {
+    globalThis.gc?.();
+    await pause(HANDED_BACK_MS);
+  }
   const { rss, heapUsed, external } = process.memoryUsage();
   return { day, rssMB: rss / 1e6, heapMB: heapUsed / 1e6, outsideMB: external / 1e6, fileBytes };
 }
