@@ -43,4 +43,4 @@ test('a life of two stations is told as it was delivered, in a memory that does 
   const told = { readings, happened, calls, floors, fileMB: fileBytes / 1e6, walMB: walBytes / 1e6 };
   console.log(`season: ${JSON.stringify(told)}`);
   expectNoGrowth(seen, WARM_UP_DAYS, MOST_GROWTH);
-});
+}, 3_600_000);
