@@ -1,22 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { fromNumberCell } from '../../agent/exchange/cells.ts';
 import { instantReader, parseInstant } from '../../agent/exchange/instants.ts';
 
-describe('cells of numbers and instants', () => {
-  test('a plain number is the double that is nearest to it', () => {
-    const digits = fc
-      .array(fc.constantFrom(...'0123456789.'), { minLength: 1, maxLength: 18 })
-      .map(all => all.join(''));
-    fc.assert(
-      fc.property(digits, text => {
-        const isNumber = /^(\d+\.?\d*|\.\d+)$/.test(text);
-        expect(fromNumberCell(text)).toBe(isNumber ? Number(text) : null);
-      }),
-      { numRuns: 2000 },
-    );
-  });
-
+describe('instants in rows that follow each other', () => {
   test('an instant is the same read alone and behind others', () => {
     const text = fc
       .tuple(
