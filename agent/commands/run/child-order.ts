@@ -1,11 +1,13 @@
 /** A short-lived process of the agent: told its order on stdin, it answers with JSON on stdout and ends. */
 import { spawn } from 'node:child_process';
 import { text } from 'node:stream/consumers';
-import { ERROR_CODES, type ErrorCode, WattkeepError } from '#kit';
+import { WattkeepError } from '#kit';
+import { failureOf } from './reading/failed.ts';
+import type { Failed } from './reading/frames.ts';
 
 /** How a failure is told in an answer. */
 export interface FailedOrder {
-  failed: { code: string; message: string; fix: string };
+  failed: Failed;
 }
 
 /**
@@ -29,16 +31,12 @@ export function beginOrder<Answer>(entry: string, order: object): { answer: Prom
   return { answer, end: () => void child.kill() };
 }
 
-export function errorOfOrder({ failed: { code, message, fix } }: FailedOrder): WattkeepError {
-  return new WattkeepError(ERROR_CODES.find((one): one is ErrorCode => one === code) ?? 'INTERNAL', message, fix);
-}
-
 /** What `act` gives, or its failure where that is one of the closed list. */
 export async function answerOrder<Answer>(act: () => Answer | Promise<Answer>): Promise<Answer | FailedOrder> {
   try {
     return await act();
   } catch (error) {
     if (!(error instanceof WattkeepError)) throw error;
-    return { failed: { code: error.code, message: error.message, fix: error.fix } };
+    return { failed: failureOf(error) };
   }
 }

@@ -5,7 +5,8 @@ import type { Log } from '../../log/log.ts';
 import { CHECK_AT_OPEN_MAX_BYTES } from '../../store/connection.ts';
 import { leaveDamageSign } from '../../store/keep/damage.ts';
 import { DAMAGED, rescued } from '../record-words.ts';
-import { beginOrder, errorOfOrder } from './child-order.ts';
+import { beginOrder } from './child-order.ts';
+import { errorFrom } from './reading/failed.ts';
 import type { RecordAnswer, RecordOrder } from './record-child.ts';
 
 const entryOf = (dist: string) => join(dist, 'agent', 'commands', 'run', 'record-child.js');
@@ -16,7 +17,7 @@ const begin = (dist: string, order: RecordOrder) => beginOrder<RecordAnswer>(ent
 export async function rescue(dist: string, order: Omit<RecordOrder, 'act'>, log: Log): Promise<void> {
   log.error('record', 'the record is damaged; what can be read of it is being rescued', { dir: order.dir });
   const answer = await begin(dist, { ...order, act: 'rescue' }).answer;
-  if ('failed' in answer) throw errorOfOrder(answer);
+  if ('failed' in answer) throw errorFrom(answer.failed);
   if (!('rescued' in answer)) return;
   const { keptAs, readings, lostBlocks } = answer.rescued;
   log.error('record', rescued(keptAs, readings, lostBlocks), { daysCounted: answer.daysCounted });

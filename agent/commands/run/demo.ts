@@ -9,9 +9,10 @@ import * as v from 'valibot';
 import type { Fact, StationSettings, TariffSettings } from '#messages';
 import { planeKey, STANDING, standingJson } from '../../derive/standing.ts';
 import type { OpenedRecord } from '../../store/open.ts';
-import { beginOrder, errorOfOrder } from './child-order.ts';
+import { beginOrder } from './child-order.ts';
 import type { DemoAnswer, DemoOrder } from './demo-child.ts';
 import { DEMO_ID, describedDemo, lifeSince, printed } from './demo-printed.ts';
+import { errorFrom } from './reading/failed.ts';
 
 const programOf = (dist: string) => join(dist, 'simulators', 'run.js');
 
@@ -40,7 +41,7 @@ export interface Demo {
 export async function givePast(dist: string, order: Omit<DemoOrder, 'program'>): Promise<void> {
   const entry = join(dist, 'agent', 'commands', 'run', 'demo-child.js');
   const answer = await beginOrder<DemoAnswer>(entry, { program: programOf(dist), ...order }).answer;
-  if ('failed' in answer) throw errorOfOrder(answer);
+  if ('failed' in answer) throw errorFrom(answer.failed);
 }
 
 /**

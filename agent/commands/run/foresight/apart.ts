@@ -18,7 +18,7 @@ import type { Foresight, OutlastOrder } from './port.ts';
 
 /** It stays: what is left over is cleared away often. */
 const FLAGS = ['--max-old-space-size=192', '--max-semi-space-size=1', '--optimize-for-size'];
-/** Answers take some 20 ms; a busy computer, and the past of many stations, far longer. */
+/** Answers take some 10 ms; a busy computer, and the past of many stations, far longer. */
 const SILENT_MS = 30_000;
 /** Readings that wait for a question; some ten seconds of ten stations. */
 const HELD_READINGS = 100;

@@ -8,7 +8,7 @@ import type { Desk } from '../desk.ts';
 import type { Pending } from '../pending.ts';
 import type { Foresight } from './port.ts';
 
-/** Stations projected in one round: a projection costs about 20 ms, and more of them take turns. */
+/** Stations projected in one round: a projection costs some 10 ms of one core, and more of them take turns. */
 const PROJECTED_A_ROUND = 3;
 /** At the end what was learned is waited for so long; then what was kept last stays. */
 const END_WAITS_MS = 2_000;

@@ -8,8 +8,9 @@ export function failureOf(error: unknown): Failed {
 }
 
 /** @param payload JSON of a Failed */
-export function errorOf(payload: Buffer): Error {
-  const { code, message, fix } = JSON.parse(payload.toString()) as Failed;
+export const errorOf = (payload: Buffer): Error => errorFrom(JSON.parse(payload.toString()) as Failed);
+
+export function errorFrom({ code, message, fix }: Failed): Error {
   const known = ERROR_CODES.find((one): one is ErrorCode => one === code);
   return known === undefined ? new Error(message) : new WattkeepError(known, message, fix);
 }
