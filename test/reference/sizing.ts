@@ -60,15 +60,6 @@ export const STRINGS = {
   strings: 3.173931,
 } as const;
 
-/** R. Messenger, J. Ventre, memory: peak sun hours of the worst month, days critical and not. */
-export const AUTONOMY: readonly (readonly [number, number, number])[] = [
-  [1.5, 15.45, 3.86],
-  [2, 14.5, 3.62],
-  [3, 12.6, 3.14],
-  [4, 10.7, 2.66],
-  [5, 8.8, 2.18],
-];
-
 /**
  * Watt-hours at the outlets for each of the label's, full to empty, 1 kWh of which 97 % can be used, P_dc = 12 W + 1.08 P:
  * byHand from the medians of the California list. Load W, share.

@@ -5,9 +5,7 @@ import { SQUARE } from '#energy/estimates/plan/converter';
 import { arrayW, batteryWh, PORTABLE_SHEET } from '#energy/estimates/plan/worksheet';
 import { panelsOf } from '#energy/panel-power';
 import { CLEAR_DAYS } from '../../reference/clear-sky.ts';
-import { ampHours, leadAcidFactor, parallelStrings, usualAutonomyDays } from '../../reference/lead-acid-sheet.ts';
 import {
-  AUTONOMY,
   BATTERY_CONVERTERS,
   LEAD_ACID_FACTORS,
   LEAD_ACID_SHEET,
@@ -22,14 +20,12 @@ const flat = (peakW: number) => ({ ...panelsOf(peakW), plane: { tiltDeg: 0, azim
 describe('the worksheet beside the plan', () => {
   it('gives what public lead-acid worksheets give, step by step', () => {
     const { loadWhPerDay, autonomyDays, usableShare, tempC, stepsWh, ampHoursAt12V } = LEAD_ACID_SHEET;
+    const temperatureFactor = new Map(LEAD_ACID_FACTORS).get(tempC)!;
     expect(batteryWh({ loadWhPerDay, autonomyDays, usableShare: 1 })).toBeCloseTo(stepsWh[0], 6);
     expect(batteryWh({ loadWhPerDay, autonomyDays, usableShare })).toBeCloseTo(stepsWh[1], 6);
-    const whole = batteryWh({ loadWhPerDay, autonomyDays, usableShare, temperatureFactor: leadAcidFactor(tempC) });
+    const whole = batteryWh({ loadWhPerDay, autonomyDays, usableShare, temperatureFactor });
     expect(whole).toBeCloseTo(stepsWh[2], 6);
-    expect(ampHours(whole, 12)).toBeCloseTo(ampHoursAt12V, 3);
-    for (const [celsius, factor] of LEAD_ACID_FACTORS) expect(leadAcidFactor(celsius)).toBeCloseTo(factor, 9);
-    expect(leadAcidFactor(7.2)).toBeCloseTo(1.245, 9);
-    expect([leadAcidFactor(40), leadAcidFactor(-30)]).toEqual([1, 1.59]);
+    expect(whole / 12).toBeCloseTo(ampHoursAt12V, 3);
     for (const [share, energyWh] of [TWO_CHEMISTRIES.leadAcid, TWO_CHEMISTRIES.lithium])
       expect(batteryWh({ ...TWO_CHEMISTRIES, usableShare: share })).toBeCloseTo(energyWh, 6);
     expect(VENDOR_SHEET.more * batteryWh(VENDOR_SHEET)).toBeCloseTo(VENDOR_SHEET.energyWh, 6);
@@ -41,13 +37,13 @@ describe('the worksheet beside the plan', () => {
     expect(arrayW(sheet)).toBeCloseTo(balanceW, 3);
     expect(arrayW({ ...sheet, arrayToLoad })).toBeCloseTo(withRatioW, 3);
     expect(arrayW({ ...PORTABLE_SHEET, loadWhPerDay: 600, sunHours: 3 })).toBeCloseTo(withRatioW, 3);
-    expect(
-      parallelStrings(STRINGS.loadAh, STRINGS.arrayToLoad, STRINGS.lossShare, STRINGS.maxPowerA, STRINGS.sunHours),
-    ).toBeCloseTo(STRINGS.strings, 6);
-    for (const [hours, critical, usual] of AUTONOMY) {
-      expect(usualAutonomyDays(hours, true)).toBeCloseTo(critical, 6);
-      expect(usualAutonomyDays(hours, false)).toBeCloseTo(usual, 6);
-    }
+    // Strings in amperes: the same sum with ampere-hours for watt-hours.
+    const { loadAh, arrayToLoad: ratio, lossShare, maxPowerA, sunHours, strings } = STRINGS;
+    const losses = { inverterShare: 1, chargeShare: 1, panelShare: 1 - lossShare };
+    expect(arrayW({ loadWhPerDay: loadAh, arrayToLoad: ratio, ...losses, sunHours }) / maxPowerA).toBeCloseTo(
+      strings,
+      6,
+    );
     expect(arrayW({ ...sheet, sunHours: 0 })).toBe(Number.POSITIVE_INFINITY);
   });
 });
