@@ -5,27 +5,12 @@
 import type { Reading } from '#kit';
 import { foresightHere } from '../../agent/commands/run/foresight/engines.ts';
 import { startWatch, type Watch } from '../../agent/commands/run/watch.ts';
-import type { Log } from '../../agent/log/log.ts';
-import type { StationReading, StationStatus } from '../../agent/stations/index.ts';
+import type { StationReading } from '../../agent/stations/index.ts';
 import { stationSettings } from './aim-stage.ts';
 import { handClock } from './hand-clock.ts';
 import { freshFolder, openTestRecord } from './record.ts';
+import { LIVE_SHED, silentLog } from './shed-live.ts';
 import { manifest } from './station-stage.ts';
-
-const nothing = () => undefined;
-const SILENT: Log = { error: nothing, warn: nothing, info: nothing, debug: nothing, dropped: () => 0, close: nothing };
-
-const LIVE: StationStatus = {
-  station: 'shed',
-  phase: 'live',
-  attempt: 0,
-  attemptsAllowed: 0,
-  nextTryInMs: null,
-  staleAfterMs: null,
-  link: 'shed',
-  accepted: 0,
-  rejected: {},
-};
 
 export async function stageClock({
   startAt,
@@ -62,10 +47,10 @@ export async function stageClock({
       manifests: () => [manifest({ intervalMs: everyMs })],
       clock,
       timers: { after: (delayMs, run) => hand.after(Math.max(everyMs, delayMs), run) },
-      log: SILENT,
+      log: silentLog,
       supervise(on) {
         hear = on.reading;
-        queueMicrotask(() => on.status({ ...LIVE, staleAfterMs: 5 * everyMs }));
+        queueMicrotask(() => on.status({ ...LIVE_SHED, staleAfterMs: 5 * everyMs }));
         return {
           set: () => undefined,
           statuses: () => [],

@@ -7,23 +7,11 @@ import { startWatch } from '../../agent/commands/run/watch.ts';
 import type { StationReading, StationStatus } from '../../agent/stations/index.ts';
 import { type HandClock, handClock } from './hand-clock.ts';
 import { freshFolder, openTestRecord, START_AT } from './record.ts';
+import { LIVE_SHED, silentLog } from './shed-live.ts';
 import { manifest } from './station-stage.ts';
 
 export const SECOND_MS = 1000;
 const nothing = (): void => undefined;
-const STATUS: StationStatus = {
-  station: 'shed',
-  phase: 'live',
-  attempt: 0,
-  attemptsAllowed: 0,
-  nextTryInMs: null,
-  staleAfterMs: null,
-  link: 'shed',
-  accepted: 0,
-  rejected: {},
-};
-
-/** @param foresightOf who looks ahead; where it is left out, this process */
 export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: string, hand: HandClock) => Foresight) {
   const hand = handClock(START_AT);
   const dir = freshFolder();
@@ -33,7 +21,6 @@ export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: str
   const settled: number[] = [];
   let tell: (reading: StationReading) => void = nothing;
   let say: (status: StationStatus) => void = nothing;
-  const silent = { error: nothing, warn: nothing, info: nothing, debug: nothing, dropped: () => 0, close: nothing };
   const watch = startWatch({
     record,
     demo: false,
@@ -44,7 +31,7 @@ export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: str
     manifests: () => [manifest()],
     clock: { nowMs: hand.now, monoMs: hand.monoMs },
     timers: { after: hand.after },
-    log: silent,
+    log: silentLog,
     foresight: foresightOf?.(dir, hand) ?? foresightHere(record, hand.now, () => Promise.resolve()),
     supervise(on) {
       tell = on.reading;
@@ -83,6 +70,6 @@ export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: str
       });
     }
   };
-  const phase = (next: StationStatus['phase']) => say({ ...STATUS, phase: next });
+  const phase = (next: StationStatus['phase']) => say({ ...LIVE_SHED, phase: next });
   return { hand, record, reader, watch, published, settled, live, phase };
 }

@@ -11,6 +11,7 @@ import { built } from '../support/built.ts';
 import { until } from '../support/real-time.ts';
 import { batch, reading } from '../support/record.ts';
 import { fridgeNight, NIGHT_AT, NIGHT_RATED_WH } from '../support/recorded-night.ts';
+import { silentLog } from '../support/shed-live.ts';
 
 const ENTRY = built('agent/commands/run/judge-child.js');
 const DAY_MS = 86_400_000;
@@ -22,15 +23,7 @@ const station = v.parse(StationSettings, {
   transport: { kind: 'typed' },
 });
 const complaints: unknown[] = [];
-const quiet = () => undefined;
-const log = {
-  error: (...said: unknown[]) => void complaints.push(said),
-  warn: quiet,
-  info: quiet,
-  debug: quiet,
-  dropped: () => 0,
-  close: quiet,
-};
+const log = { ...silentLog, error: (...said: unknown[]) => void complaints.push(said) };
 const orderFor = (dir: string) => ({
   dir,
   demo: false,
