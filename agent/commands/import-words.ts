@@ -8,7 +8,8 @@ export const IMPORT_HELP = `usage: wattkeep import FILE [--station ID] [--write]
 
 FILE is CSV, or CSV in gzip: time,inputPowerW,outputPowerW,stateOfChargePct and any other quantity by its name; time is
 ISO 8601 with an offset, or epoch ms; an empty cell is missing. What export wrote is read back to the same totals; where
-it wrote means of minutes, to within half a minute at the ends of each stretch. Without --write nothing is changed.
+it wrote means of minutes, to within half a minute at the ends of each stretch, and less where it waited for a clock that
+had been ahead. Without --write nothing is changed.
 
 example: wattkeep import spring.csv --station shed --write
 `;

@@ -103,9 +103,12 @@ function stationIn(settingsFile: string | undefined, asked: string | undefined):
 
 const LOOKED_AT = 1000;
 
-/** The middle distance of two rows: what a recording without a manifest says about its interval. */
+/** The middle distance of two rows, as lived: what a recording without a manifest says about its interval. */
 function typicalIntervalMs(readings: readonly KeptReading[]): number {
-  const distances = readings.slice(1).map((r, i) => r.at - readings[i]!.at);
+  const distances = readings.slice(1).map((r, i) => {
+    const before = readings[i]!;
+    return r.session === before.session ? r.monoMs - before.monoMs : r.at - before.at;
+  });
   distances.sort((a, b) => a - b);
   return Math.max(1000, distances[Math.floor(distances.length / 2)] ?? 60_000);
 }

@@ -62,7 +62,8 @@ example: wattkeep ledger --from 2026-06-01 --csv > june.csv
 export const EXPORT_HELP = `usage: wattkeep export [FILE] [--station ID] [--from INSTANT] [--to INSTANT] [--zone ZONE] [--data DIR]
 
 FILE ends in .csv, .csv.gz or .parquet; without it CSV goes to standard output. A row is a reading; where the readings
-were let go it is the mean of a minute, and meanOverMs says so. What was read since the last save is not in it.
+were let go it is the mean of a minute, and meanOverMs says so. Where the computer's clock was put right, ranMs is the
+time that really went by since the row above. What was read since the last save is not in it.
 
 example: wattkeep export --from 2026-06-01 > shed.csv
          wattkeep export shed.parquet

@@ -8,6 +8,8 @@ import type { Told } from '#messages';
 export const TIME = 'time';
 /** Counts from 1; another number begins what is never joined with the rows before. */
 export const SESSION = 'session';
+/** Milliseconds that went by since the row above, of the same session, where their times say otherwise. */
+export const RAN = 'ranMs';
 export const REQUIRED = ['inputPowerW', 'outputPowerW', 'stateOfChargePct'] as const;
 
 type Words = Told['words'][number];

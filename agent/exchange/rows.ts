@@ -7,7 +7,7 @@ import { QUANTITIES, type QuantityKey, quantityRow, WattkeepError } from '#kit';
 import { nearestName } from '#kit/nearest';
 import type { KeptReading } from '#messages';
 import { fromNumberCell, fromTextCell } from './cells.ts';
-import { REQUIRED, SESSION, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
+import { RAN, REQUIRED, SESSION, TIME, WORD_COLUMNS, type WordColumn, wordColumn } from './columns.ts';
 import { instantReader } from './instants.ts';
 
 export interface RecordingCounts {
@@ -35,7 +35,19 @@ interface QuantityColumn {
   max: number;
 }
 
-type Column = { time: true } | { session: true } | QuantityColumn | { word: WordColumn };
+/** The session of the rows that are read now. */
+interface RunningSession {
+  /** As the file tells it, and its place among all. */
+  cell: string;
+  place: number;
+  session: string;
+  rows: number;
+  /** Both clocks of its last row. */
+  at: number;
+  monoMs: number;
+}
+
+type Column = { time: true } | { session: true } | { ran: true } | QuantityColumn | { word: WordColumn };
 
 const headerError = (message: string, fix: string) => new WattkeepError('IMPORT_HEADER', message, fix);
 
@@ -44,11 +56,12 @@ const shown = (cell: string): string => JSON.stringify(cell.length > 40 ? `${cel
 function columnOf(name: string, line: number): Column {
   if (name === TIME) return { time: true };
   if (name === SESSION) return { session: true };
+  if (name === RAN) return { ran: true };
   const row = quantityRow(name);
   if (row !== undefined) return { quantity: name as QuantityKey, min: row.min, max: row.max };
   const word = wordColumn(name);
   if (word !== undefined) return { word };
-  const names = [TIME, SESSION, ...Object.keys(QUANTITIES), ...WORD_COLUMNS.map(column => column.name)];
+  const names = [TIME, SESSION, RAN, ...Object.keys(QUANTITIES), ...WORD_COLUMNS.map(column => column.name)];
   const meant = nearestName(name, names);
   const rename = meant === null ? 'Rename it' : `Rename it (did you mean ${meant}?)`;
   throw headerError(`line ${line}: the column ${shown(name)} is not known`, `${rename} or take the column out.`);
@@ -78,10 +91,10 @@ export class RowReader {
   readonly #columns: readonly Column[];
   readonly #timeIndex: number;
   readonly #sessionIndex: number;
+  readonly #ranIndex: number;
   readonly #identity: RecordingIdentity;
   readonly #instantOf = instantReader();
-  /** The session that runs: as its cell says, its place among all, its name, when it began, and its rows. */
-  #session = { cell: '', place: 0, session: '', fromMs: 0, rows: 0 };
+  #session: RunningSession = { cell: '', place: 0, session: '', rows: 0, at: 0, monoMs: 0 };
 
   /** @param line the header's line in the file */
   constructor(header: readonly string[], line: number, identity: RecordingIdentity) {
@@ -90,6 +103,7 @@ export class RowReader {
     this.#columns = readHeader(header, line);
     this.#timeIndex = this.#columns.findIndex(column => 'time' in column);
     this.#sessionIndex = this.#columns.findIndex(column => 'session' in column);
+    this.#ranIndex = this.#columns.findIndex(column => 'ran' in column);
     const quantities = this.#columns.flatMap(column => ('quantity' in column ? [column.quantity] : []));
     this.counts = { rows: 0, fromMs: null, toMs: null, quantities, missing: 0, outOfRange: 0 };
   }
@@ -107,12 +121,13 @@ export class RowReader {
     this.counts.fromMs ??= at;
     this.counts.toMs = at;
     this.counts.rows++;
-    const { session, rows, fromMs } = this.#readSession(cells[this.#sessionIndex]?.trim() ?? '', at, line);
+    const ranMs = this.#readRan(cells[this.#ranIndex]?.trim() ?? '', line);
+    const { session, rows, monoMs } = this.#readSession(cells[this.#sessionIndex]?.trim() ?? '', at, ranMs, line);
     const reading: KeptReading = {
       station: this.#identity.station,
       session,
       seq: rows,
-      monoMs: at - fromMs,
+      monoMs,
       at,
       clock: 'synced',
       quantities: {},
@@ -138,10 +153,20 @@ export class RowReader {
     return at;
   }
 
-  #readSession(cell: string, at: number, line: number): { session: string; rows: number; fromMs: number } {
+  /** Milliseconds since the row above; null where its time tells them. */
+  #readRan(cell: string, line: number): number | null {
+    if (cell === '') return null;
+    if (/^\d{1,12}$/.test(cell)) return Number(cell);
+    const fix = 'Write the whole milliseconds since the row above, or leave it empty.';
+    throw this.#error(line, this.#ranIndex, `${shown(cell)} is no whole number`, fix);
+  }
+
+  #readSession(cell: string, at: number, ranMs: number | null, line: number): RunningSession {
     const before = this.#session;
     if (before.place > 0 && before.cell === cell) {
       before.rows++;
+      before.monoMs += ranMs ?? at - before.at;
+      before.at = at;
       return before;
     }
     if (!/^\d{0,9}$/.test(cell)) {
@@ -149,7 +174,7 @@ export class RowReader {
     }
     const place = before.place + 1;
     const session = place === 1 ? this.#identity.session : `${this.#identity.session}.${place}`;
-    this.#session = { cell, place, session, fromMs: at, rows: 1 };
+    this.#session = { cell, place, session, rows: 1, at, monoMs: 0 };
     return this.#session;
   }
 

@@ -7,8 +7,8 @@ import { gzipSync } from 'node:zlib';
 import type { SchemaElement } from 'hyparquet-writer';
 import { type QuantityKey, quantityRow } from '#kit';
 import type { KeptReading } from '#messages';
-import { SESSION, TIME, type WordColumn } from './columns.ts';
-import { type RecordingColumns, sessionCounter } from './write-recording.ts';
+import { RAN, SESSION, TIME, type WordColumn } from './columns.ts';
+import { type RecordingColumns, ranMsCounter, sessionCounter } from './write-recording.ts';
 
 /** A little more than half a day at a reading a second. */
 const GROUP_ROWS = 50_000;
@@ -66,10 +66,21 @@ function sessionColumn(): Column {
   return { schema: { name: SESSION, type: 'INT32', repetition_type: 'REQUIRED' }, of: count };
 }
 
+function ranColumn(): Column {
+  const ranMs = ranMsCounter();
+  return {
+    schema: { name: RAN, type: 'INT64', repetition_type: 'OPTIONAL' },
+    of: reading => {
+      const ms = ranMs(reading);
+      return ms === null ? null : BigInt(ms);
+    },
+  };
+}
+
 /** Gives the bytes of the file in order. @param groupRows what is held in memory at once */
 export async function* recordingParquet(
   readings: Iterable<KeptReading>,
-  { quantities, words, sessions }: RecordingColumns,
+  { quantities, words, sessions, ran }: RecordingColumns,
   about: ParquetAbout,
   groupRows = GROUP_ROWS,
 ): AsyncGenerator<Uint8Array> {
@@ -79,6 +90,7 @@ export async function* recordingParquet(
     ...quantities.map(quantityColumn),
     ...words.map(wordColumn),
     ...(sessions ? [sessionColumn()] : []),
+    ...(ran ? [ranColumn()] : []),
   ];
   const bytes = new ByteWriter();
   const file = new ParquetWriter({
@@ -122,7 +134,7 @@ function metadataOf(quantities: readonly QuantityKey[], { station, zone, version
     'wattkeep.version': version,
     'wattkeep.station': station,
     'wattkeep.zone': zone,
-    'wattkeep.units': JSON.stringify({ ...units, meanOverMs: 'ms' }),
+    'wattkeep.units': JSON.stringify({ ...units, meanOverMs: 'ms', [RAN]: 'ms' }),
     ...(simulated ? { 'wattkeep.simulated': 'true' } : {}),
   }).map(([key, value]) => ({ key, value }));
 }

@@ -6,7 +6,7 @@ import type { QuantityKey } from '#kit';
 import { QUANTITIES } from '#kit';
 import type { KeptReading, Told } from '#messages';
 import { CRLF, numberCell, textCell } from './cells.ts';
-import { REQUIRED, SESSION, TIME, WORD_COLUMNS, type WordColumn } from './columns.ts';
+import { RAN, REQUIRED, SESSION, TIME, WORD_COLUMNS, type WordColumn } from './columns.ts';
 import { instantWriter } from './instants.ts';
 
 const PIECE_CHARS = 64 * 1024;
@@ -16,7 +16,11 @@ export interface RecordingColumns {
   words: readonly WordColumn[];
   /** More than one session is told: each row says which. */
   sessions: boolean;
+  /** A clock was put right: rows say how long it was since the one above. */
+  ran: boolean;
 }
+
+type Place = Pick<KeptReading, 'session' | 'at' | 'monoMs'>;
 
 /** @returns the number of a reading's session in its file; readings come in order */
 export function sessionCounter(): (reading: Pick<KeptReading, 'session'>) => number {
@@ -25,6 +29,21 @@ export function sessionCounter(): (reading: Pick<KeptReading, 'session'>) => num
     if (session !== last) count++;
     last = session;
     return count;
+  };
+}
+
+/**
+ * @returns how long it was since the reading before, ms; null where their instants say the same, or nothing goes on from
+ * it. Readings come in order
+ */
+export function ranMsCounter(): (reading: Place) => number | null {
+  let last: Place | null = null;
+  return reading => {
+    const before = last;
+    last = reading;
+    if (before?.session !== reading.session) return null;
+    const ranMs = reading.monoMs - before.monoMs;
+    return ranMs === reading.at - before.at ? null : ranMs;
   };
 }
 
@@ -38,10 +57,18 @@ function placeOf(key: QuantityKey): number {
 export class ColumnsSeen {
   readonly #keys = new Set<string>(REQUIRED);
   readonly #words = new Set<WordColumn>();
-  readonly #sessions = new Set<string>();
+  #clock: Told['clocks'][number] | null = null;
+  #sessions = false;
+  #ran = false;
 
-  add({ quantities, words, sessions }: Told): void {
-    for (const session of sessions) if (this.#sessions.size < 2) this.#sessions.add(session);
+  add({ quantities, words, clocks }: Told): void {
+    for (const now of clocks) {
+      const last = this.#clock;
+      this.#clock = now;
+      if (last === null) continue;
+      if (last.session !== now.session) this.#sessions = true;
+      else if (last.behindMs !== now.behindMs) this.#ran = true;
+    }
     for (const key of quantities) this.#keys.add(key);
     for (const told of words) {
       for (const column of WORD_COLUMNS) {
@@ -57,7 +84,8 @@ export class ColumnsSeen {
     return {
       quantities: [...REQUIRED, ...others],
       words: WORD_COLUMNS.filter(column => this.#words.has(column)),
-      sessions: this.#sessions.size > 1,
+      sessions: this.#sessions,
+      ran: this.#ran,
     };
   }
 }
@@ -69,7 +97,7 @@ export function recordingColumns(readings: Iterable<KeptReading>): RecordingColu
     seen.add({
       quantities: Object.keys(reading.quantities) as QuantityKey[],
       words: [reading],
-      sessions: [reading.session],
+      clocks: [{ session: reading.session, behindMs: reading.at - reading.monoMs }],
     });
   return seen.columns();
 }
@@ -77,18 +105,20 @@ export function recordingColumns(readings: Iterable<KeptReading>): RecordingColu
 /** @param zone IANA zone whose offset the times carry */
 export function* recordingCsv(
   readings: Iterable<KeptReading>,
-  { quantities, words, sessions }: RecordingColumns,
+  { quantities, words, sessions, ran }: RecordingColumns,
   zone: string,
 ): Generator<string> {
   const instant = instantWriter(zone);
-  const session = sessionCounter();
-  const names = [TIME, ...quantities, ...words.map(column => column.name), ...(sessions ? [SESSION] : [])];
+  const [session, ranMs] = [sessionCounter(), ranMsCounter()];
+  const numbers = [...(sessions ? [SESSION] : []), ...(ran ? [RAN] : [])];
+  const names = [TIME, ...quantities, ...words.map(column => column.name), ...numbers];
   let piece = names.join(',') + CRLF;
   for (const reading of readings) {
     piece += instant(reading.at);
     for (const key of quantities) piece += `,${numberCell(reading.quantities[key])}`;
     for (const column of words) piece += `,${textCell(column.tell(reading))}`;
     if (sessions) piece += `,${numberCell(session(reading))}`;
+    if (ran) piece += `,${numberCell(ranMs(reading))}`;
     piece += CRLF;
     if (piece.length < PIECE_CHARS) continue;
     yield piece;

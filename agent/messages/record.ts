@@ -187,18 +187,19 @@ export interface KeptReading extends Reading {
   meanOverMs?: number;
 }
 
-/** What readings tell of, apart from their values: the columns of a file of them. */
 /** Rows of a file of readings: single readings, and minutes of which none are left. */
 export interface RowCount {
   readings: number;
   minutes: number;
 }
 
+/** What readings tell of, apart from their values: the columns of a file of them. */
 export interface Told {
   quantities: readonly QuantityKey[];
   /** Each way their words go together. */
   words: readonly Pick<KeptReading, 'states' | 'quality' | 'clock' | 'typed' | 'meanOverMs'>[];
-  sessions: readonly string[];
+  /** In order, one for each row that is of another session than the row before, or whose clocks went apart since. */
+  clocks: readonly { session: string; behindMs: number }[];
 }
 
 /** Raw readings that are kept beyond their time, since something was concluded from them: the newest word stands. */

@@ -4,6 +4,7 @@ import type { DayTotals, KeptReading } from '#messages';
 import type { RowsTaken } from '../../agent/commands/import-rows.ts';
 import { recordingPieces } from '../../agent/commands/recording-pieces.ts';
 import { takeRecording } from '../../agent/commands/take-recording.ts';
+import { createStamper } from '../../agent/derive/stamp.ts';
 import { parseRecording } from '../../agent/exchange/read-recording.ts';
 import type { OpenedRecord } from '../../agent/store/open.ts';
 import { anyReadings } from '../support/any-readings.ts';
@@ -80,6 +81,31 @@ describe('a recording that export wrote', () => {
     take(into, read(await exported(from)));
     expect(days(into)).toEqual(days(from));
     expect(days(from)[0]!.inputMilliJ).toBeGreaterThan(100 * 3_600_000);
+  });
+});
+
+describe('a recording over a clock that was put right', () => {
+  /** Six hours of seconds as they are stamped while the computer's clock is off by what `offMs` tells. */
+  const lived = (offMs: (second: number) => number): KeptReading[] => {
+    const stamper = createStamper(null);
+    return Array.from({ length: 6 * 3600 }, (_, i) => {
+      const { at, clock } = stamper.stamp(START_AT + i * 1000 + offMs(i), i * 1000);
+      const watts = { inputPowerW: (i * 37) % 300, outputPowerW: (i * 11) % 90, stateOfChargePct: 50 };
+      return reading(i + 1, watts, { session: i < 9000 ? 'a' : 'b', at, clock, monoMs: i * 1000 });
+    });
+  };
+
+  test.each([
+    ['back by two hours, while the record waits for it', (i: number) => (i < 60 ? 7_200_000 : 0)],
+    ['forward by two hours', (i: number) => (i < 60 ? -7_200_000 : 0)],
+    ['forward by a second and a half', (i: number) => (i < 7200 ? -1500 : 0)],
+  ])('%s, comes back to the millijoule and to the byte', async (_, offMs) => {
+    const [from, into] = [openTestRecord(freshFolder()), openTestRecord(freshFolder())];
+    takeRecording(lived(offMs), facts, from, null);
+    const file = await exported(from);
+    take(into, read(file));
+    expect(days(into)).toEqual(days(from));
+    expect((await exported(into)).equals(file)).toBe(true);
   });
 });
 

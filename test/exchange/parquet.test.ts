@@ -22,7 +22,10 @@ const readBack = (file: ArrayBuffer) => parquetReadObjects({ file, compressors: 
 
 /** What a row says of a reading. */
 function rowOf(reading: KeptReading, readings: readonly KeptReading[]) {
-  const { quantities, words, sessions } = recordingColumns(readings);
+  const { quantities, words, sessions, ran } = recordingColumns(readings);
+  const before = readings[readings.indexOf(reading) - 1];
+  const ranMs = reading.monoMs - (before?.monoMs ?? 0);
+  const isTold = before?.session === reading.session && ranMs !== reading.at - before.at;
   const changes = readings
     .slice(1, readings.indexOf(reading) + 1)
     .filter((one, i) => one.session !== readings[i]!.session);
@@ -36,6 +39,7 @@ function rowOf(reading: KeptReading, readings: readonly KeptReading[]) {
       }),
     ),
     ...(sessions ? { session: 1 + changes.length } : {}),
+    ...(ran ? { ranMs: isTold ? BigInt(ranMs) : null } : {}),
   };
 }
 

@@ -154,8 +154,8 @@ describe('writing a recording', () => {
         const parsed = Papa.parse<string[]>(write(readings, 'UTC'), { newline: '\r\n', delimiter: ',' });
         const [header, ...rows] = parsed.data.slice(0, -1);
         expect(parsed.errors).toEqual([]);
-        const session = columns.sessions ? ['session'] : [];
-        expect(header).toEqual(['time', ...columns.quantities, ...columns.words.map(word => word.name), ...session]);
+        const last = [...(columns.sessions ? ['session'] : []), ...(columns.ran ? ['ranMs'] : [])];
+        expect(header).toEqual(['time', ...columns.quantities, ...columns.words.map(word => word.name), ...last]);
         expect(rows.length).toBe(readings.length);
         for (const [i, row] of rows.entries()) {
           expect(Date.parse(row[0]!)).toBe(readings[i]!.at);
@@ -192,6 +192,19 @@ describe('writing a recording', () => {
     expect(rows.map(row => row.split(',').at(-1))).toEqual(['session', '1', '1', '2', '3']);
     expect(failure(`${HEADER},session\n0,1,2,3,one\n`).message).toMatch(/line 2, column session: "one"/);
     expect(write(readings.slice(0, 2), 'UTC')).not.toContain('session');
+  });
+
+  test('how long it was since the row above stands only where the times tell another span', () => {
+    const text = `${HEADER},session,ranMs\n0,1,2,3,1,\n500,1,2,3,1,1000\n1500,1,2,3,1,1000\n2000,1,2,3,2,7\n9000,1,2,3,2,0\n`;
+    const { readings } = parseRecording(text, identity);
+    expect(readings.map(r => r.monoMs)).toEqual([0, 1000, 2000, 0, 0]);
+    const rows = write(readings, 'UTC').trimEnd().split('\r\n');
+    expect(rows.map(row => row.split(',').at(-1))).toEqual(['ranMs', '', '1000', '', '', '0']);
+    for (const cell of ['-1', '1.5', 'x'])
+      expect(failure(`${HEADER},ranMs\n0,1,2,3,${cell}\n`)).toMatchObject({
+        message: expect.stringContaining(`line 2, column ranMs: "${cell}"`),
+        fix: expect.stringContaining('whole milliseconds since the row above'),
+      });
   });
 
   test('what is left of minutes is marked as a mean', () => {

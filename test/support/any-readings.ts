@@ -39,6 +39,8 @@ const step = fc.record({
   quality: fc.constantFrom('good', 'uncertain', 'bad'),
   clock: fc.constantFrom('synced', 'stepped', 'unknown'),
   typed: fc.boolean(),
+  /** Where the clock was put right in between: how long it really was. */
+  ranMs: fc.option(fc.integer({ min: 0, max: 4000 }), { nil: null, freq: 1 }),
   laterMs: fc.oneof(fc.integer({ min: 0, max: 2000 }), fc.integer({ min: 0, max: 7_200_000 })),
   newSession: fc.integer({ min: 0, max: 9 }).map(n => n === 0),
 });
@@ -47,9 +49,10 @@ const step = fc.record({
 export const anyReadings: fc.Arbitrary<Reading[]> = fc
   .tuple(fc.integer({ min: 0, max: 4e12 }), fc.array(step, { minLength: 1, maxLength: 40 }))
   .map(([startAt, steps]) => {
-    let [at, session, seq] = [startAt, 0, 0];
+    let [at, monoMs, session, seq] = [startAt, 0, 0, 0];
     return steps.map((made, index): Reading => {
       at += made.laterMs;
+      monoMs += made.ranMs ?? made.laterMs;
       if (made.newSession && index > 0) [session, seq] = [session + 1, 0];
       seq += 1;
       const reasons: Reading['reasons'] = {};
@@ -57,7 +60,7 @@ export const anyReadings: fc.Arbitrary<Reading[]> = fc
         if (value === null) reasons[key as QuantityKey] = 'notAvailable';
       }
       const { quantities, states, quality, clock } = made;
-      const identity = { station: 'shed', session: `s${session}`, seq, monoMs: at - startAt, at };
+      const identity = { station: 'shed', session: `s${session}`, seq, monoMs, at };
       const reading: Reading = { ...identity, clock, quantities, states, quality, reasons };
       return made.typed ? { ...reading, typed: true } : reading;
     });

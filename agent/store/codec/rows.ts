@@ -107,7 +107,7 @@ class OpenedBlock {
   /** What rows of [fromMs, toMs) tell of, none of their values opened. */
   told(fromMs: number, toMs: number): Told {
     const [at, flags, states] = [this.at(), this.flags(), this.#runs(PART.states)];
-    const session = this.#runs(PART.session);
+    const [session, monoMs] = [this.#runs(PART.session), this.#monoMs(at)];
     const rows = Array.from(at.keys()).filter(row => at[row]! >= fromMs && at[row]! < toMs);
     const quantities: QuantityKey[] = [];
     for (const [index, { key }] of this.#layout.channels.entries()) {
@@ -120,8 +120,13 @@ class OpenedBlock {
       const way = flag + state * FLAGS_END;
       if (!ways.has(way)) ways.set(way, { ...wordsOf(flag), states: JSON.parse(this.#word(state)) as States });
     }
-    const sessions = [...new Set(rows.map(row => session[row]!))].map(number => this.#word(number));
-    return { quantities, words: [...ways.values()], sessions };
+    const clocks: Told['clocks'][number][] = [];
+    for (const row of rows) {
+      const now = { session: this.#word(session[row]!), behindMs: at[row]! - monoMs[row]! };
+      const last = clocks.at(-1);
+      if (last?.session !== now.session || last.behindMs !== now.behindMs) clocks.push(now);
+    }
+    return { quantities, words: [...ways.values()], clocks };
   }
 
   /** What each row says to hold the input back; null where none of them says anything. */
@@ -136,8 +141,8 @@ class OpenedBlock {
 
   readings(station: string): Reading[] {
     const channels = this.#layout.channels.map((_, index) => this.channel(index)!);
-    const [at, seq, behind] = [this.at(), this.#deltas(PART.seq), this.#deltas(PART.monoMs)];
-    const monoMs = this.#version === 1 ? behind : behind.map((ms, row) => ms + at[row]!);
+    const [at, seq] = [this.at(), this.#deltas(PART.seq)];
+    const monoMs = this.#monoMs(at);
     const [flags, session] = [this.flags(), this.#runs(PART.session)];
     const [states, reasons] = [this.#runs(PART.states), this.#runs(PART.reasons)];
     return Array.from({ length: this.count }, (_, row): Reading => {
@@ -156,6 +161,11 @@ class OpenedBlock {
         ...(typed === true ? { typed } : {}),
       };
     });
+  }
+
+  #monoMs(at: Float64Array): Float64Array {
+    const behind = this.#deltas(PART.monoMs);
+    return this.#version === 1 ? behind : behind.map((ms, row) => ms + at[row]!);
   }
 
   #deltas(part: number): Float64Array {

@@ -52,5 +52,5 @@ function toldByMinutes(station: string, day: MinuteDay): Told {
   const quantities = layout.channels
     .filter((_, index) => slots.some(slot => buckets[index]!.count[slot]! > 0))
     .map(({ key }) => key);
-  return { quantities, words: [words], sessions: [words.session] };
+  return { quantities, words: [words], clocks: [{ session: words.session, behindMs: words.at - words.monoMs }] };
 }
