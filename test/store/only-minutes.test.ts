@@ -67,6 +67,13 @@ describe('where readings were let go', () => {
     letGo(dir);
     expect(ask(at(0, 8), at(0, 9), 600)).toEqual(minutes);
     expect(ask(at(0, 8) + 5 * MINUTE_MS, at(0, 8) + 6 * MINUTE_MS, 600)).toMatchObject({ stepMs: MINUTE_MS, count: 1 });
+    // Also where no minute begins in what is asked, but one goes on in it.
+    const [within, value] = [at(0, 8) + 5 * MINUTE_MS + 20_000, minutes.columns.inputPowerW!.mean[5]];
+    expect(ask(within, within + 30_000, 600)).toMatchObject({
+      startMs: at(0, 8) + 5 * MINUTE_MS,
+      stepMs: MINUTE_MS,
+      columns: { inputPowerW: { mean: [value] } },
+    });
     expect(ask(at(0, 0), at(2, 0), 1440)).toEqual(day);
     expect(ask(YOUNG, YOUNG + 14 * HOUR_MS, 10_000)).toEqual(young);
     // Where nothing was recorded a gap stays a gap, at any width.

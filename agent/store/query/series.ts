@@ -158,11 +158,13 @@ export function prepareSeries(
   return db.transaction(({ station, quantities, fromMs, toMs, points }: SeriesRequest): Series => {
     let plan = planSeries(fromMs, toMs, points);
     const id = stationId.get(station);
+    // The minute that goes on where the question begins counts with those that begin in it.
+    const firstMinuteAt = Math.floor(plan.startMs / MINUTES.stepMs) * MINUTES.stepMs;
     // Where minutes are all there is, all of the answer is by the minute: buckets between them would be false gaps.
     if (
       plan.level === null &&
       id !== undefined &&
-      onlyMinutes.any(id, plan.startMs, plan.startMs + plan.count * plan.stepMs)
+      onlyMinutes.any(id, firstMinuteAt, plan.startMs + plan.count * plan.stepMs)
     )
       plan = planSeries(fromMs, toMs, points, MINUTES.stepMs);
     const { startMs, stepMs, count } = plan;
