@@ -218,6 +218,8 @@ export interface ReadingDoor {
     toMs: number,
     zone: string,
   ): AsyncIterator<Uint8Array>;
+  /** Civil date of an instant, for the name of such a file. */
+  dateOf(atMs: number, zone: string): string;
 }
 
 /** What is asked of Outlast. Instants epoch ms; what is left out is as usual. */

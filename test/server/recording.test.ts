@@ -20,6 +20,7 @@ async function staged(make: () => AsyncGenerator<Uint8Array>) {
     tell = resolve;
   });
   const reading = {
+    dateOf: () => '2026-06-21',
     recording() {
       const pieces = make();
       return {
@@ -42,7 +43,7 @@ describe('the readings as a file over HTTP', () => {
     expect([answer.status, answer.body]).toEqual([200, 'time,inputPowerW\r\n2026-06-21T12:00:00Z,1\r\n']);
     expect(answer.headers).toMatchObject({
       'content-type': 'text/csv; charset=utf-8; header=present',
-      'content-disposition': 'attachment; filename="recording-shed.csv"',
+      'content-disposition': 'attachment; filename="Honey shed, readings from 2026-06-01 to 2026-06-21.csv"',
       'transfer-encoding': 'chunked',
       'cache-control': 'no-store',
     });

@@ -106,7 +106,9 @@ describe('reading over HTTP', () => {
   it('gives the ledger as a CSV file', async () => {
     const answer = await stage.get('/api/stations/shed/days.csv?from=2026-06-01&to=2026-06-30');
     expect(answer.headers['content-type']).toBe('text/csv; charset=utf-8; header=present');
-    expect(answer.headers['content-disposition']).toBe('attachment; filename="ledger-shed.csv"');
+    expect(answer.headers['content-disposition']).toBe(
+      'attachment; filename="Honey shed, days from 2026-06-01 to 2026-06-30.csv"',
+    );
     expect(answer.body).toBe('date,solarWh\r\nshed,2026-06-01,2026-06-30\r\n');
   });
 

@@ -10,6 +10,7 @@ import { join } from 'node:path';
 import { brotliCompressSync } from 'node:zlib';
 import * as v from 'valibot';
 import { WebSocket } from 'ws';
+import { civilDate } from '#energy/civil-day';
 import { type Reading, WattkeepError } from '#kit';
 import {
   type LedgerAnswer,
@@ -413,6 +414,7 @@ function depsOf(
         yield Buffer.from('time,inputPowerW\r\n');
         yield Buffer.from('2026-06-21T12:00:00Z,1\r\n');
       },
+      dateOf: civilDate,
     },
     newId: () => 'id-1',
     ...over,

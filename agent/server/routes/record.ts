@@ -2,6 +2,7 @@
 import { DaysAnswer, LedgerAnswer, OutagesAnswer, RecordingSize, type RecordQueries, SeriesAnswer } from '#messages';
 import type { ReadingDoor, ServerClock } from '../deps.ts';
 import { encodeDay, encodeOutages, encodeSeries } from '../encode.ts';
+import { savedAs } from '../file-names.ts';
 import { checkDates, checkSpan, dateFrom, instantFrom, MAX_POINTS, pointsFrom, quantitiesFrom } from '../query.ts';
 import { JSON_TYPE, json, type Route } from '../router.ts';
 import type { StationList } from './stations.ts';
@@ -130,12 +131,13 @@ function daysCsvRoute(stations: StationList, reading: ReadingDoor): Route {
     takes: null,
     gives: CSV_TYPE,
     answer({ station, query }) {
-      const { zone } = stations.require(station);
+      const saved = stations.require(station);
       const [from, to] = datesFrom(query);
+      const dates = { from: from === FIRST_DATE ? null : from, to: to === LAST_DATE ? null : to };
       return {
         type: CSV_TYPE,
-        body: reading.daysCsv(station, zone, from, to),
-        headers: { 'Content-Disposition': `attachment; filename="ledger-${station}.csv"` },
+        body: reading.daysCsv(station, saved.zone, from, to),
+        headers: { 'Content-Disposition': savedAs(saved, 'days', dates, 'csv') },
       };
     },
   };
@@ -175,12 +177,18 @@ function recordingRoute(stations: StationList, reading: ReadingDoor, format: 'cs
     takes: null,
     gives: type,
     answer({ station, query }) {
-      const { zone } = stations.require(station);
+      const saved = stations.require(station);
       const { fromMs, toMs } = boundsFrom(query);
+      const { zone } = saved;
+      // The end is no part of it: at midnight the day before is the last one.
+      const dates = {
+        from: fromMs === FIRST_MS ? null : reading.dateOf(fromMs, zone),
+        to: toMs === LAST_MS ? null : reading.dateOf(Math.max(fromMs, toMs - 1), zone),
+      };
       return {
         type,
         body: reading.recording(station, format, fromMs, toMs, zone),
-        headers: { 'Content-Disposition': `attachment; filename="recording-${station}.${format}"` },
+        headers: { 'Content-Disposition': savedAs(saved, 'readings', dates, format) },
       };
     },
   };

@@ -68,5 +68,6 @@ export function readingDoor(parts: DoorParts, kept: KeptLedger): ReadingDoor {
     recordingSize: (station, fromMs, toMs, zone) => ask({ what: 'recordingSize', station, fromMs, toMs, zone }),
     recording: (station, format, fromMs, toMs, zone) =>
       ask({ what: 'recording', format, station, fromMs, toMs, zone, version }),
+    dateOf: civilDate,
   };
 }
