@@ -51,6 +51,17 @@ describe('the command line', () => {
     expect(refused.stderr).toContain('line 6: station 1, zone is "Mars/Base"');
   });
 
+  it('compiles the hot code of a verb also where npm start spares the agent that', () => {
+    const flags = ['--no-opt', '--max-lazy', '--trace-opt'];
+    const aim = ['aim', '--at', '46.05,7.1', '--time', '2026-06-21T10:00:00+02:00', '--tilt', '35'];
+    const { status, stdout } = spawnSync(process.execPath, [...flags, built('program/main.js'), ...aim], {
+      encoding: 'utf8',
+      timeout: 30_000,
+    });
+    expect(status).toBe(0);
+    expect(stdout).toContain('completed optimizing');
+  });
+
   it('keeps its folder to the owner alone', async () => {
     const at = folders(TYPED);
     await start(at);
