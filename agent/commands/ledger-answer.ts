@@ -5,7 +5,7 @@
 import { civilDate, shiftDate, startOfDate } from '#energy/civil-day';
 import { CARPET_STEP_MIN } from '#energy/ledger/carpet';
 import { type ClearDay, clearDay, energyWh, MINUTE_MS } from '#energy/ledger/clear-day';
-import type { DayTotals, Fact, LedgerAnswer, RecordQueries, Span } from '#messages';
+import { type Fact, holdsReadings, type LedgerAnswer, type RecordQueries, type Span } from '#messages';
 import { isGivenThrough, type PlaneFrom, planesFrom, spotPlaneOf } from '../derive/standing.ts';
 import { toInstant } from '../server/encode.ts';
 import { type CountedOver, countedOver } from './ledger-counted.ts';
@@ -184,11 +184,3 @@ function missedOn(
   const milli = (powerW: Float64Array) => Math.round(energyWh(powerW) * 1000) / 1000;
   return { date, clearSkyWh: milli(clear.powerW), notOutWh: milli(clear.powerW.map((watts, m) => watts * away[m]!)) };
 }
-
-/** A date that lies wholly in a gap has totals as well, and no reading. */
-const holdsReadings = (day: DayTotals): boolean =>
-  day.coveredMs > 0 ||
-  day.inputMilliJ > 0 ||
-  day.outputMilliJ > 0 ||
-  day.solarPeakW > 0 ||
-  day.stateOfChargeMinPct !== null;

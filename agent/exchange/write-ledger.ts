@@ -3,7 +3,7 @@
  * day that has passed, so that an honest sum can be told from a partial one. Notes of the owner are text cells that no
  * spreadsheet takes for a formula; a day that holds a note and no reading has a row too. Pure.
  */
-import type { Counted, DayTotals, LedgerDay } from '#messages';
+import { type Counted, type DayTotals, holdsReadings, type LedgerDay } from '#messages';
 import { CRLF, numberCell, textCell } from './cells.ts';
 import { COUNTED_NAMES, countedCells } from './write-counted.ts';
 import { DAY_FIGURE_NAMES, dayFigureCells } from './write-figures.ts';
@@ -12,17 +12,19 @@ const MILLIJ_PER_WH = 3_600_000;
 const MS_PER_MIN = 60_000;
 const round = (value: number, perUnit: number): number => Math.round(value * perUnit) / perUnit;
 const wh = (milliJ: number): string => numberCell(round(milliJ / MILLIJ_PER_WH, 10));
+/** Of a day without any reading nothing is known: a nought would be taken for a day without sun. */
+const known = (of: (day: DayTotals) => string) => (day: DayTotals) => (holdsReadings(day) ? of(day) : '');
 
 const COLUMNS: readonly [name: string, cell: (day: DayTotals, nowMs: number) => string][] = [
   ['date', day => textCell(day.date)],
   ['zone', day => textCell(day.zone)],
-  ['solarWh', day => wh(day.solarMilliJ)],
-  ['inputWh', day => wh(day.inputMilliJ)],
-  ['outputWh', day => wh(day.outputMilliJ)],
+  ['solarWh', known(day => wh(day.solarMilliJ))],
+  ['inputWh', known(day => wh(day.inputMilliJ))],
+  ['outputWh', known(day => wh(day.outputMilliJ))],
   ['coveragePct', (day, nowMs) => numberCell(round(coveragePct(day, nowMs), 10))],
   ['coveredMin', day => numberCell(round(day.coveredMs / MS_PER_MIN, 10))],
   ['gapMin', day => numberCell(round(day.gapMs / MS_PER_MIN, 10))],
-  ['solarPeakW', day => numberCell(round(day.solarPeakW, 10))],
+  ['solarPeakW', known(day => numberCell(round(day.solarPeakW, 10)))],
   ['stateOfChargeMinPct', day => numberCell(day.stateOfChargeMinPct)],
   ['stateOfChargeMaxPct', day => numberCell(day.stateOfChargeMaxPct)],
 ];

@@ -70,6 +70,14 @@ export interface DayTotals {
   stateOfChargeMaxPct: number | null;
 }
 
+/** A date that lies wholly in a gap has totals as well, and no reading. */
+export const holdsReadings = (day: DayTotals): boolean =>
+  day.coveredMs > 0 ||
+  day.inputMilliJ > 0 ||
+  day.outputMilliJ > 0 ||
+  day.solarPeakW > 0 ||
+  day.stateOfChargeMinPct !== null;
+
 /** Added to a day in the same transaction as the readings it came from. */
 export interface DayDelta extends DayTotals {
   station: string;

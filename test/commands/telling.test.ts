@@ -264,3 +264,16 @@ describe('what the owner told and could not be saved', () => {
     expect(pending.batch()).toBeNull();
   });
 });
+
+describe('a day that lies wholly in a gap', () => {
+  it('is told as one of which nothing is recorded, and days beside each other leave it out', async () => {
+    const { record, day } = stage();
+    const rows = [-38, 9].map((hour, i) => reading(i + 1, { stateOfChargePct: 50 }, { at: DAY_AT + hour * HOUR_MS }));
+    const gap = { ...dayOf('2026-07-02'), coveredMs: 0, gapMs: 24 * HOUR_MS };
+    record.commit(batch(rows, { days: [dayOf('2026-07-01'), gap, dayOf(DATE)] }));
+    expect((await day('2026-07-02')).day).toBeNull();
+    expect((await day(DATE)).day).not.toBeNull();
+    expect(await day(DATE)).toMatchObject({ previous: '2026-07-01' });
+    expect(await day('2026-07-02')).toMatchObject({ previous: '2026-07-01', next: DATE });
+  });
+});

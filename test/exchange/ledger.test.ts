@@ -37,9 +37,19 @@ test('a ledger has a row a day, units in its header, and empty cells where nothi
       'notes',
     ],
     ['2026-06-03', 'Europe/Berlin', '1234', '1300.3', '0.1', '95.8', '1380', '60', '287.4', '41', '99.5', ''],
-    ['2026-06-04', 'Europe/Berlin', '0', '0', '0', '0', '0', '0', '0', '', '', ''],
+    ['2026-06-04', 'Europe/Berlin', '', '', '', '0', '0', '0', '', '', '', ''],
     [''],
   ]);
+});
+
+test('a day that lies wholly in a gap has no energy at all, a dark day has none in numbers', () => {
+  const [gap, dark] = [dayDelta({ gapMs: 86_400_000 }), dayDelta({ date: '2026-06-04', coveredMs: 86_400_000 })];
+  const { data } = Papa.parse<Record<string, string>>(ledgerCsv([gap, dark], dark.endMs), {
+    newline: '\r\n',
+    header: true,
+  });
+  expect(data[0]).toMatchObject({ solarWh: '', inputWh: '', outputWh: '', solarPeakW: '', gapMin: '1440' });
+  expect(data[1]).toMatchObject({ solarWh: '0', inputWh: '0', outputWh: '0', solarPeakW: '0', coveredMin: '1440' });
 });
 
 test('a day that is not over is measured up to now', () => {
@@ -58,7 +68,7 @@ test('notes are text that no spreadsheet reckons with, and days that hold nothin
   expect(cells).toEqual(["'=1+1", "'+cmd", "'-2", "'@x", "'\tindented", "''quoted", ...words.slice(6)]);
   expect(data[1]).toHaveLength(12);
   expect(data[1]!.slice(0, 3)).toEqual(['2026-06-01', '', '']);
-  expect(data[3]!.slice(0, 3)).toEqual(['2026-06-03', 'Europe/Berlin', '0']);
+  expect(data[3]!.slice(0, 3)).toEqual(['2026-06-03', 'Europe/Berlin', '']);
 });
 
 test('what the station itself counted stands in columns of its own, empty where no counter was told', () => {
@@ -76,5 +86,5 @@ test('what the station itself counted stands in columns of its own, empty where 
   ];
   expect(own.map(name => data[0]![name])).toEqual(['1251.5', '', '', '40', '', '120']);
   expect(own.map(name => data[1]![name])).toEqual(['', '', '', '', '', '']);
-  expect(data[0]).toMatchObject({ solarWh: '0', notes: '' });
+  expect(data[0]).toMatchObject({ solarWh: '', notes: '' });
 });

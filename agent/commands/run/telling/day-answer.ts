@@ -3,7 +3,14 @@
 import { civilDate, shiftDate, startOfDate } from '#energy/civil-day';
 import { clearSkyCourse } from '#energy/clear-sky-course';
 import { type Night, nightsIn } from '#energy/nights';
-import type { DayTotals, LedgerDayAnswer, Note, RecordQueries, Span } from '#messages';
+import {
+  type DayTotals,
+  holdsReadings,
+  type LedgerDayAnswer,
+  type Note,
+  type RecordQueries,
+  type Span,
+} from '#messages';
 import { isGivenThrough, planesFrom, spotPlaneOf } from '../../../derive/standing.ts';
 import { encodeDay, encodeOutages, toInstant } from '../../../server/encode.ts';
 import { factsAt } from '../../ledger-facts.ts';
@@ -30,7 +37,9 @@ export function dayAnswer(
   const zone = parts.at(-1)?.zone ?? zoneNow;
   const startMs = Math.min(startOfDate(date, zone), ...parts.map(part => part.startMs));
   const endMs = Math.max(startOfDate(shiftDate(date, 1), zone), ...parts.map(part => part.endMs));
-  const whole = parts.reduce<DayTotals | null>((sum, part) => (sum === null ? part : joined(sum, part)), null);
+  const whole = parts
+    .filter(holdsReadings)
+    .reduce<DayTotals | null>((sum, part) => (sum === null ? part : joined(sum, part)), null);
   const within = (at: number) => at >= startMs && at < endMs;
   const names = new Map(record.spots(station).map(({ id, name }) => [id, name]));
   return {
@@ -87,7 +96,10 @@ export function wireSpan(record: DayRecord, span: Span): LedgerDayAnswer['spans'
 /** The nearest dates that are recorded, or were noted. */
 function neighbours(record: DayRecord, station: string, date: string) {
   const dates = [
-    ...record.days(station, FIRST_DATE, LAST_DATE).map(day => day.date),
+    ...record
+      .days(station, FIRST_DATE, LAST_DATE)
+      .filter(holdsReadings)
+      .map(day => day.date),
     ...record.notes(station, FIRST_DATE, LAST_DATE).map(note => note.date),
   ].sort();
   return {
