@@ -56,12 +56,13 @@ export function whereItWent(day: DayMinutes, sums: DaySums): WhereItWent {
     if (recorded === 0 || clear <= 0) continue;
     split(day, m, came, recorded, sky[m]!, sums.level, lost);
   }
+  // What the model or the level falls short of is no negative cloud: it is left over, and so `other`.
   const named = {
-    cloudWh: toMilli(lost.cloud),
+    cloudWh: toMilli(Math.max(0, lost.cloud)),
     shadeWh: toMilli(lost.shade),
     fullWh: toMilli(lost.full),
     portLimitWh: toMilli(lost.port),
-    notOutWh: toMilli(lost.notOut),
+    notOutWh: toMilli(Math.max(0, lost.notOut)),
     notRecordedWh: toMilli(lost.notRecorded),
     aheadWh: toMilli(lost.ahead),
   };

@@ -57,6 +57,9 @@ describe('where a day’s clear-sky energy went', () => {
           { harvestWh: any.harvestWh, covered: any.covered, level: any.level, usualSky: 0.6 },
         );
         expect(Object.values(where).every(Number.isFinite)).toBe(true);
+        // Nothing takes less than nothing away; what the model falls short of is left over.
+        const { otherWh: _, ...causes } = where;
+        expect(Math.min(...Object.values(causes))).toBeGreaterThanOrEqual(0);
         expect(sumOf(where) + Math.round(any.harvestWh * 1000)).toBe(Math.round(whOf(clearW) * 1000));
         for (const never of [where.shadeWh, where.fullWh, where.portLimitWh, where.notRecordedWh, where.aheadWh])
           expect(never).toBeGreaterThanOrEqual(0);
