@@ -107,6 +107,23 @@ describe('two stations beside each other', () => {
     expect(told.sure).toMatch(/their size is not taken out\.$/);
   });
 
+  it('have no share to tell of one that gathered nothing', () => {
+    const dark = answer(barn.days.map(one => ({ ...one, solarWh: 0, finalYieldH: 0 })));
+    const headline = (a: LedgerAnswer, b: LedgerAnswer) =>
+      besideTold(besideOf(sides(), [a, b]), ['Honey shed', 'Barn'], formats).headline;
+    expect(headline(shed, dark)).toBe('Honey shed gathered something, Barn nothing.');
+    expect(headline(dark, shed)).toBe('Barn gathered something, Honey shed nothing.');
+    expect(headline(dark, dark)).toBe('Neither Honey shed nor Barn gathered anything.');
+  });
+
+  it('weigh performance ratios by the light while nothing held the panels back, as the Ledger does', () => {
+    const held = answer([
+      day('2026-10-01', 800, { performanceRatio: 0.9, referenceYieldH: 6, openReferenceYieldH: 1 }),
+      day('2026-10-04', 900, { performanceRatio: 0.5, referenceYieldH: 4 }),
+    ]);
+    expect(besideOf(sides(), [held, barn]).sums[0].ratio).toBeCloseTo((0.9 + 0.5 * 4) / 5, 9);
+  });
+
   it('without a whole day in common have no difference', () => {
     const beside = besideOf(sides(), [shed, answer([])]);
     expect(besideTold(beside, ['Honey shed', 'Barn'], formats).headline).toBe('They have no whole day in common.');

@@ -26,6 +26,7 @@ export const less = (one: string, share: string, perKw: boolean, other: string):
   `${one}: ${share} less${perKw ? ' a kW of panels' : ''} than ${other}.`;
 export const same = (one: string, perKw: boolean, other: string): string =>
   `${one} and ${other} gathered alike${perKw ? ', by a kW of panels' : ''}.`;
+export const onlyOne = (who: string, none: string): string => `${who} gathered something, ${none} nothing.`;
 export const nothing = (one: string, other: string): string => `Neither ${one} nor ${other} gathered anything.`;
 export const commonDays = (days: string, one: string, other: string): string =>
   days === '1'

@@ -20,7 +20,7 @@ export interface SideSum {
   harvestWh: number;
   /** Over all days in common; null where the panels' rating is not known on each. */
   yieldH: number | null;
-  /** Each day weighing by its light; null where no day knows it. */
+  /** Each day weighing by its light while nothing held the panels back, as in the Ledger; null where no day knows it. */
   ratio: number | null;
   /** Mean over all days of the period, whole or not, %. */
   coveragePct: number;
@@ -84,12 +84,13 @@ const total = (values: readonly (number | null)[]): number | null =>
   values.length === 0 || values.includes(null) ? null : values.reduce<number>((sum, value) => sum + value!, 0);
 
 function sumOf(days: readonly LedgerDay[], answer: LedgerAnswer, side: Side): SideSum {
-  const lit = days.filter(day => day.performanceRatio !== null && day.referenceYieldH !== null);
-  const light = lit.reduce((sum, day) => sum + day.referenceYieldH!, 0);
+  const openH = (day: LedgerDay) => day.openReferenceYieldH ?? day.referenceYieldH ?? 0;
+  const lit = days.filter(day => day.performanceRatio !== null);
+  const light = lit.reduce((sum, day) => sum + openH(day), 0);
   return {
     harvestWh: days.reduce((sum, day) => sum + day.solarWh, 0),
     yieldH: total(days.map(day => day.finalYieldH)),
-    ratio: light > 0 ? lit.reduce((sum, day) => sum + day.performanceRatio! * day.referenceYieldH!, 0) / light : null,
+    ratio: light > 0 ? lit.reduce((sum, day) => sum + day.performanceRatio! * openH(day), 0) / light : null,
     coveragePct: answer.days.reduce((sum, day) => sum + day.coveragePct, 0) / daysIn(side),
     wholeDays: answer.days.filter(day => isWhole(day, answer.today)).length,
     worth: total(days.map(day => day.worth)),

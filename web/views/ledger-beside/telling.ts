@@ -39,7 +39,7 @@ function headlineOf(
   formats: Formats,
 ): string {
   if (oneMean === 0 && otherMean === 0) return words.nothing(one, other);
-  if (otherMean === 0) return words.more(one, asText(formats.percent(100)), perKw, other);
+  if (oneMean === 0 || otherMean === 0) return oneMean === 0 ? words.onlyOne(other, one) : words.onlyOne(one, other);
   const share = oneMean / otherMean - 1;
   if (Math.abs(share) < ALIKE_WITHIN) return words.same(one, perKw, other);
   const text = asText(formats.percent(Math.max(1, Math.abs(share) * 100)));
