@@ -185,7 +185,8 @@ export function ledgerSeason(from: string, to: string, choices: SeasonChoices = 
   for (let date = from; date <= to && date <= today; date = shiftDate(date, 1)) {
     if (choices.missing?.includes(date)) {
       const { sums } = dayOf(date, 0, 60, false);
-      missing.push({ date, clearSkyWh: placed ? round(sums.clear) : null });
+      const clearSkyWh = placed ? round(sums.clear) : null;
+      missing.push({ date, clearSkyWh, notOutWh: LENT.includes(date) ? clearSkyWh : 0 });
       continue;
     }
     const { day, row } = rowOf(date, all);

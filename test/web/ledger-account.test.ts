@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { LedgerAnswer } from '#messages';
-import { paybackLayout } from '../../web/charts/ledger-payback.ts';
+import { paybackDrawing, paybackLayout } from '../../web/charts/ledger-payback.ts';
 import { formatsFor, timesFor } from '../../web/format.ts';
 import { ledgerShown } from '../../web/views/ledger/drawing.ts';
 import { type ListedDay, ledgerFigures, listDays } from '../../web/views/ledger/figures.ts';
@@ -19,7 +19,7 @@ const SUMMER = summer('shed', '2026-04-01', '2026-09-12');
 
 describe('where the rest went', () => {
   it('parts a clear sky into what came in and what took the rest, without a remainder', () => {
-    const rest = restOf(list(SUMMER), SUMMER.spans)!;
+    const rest = restOf(list(SUMMER))!;
     const harvest = SUMMER.days.reduce((sum, day) => sum + day.solarWh, 0);
     expect(rest.harvestWh).toBeCloseTo(harvest, 0);
     const parts = CAUSES.reduce((sum, cause) => sum + rest.parts[cause], 0);
@@ -28,7 +28,7 @@ describe('where the rest went', () => {
   });
 
   it('gives a missing day to the owner’s reason where there is one, else to the record', () => {
-    const rest = restOf(list(SUMMER), SUMMER.spans)!;
+    const rest = restOf(list(SUMMER))!;
     const missing = (dates: RegExp) =>
       SUMMER.missing.filter(m => dates.test(m.date)).reduce((sum, m) => sum + m.clearSkyWh!, 0);
     expect(rest.parts.notOutWh).toBeCloseTo(missing(/2026-08-0[567]/), 3);
@@ -36,11 +36,20 @@ describe('where the rest went', () => {
     expect(rest.parts.notRecordedWh).toBeCloseTo(ofDays + missing(/2026-07-25/), 3);
   });
 
+  it('gives it by the part of the day that the owner told of, wherever on earth its noon is', () => {
+    const answer = ledgerSeason('2026-07-01', '2026-07-03', { missing: ['2026-07-02'] });
+    answer.missing = [{ date: '2026-07-02', clearSkyWh: 2000, notOutWh: 1500 }];
+    const before = restOf(list({ ...answer, missing: [{ date: '2026-07-02', clearSkyWh: 0, notOutWh: 0 }] }))!;
+    const { parts } = restOf(list(answer))!;
+    expect(parts.notOutWh).toBeCloseTo(1500, 6);
+    expect(parts.notRecordedWh - before.parts.notRecordedWh).toBeCloseTo(500, 6);
+  });
+
   it('counts of the day that runs only what lies behind', () => {
     const answer = ledgerSeason('2026-07-01', '2026-07-02', { today: '2026-07-02' });
     const [first, today] = answer.days;
     expect(today!.whereItWent!.aheadWh).toBeGreaterThan(0);
-    expect(restOf(list(answer), [])!.clearSkyWh).toBeCloseTo(
+    expect(restOf(list(answer))!.clearSkyWh).toBeCloseTo(
       first!.clearSkyWh! + today!.clearSkyWh! - today!.whereItWent!.aheadWh,
       6,
     );
@@ -48,14 +57,14 @@ describe('where the rest went', () => {
 
   it('says nothing without a clear sky, and counts the days of which nothing can be said', () => {
     const blind = ledgerSeason('2026-07-01', '2026-07-05', { placed: false });
-    expect(restOf(list(blind), [])).toBeNull();
+    expect(restOf(list(blind))).toBeNull();
     const answer = ledgerSeason('2026-07-01', '2026-07-05');
     answer.days[2]!.whereItWent = null;
-    expect(restOf(list(answer), [])).toMatchObject({ days: 4, unknownDays: 1 });
+    expect(restOf(list(answer))).toMatchObject({ days: 4, unknownDays: 1 });
   });
 
   it('is drawn end to end and ends with the clear sky', () => {
-    const strokes = strokesOf(restOf(list(SUMMER), SUMMER.spans)!);
+    const strokes = strokesOf(restOf(list(SUMMER))!);
     expect(strokes[0]).toMatchObject({ cause: 'harvest', from: 0 });
     for (const [i, stroke] of strokes.slice(1).entries())
       if (stroke.wh > 0) expect(stroke.from).toBeCloseTo(strokes[i]!.to, 6);
@@ -69,7 +78,7 @@ describe('where the rest went', () => {
       day.whereItWent = { ...day.whereItWent!, cloudWh: 0, notRecordedWh: 0, fullWh: 0, aheadWh: 0, otherWh: -300 };
       day.clearSkyWh = day.solarWh - 300;
     }
-    const strokes = strokesOf(restOf(list(answer), [])!);
+    const strokes = strokesOf(restOf(list(answer))!);
     expect(strokes.map(s => s.cause)).toEqual(['harvest', 'otherWh']);
     for (const { from, to } of strokes) {
       expect(from).toBeGreaterThanOrEqual(0);
@@ -78,6 +87,12 @@ describe('where the rest went', () => {
     }
   });
 });
+
+/** What a template and those within it hold, in order. */
+const valuesIn = (value: unknown): unknown[] =>
+  typeof value === 'object' && value !== null && 'values' in value && Array.isArray(value.values)
+    ? value.values.flatMap(valuesIn)
+    : [value];
 
 describe('what it was worth beside what the set cost', () => {
   const all = { begins: true, running: true };
@@ -140,6 +155,30 @@ describe('what it was worth beside what the set cost', () => {
     expect(layout.known).not.toContain('104');
   });
 
+  it('names no day where the set had come back before the days shown', () => {
+    const money = { currency: 'EUR', paid: 90, before: { sinceDate: '2025-06-01', worth: 100 } };
+    expect(told({ ...SUMMER, money }, { begins: false, running: true }).when).toEqual({ kind: 'back', date: null });
+  });
+
+  it('begins with the record where nothing before was worth anything', () => {
+    const money = { currency: 'EUR', paid: 690, before: null };
+    const payback = told({ ...SUMMER, money }, { begins: false, running: true });
+    expect(payback).toMatchObject({ fromTheStart: true, when: { kind: 'notYet', why: 'short' } });
+  });
+
+  it('has its sum written where the line ends, however little was paid', () => {
+    const points = [
+      { day: 1, worth: 5 },
+      { day: 90, worth: 100 },
+    ];
+    for (const paid of [10, 95, 100, 105, 1000]) {
+      const layout = paybackLayout({ points, beforeDays: 0, beforeWorth: 0, paid });
+      const text = { label: '', from: '', to: '', worth: 'the sum', paid: 'cost' };
+      const drawn = valuesIn(paybackDrawing(layout, text));
+      expect(drawn[drawn.indexOf('the sum') - 1]).toBe(layout.end.y + 4);
+    }
+  });
+
   it('is nothing where no day has a worth', () => {
     const answer = ledgerSeason('2026-07-01', '2026-07-03', { money: null });
     expect(paybackOf(list(answer), { currency: 'EUR', paid: 1 }, all)).toBeNull();
@@ -176,7 +215,6 @@ describe('what happened', () => {
     const silence = { ...SUMMER.spans[0]!, reason: 'noReading', note: '', beforePct: null, afterPct: null };
     expect(spansOf([...SUMMER.spans, silence], formats).map(s => s.own)).toEqual([true, false]);
     const missing = { ...SUMMER, spans: [silence] };
-    expect(restOf(list(missing), missing.spans)!.parts.notOutWh).toBe(0);
     expect(ledgerShown(ledgerFigures(list(missing)), missing, formats, times).spans).toEqual([]);
   });
 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { firstPeriod, periodOf, stepped } from '#energy/ledger/periods';
-import type { LedgerAnswer } from '#messages';
+import type { LedgerAnswer, LedgerDay } from '#messages';
 import { formatsFor, timesFor } from '../../web/format.ts';
 import { ledgerShown } from '../../web/views/ledger/drawing.ts';
 import { type LedgerFigures, ledgerFigures, listDays, withToday } from '../../web/views/ledger/figures.ts';
@@ -14,6 +14,7 @@ const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
 const formats = formatsFor('en-GB', 'C');
 const times = timesFor('en-GB', ZONE, '24');
 const TODAY = '2026-11-08';
+const NOW = { today: TODAY, missing: [] };
 
 /** A few days of known sums: whole ones, one in part, missing ones, today. */
 function week(): LedgerAnswer {
@@ -120,6 +121,45 @@ describe('the figures of the ledger', () => {
   it('leave out today while nothing of it is recorded: it is not missing yet', () => {
     const answer = { ...week(), today: '2026-11-09' };
     expect(figuresOf(answer, '2026-11-09').days.at(-1)).toMatchObject({ date: TODAY, kind: 'whole' });
+    const silent = {
+      solarWh: 0,
+      inputWh: 0,
+      outputWh: 0,
+      coveragePct: 0,
+      coveredMs: 0,
+      gapMs: 9_000_000,
+      solarPeakW: 0,
+    };
+    const told = shedDay('2026-11-09', { ...silent, stateOfChargeMinPct: null, stateOfChargeMaxPct: null });
+    expect(withToday(answer.days, told)).toEqual(answer.days);
+    expect(withToday([], told)).toEqual([]);
+  });
+
+  it('put a date together that stands twice, since the zone was changed on it', () => {
+    const answer = week();
+    const last = answer.days.length - 2;
+    const [one, row] = [answer.days[last]!, answer.carpet.rows[last]!];
+    const share = (day: LedgerDay, part: number): LedgerDay => ({
+      ...day,
+      solarWh: day.solarWh * part,
+      coveragePct: 100 * part,
+      clearSkyWh: day.clearSkyWh! * part,
+      finalYieldH: day.finalYieldH! * part,
+      referenceYieldH: day.referenceYieldH! * part,
+      openReferenceYieldH: day.referenceYieldH! * part,
+      performanceRatio: part,
+      worth: 8 * part,
+    });
+    answer.days.splice(last, 1, share(one, 0.25), share({ ...one, zone: 'Asia/Kathmandu' }, 0.75));
+    const halves = [row.map((w, i) => (i < 24 ? w : null)), row.map((w, i) => (i < 24 ? null : w))];
+    answer.carpet.rows.splice(last, 1, ...halves);
+    const told = figuresOf(answer);
+    expect(told.all.solarWh).toBeCloseTo(4500, 6);
+    expect(told.days).toHaveLength(9);
+    const day = told.days.find(({ date }) => date === one.date)!;
+    expect(day).toMatchObject({ kind: 'whole', clearSkyWh: 1500, row });
+    expect(day.day!).toMatchObject({ finalYieldH: 1400 / 400, referenceYieldH: 4, worth: 8 });
+    expect(day.day!.performanceRatio).toBeCloseTo(0.25 * 0.25 + 0.75 * 0.75, 6);
   });
 });
 
@@ -156,7 +196,7 @@ describe('the stretch shown', () => {
 
 describe('the words of the ledger', () => {
   it('say what came since when, the mean beside a clear day, and what is missing', () => {
-    const { headline, sure } = ledgerSentence(figures, season, TODAY, formats, times);
+    const { headline, sure } = ledgerSentence(figures, season, NOW, formats, times);
     expect(plain(headline)).toBe('4 500 Wh from the sun since 31 October.');
     expect(plain(sure.map(p => p.text).join(''))).toBe(
       'The 3 whole days averaged 1 167 Wh; a clear day could give 1 500 Wh. One day is only partly recorded. 4 days are not recorded at all. 500 Wh more came in that is not known to be sun; it is not counted.',
@@ -166,26 +206,29 @@ describe('the words of the ledger', () => {
   it('name a stretch that is over by its ends', () => {
     const past = figuresOf(summer('shed', '2026-04-01', '2026-08-31'), '2026-08-31');
     const period = { kind: 'season', from: '2026-04-01', to: '2026-08-31' } as const;
-    expect(plain(ledgerSentence(past, period, TODAY, formats, times).headline)).toMatch(
+    expect(plain(ledgerSentence(past, period, NOW, formats, times).headline)).toMatch(
       /^[\d.]+ kWh from the sun from 1 June to 31 August\.$/,
     );
     const month = { kind: 'month', from: '2026-07-01', to: '2026-07-31' } as const;
     const july = figuresOf(summer('shed', month.from, month.to), month.to);
-    expect(plain(ledgerSentence(july, month, TODAY, formats, times).headline)).toMatch(/ from the sun in July 2026\.$/);
+    expect(plain(ledgerSentence(july, month, NOW, formats, times).headline)).toMatch(/ from the sun in July 2026\.$/);
   });
 
   it('promise nothing of an empty record, and tell an empty stretch from it', () => {
     const none = ledgerFigures([]);
-    expect(ledgerSentence(none, periodOf('all', TODAY), TODAY, formats, times).headline).toBe('Nothing gathered yet.');
+    expect(ledgerSentence(none, periodOf('all', TODAY), NOW, formats, times).headline).toBe('Nothing gathered yet.');
+    expect(ledgerSentence(none, season, NOW, formats, times).headline).toBe('Nothing gathered yet.');
+    const silent = { today: TODAY, missing: week().missing };
+    expect(ledgerSentence(none, season, silent, formats, times).headline).toMatch(/^Nothing is recorded from /);
     const last = stepped(season, 'yearEarlier');
-    expect(ledgerSentence(none, last, TODAY, formats, times).headline).toBe(
+    expect(ledgerSentence(none, last, NOW, formats, times).headline).toBe(
       'Nothing is recorded from 1 October 2025 to 31 March.',
     );
   });
 
   it('say nothing of a clear sky that is not known', () => {
     const answer = ledgerSeason('2026-10-31', TODAY, { placed: false });
-    const { sure } = ledgerSentence(figuresOf(answer), season, TODAY, formats, times);
+    const { sure } = ledgerSentence(figuresOf(answer), season, NOW, formats, times);
     expect(plain(sure.map(p => p.text).join(''))).toMatch(/^The 8 whole days averaged [\d ]+ Wh\.$/);
   });
 

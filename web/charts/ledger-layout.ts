@@ -125,7 +125,8 @@ export function ledgerLayout(drawable: LedgerDrawable, room: Room): LedgerLayout
 /** Highest bar or line with a little room, and the steps of the scale: 1, 2 or 5 times a power of ten. */
 function scaleOf({ list }: Columns): { topWh: number; stepWh: number; steps: number[] } {
   const most = Math.max(1, ...list.flatMap(c => [c.solarWh ?? 0, c.clearSkyWh ?? 0]));
-  const power = 10 ** Math.floor(Math.log10(most / 4.5));
+  // Whole watt-hours: of a finer scale two steps would read alike.
+  const power = Math.max(1, 10 ** Math.floor(Math.log10(most / 4.5)));
   const stepWh = [1, 2, 5, 10].map(n => n * power).find(n => n >= most / 4.5)!;
   const steps: number[] = [];
   for (let wh = stepWh; wh <= most; wh += stepWh) steps.push(wh);

@@ -49,13 +49,11 @@ export function paybackLayout({ points, beforeDays, beforeWorth, paid }: Payback
 
 export function paybackDrawing(layout: PaybackLayout, words: PaybackWords): TemplateResult {
   const { known, before, end, paidY } = layout;
-  // The two words at the right keep a line's height apart.
-  const worthY = paidY !== null && end.y - paidY < 18 ? paidY + 18 : end.y;
   return html`<svg class="payback" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label=${words.label}>${svg`
     <line class="axis" x1=${LEFT} x2=${RIGHT} y1=${BASE} y2=${BASE}></line>
     <path class="known" d=${known}></path><path class="before" d=${before}></path>
     <circle class="end" cx=${end.x} cy=${end.y} r="3.5"></circle>
-    <text class="ink" x=${RIGHT + 8} y=${worthY + 4}>${words.worth}</text>
+    <text class="ink" x=${RIGHT + 8} y=${end.y + 4}>${words.worth}</text>
     ${paidY === null ? nothing : svg`<line class="paid" x1=${LEFT} x2=${RIGHT} y1=${paidY} y2=${paidY}></line><text x=${LEFT} y=${paidY - 7}>${words.paid}</text>`}
     <text x=${LEFT} y=${BASE + 18}>${words.from}</text><text class="end" x=${RIGHT} y=${BASE + 18}>${words.to}</text>`}</svg>`;
 }

@@ -45,6 +45,8 @@ export const worthTold = (money: string): string => `At the tariff of the hours 
 export const WORTH_RECKONED = 'Reckoned at the tariff of the hours it came in.';
 export const paidTold = (worth: string, since: string, paid: string): string =>
   `Since ${since} that is ${worth} of the ${paid} the set cost.`;
+export const freeTold = (worth: string, since: string): string =>
+  `Since ${since} that is ${worth}, and the set cost nothing.`;
 export const worthSince = (worth: string, since: string): string => `Since ${since} that is ${worth}.`;
 export const backOn = (date: string): string => `The set had come back on ${date}.`;
 export const BACK = 'The set has come back.';

@@ -26,8 +26,8 @@ export interface Account {
 export const why = (lines: readonly string[]) =>
   html`<details class="why"><summary>${WHY}</summary><ul>${lines.map(line => html`<li>${line}</li>`)}</ul></details>`;
 
-export function restPart({ figures, answer, formats }: Account) {
-  const rest = restOf(figures.days, answer.spans);
+export function restPart({ figures, formats }: Account) {
+  const rest = restOf(figures.days);
   if (rest === null)
     return html`<section><h2>${words.REST}</h2><p>${words.NO_CLEAR_SKY} <a href="/setup">${words.OPEN_SETUP}</a>.</p></section>`;
   const share = (wh: number) => (100 * wh) / rest.clearSkyWh;
@@ -113,10 +113,12 @@ function sinceTold(
   if (!fromTheStart) return '';
   const since = times.dayMonth(sinceDate, answer.today);
   const amount = (value: number) => money(value, currency, formats);
+  if (paid === 0) return words.freeTold(amount(worth), since);
   return paid === null ? words.worthSince(amount(worth), since) : words.paidTold(amount(worth), since, amount(paid));
 }
 
-function whenTold({ when }: Payback, { kind }: Period, today: string, times: Times): string {
+function whenTold({ when, paid }: Payback, { kind }: Period, today: string, times: Times): string {
+  if (paid === 0) return '';
   if (when.kind === 'notYet')
     return when.why === 'short' && kind !== 'all'
       ? `${words.NOT_YET.short} ${words.LOOK_AT_ALL}`
@@ -127,7 +129,9 @@ function whenTold({ when }: Payback, { kind }: Period, today: string, times: Tim
 
 const daysBetween = (from: string, to: string): number => Math.round((Date.parse(to) - Date.parse(from)) / 86_400_000);
 
-function lineOf({ sums, sinceDate, worth, paid }: Payback, currency: string, { answer, formats, times }: Account) {
+function lineOf(payback: Payback, currency: string, { answer, formats, times }: Account) {
+  const { sums, sinceDate, worth } = payback;
+  const paid = payback.paid === 0 ? null : payback.paid;
   const first = sums[0]!.date;
   const beforeDays = Math.max(0, daysBetween(sinceDate, first));
   const layout = paybackLayout({

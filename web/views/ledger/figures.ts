@@ -5,6 +5,7 @@
 import { shiftDate } from '#energy/civil-day';
 import { earlierOf } from '#energy/ledger/periods';
 import type { LedgerAnswer, LedgerDay, WireDay } from '#messages';
+import { rowTogether, together } from './one-date.ts';
 
 /** A day counts as whole from this share recorded, %. */
 export const WHOLE_FROM_PCT = 98;
@@ -18,6 +19,8 @@ export interface ListedDay {
   day: LedgerDay | null;
   /** What a cloudless sky would have given; null where it is not known. */
   clearSkyWh: number | null;
+  /** Of it, on a date without any reading, while the panels were not out. */
+  notOutWh: number;
   /** Watts from the sun by time of day; null where nothing of the date is in the record. */
   row: readonly (number | null)[] | null;
 }
@@ -68,7 +71,7 @@ const known = (list: readonly (number | null)[]): number | null =>
 
 /** Today as the agent last told it, in place of the record's older sum; what only the record knows stays. */
 export function withToday(days: readonly LedgerDay[], today: WireDay | null): readonly LedgerDay[] {
-  if (today === null) return days;
+  if (today === null || !holdsReadings(today)) return days;
   const last = days.at(-1);
   if (last !== undefined && last.date > today.date) return days;
   const recorded = last?.date === today.date ? last : null;
@@ -77,6 +80,10 @@ export function withToday(days: readonly LedgerDay[], today: WireDay | null): re
   const finalYieldH = ratedW === null ? null : today.solarWh / ratedW;
   return [...(recorded === null ? days : days.slice(0, -1)), { ...rest, ...today, finalYieldH }];
 }
+
+/** A day that has begun in silence is no day on record yet. */
+const holdsReadings = (day: WireDay): boolean =>
+  day.coveredMs > 0 || day.inputWh > 0 || day.outputWh > 0 || day.solarPeakW > 0 || day.stateOfChargeMinPct !== null;
 
 const NOTHING_BUT_SUMS = {
   clearSkyWh: null,
@@ -97,23 +104,35 @@ const NOTHING_BUT_SUMS = {
  */
 export function listDays(answer: LedgerAnswer, days: readonly LedgerDay[], to: string): ListedDay[] {
   if (days.length === 0) return [];
-  const byDate = new Map(days.map((day, i) => [day.date, i]));
-  const missing = new Map(answer.missing.map(({ date, clearSkyWh }) => [date, clearSkyWh]));
+  const byDate = byDateOf(days, answer.carpet.rows);
+  const missing = new Map(answer.missing.map(one => [one.date, one]));
   const newest = days.at(-1)!.date;
   const today = earlierOf(newest, answer.today) === newest ? answer.today : newest;
   const last = earlierOf(to, today);
   const listed: ListedDay[] = [];
   for (let date = days[0]!.date; date <= last; date = shiftDate(date, 1)) {
-    const i = byDate.get(date);
-    const day = i === undefined ? null : days[i]!;
+    const { day, row } = byDate.get(date) ?? NO_DAY;
     // A day that has only begun is not missing yet.
     if (day === null && date === today) break;
     const kind =
       day === null ? 'missing' : date === today ? 'today' : day.coveragePct >= WHOLE_FROM_PCT ? 'whole' : 'partly';
-    const clearSkyWh = day === null ? (missing.get(date) ?? null) : day.clearSkyWh;
-    listed.push({ date, kind, day, clearSkyWh, row: i === undefined ? null : (answer.carpet.rows[i] ?? null) });
+    const missed = missing.get(date);
+    const clearSkyWh = day === null ? (missed?.clearSkyWh ?? null) : day.clearSkyWh;
+    listed.push({ date, kind, day, clearSkyWh, notOutWh: day === null ? (missed?.notOutWh ?? 0) : 0, row });
   }
   return listed;
+}
+
+const NO_DAY = { day: null, row: null };
+
+function byDateOf(days: readonly LedgerDay[], rows: LedgerAnswer['carpet']['rows']) {
+  const byDate = new Map<string, { day: LedgerDay; row: ListedDay['row'] }>();
+  for (const [i, day] of days.entries()) {
+    const [before, row] = [byDate.get(day.date), rows[i] ?? null];
+    const both = before?.row != null && row !== null ? rowTogether([...before.row], row) : (row ?? before?.row ?? null);
+    byDate.set(day.date, before === undefined ? { day, row } : { day: together(before.day, day), row: both });
+  }
+  return byDate;
 }
 
 export function ledgerFigures(days: readonly ListedDay[]): LedgerFigures {

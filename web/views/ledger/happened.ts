@@ -66,7 +66,7 @@ export interface Stretch {
 
 /** In these the panels give nothing for a reason of the owner's. */
 const OWN_REASONS = ['lent', 'stored', 'travelling', 'panelsIn'];
-export const isOwn = ({ reason }: { reason: string }): boolean => OWN_REASONS.includes(reason);
+const isOwn = ({ reason }: { reason: string }): boolean => OWN_REASONS.includes(reason);
 
 export const spansOf = (spans: LedgerAnswer['spans'], formats: Formats): Stretch[] =>
   spans.map(span => ({

@@ -168,7 +168,7 @@ export class LedgerView extends LitElement {
     const { answer } = heard;
     const { account, shown } = this.make(live, heard);
     const { figures, formats, times } = account;
-    const { headline, sure } = ledgerSentence(figures, account.period, answer.today, formats, times);
+    const { headline, sure } = ledgerSentence(figures, account.period, answer, formats, times);
     return html`<h1>${headline}</h1>
       <p class="sure">${sure.map(piece => (piece.strong ? html`<b>${piece.text}</b>` : piece.text))}</p>
       ${this.failed === '' ? nothing : html`<p class="wrong" role="alert">${this.failed}</p>`}

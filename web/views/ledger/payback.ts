@@ -45,12 +45,15 @@ export function paybackOf(
     worth += day?.worth ?? 0;
     return { date, worth };
   });
-  const fromTheStart = begins || before !== null;
+  // Told and null: what lies before was worth nothing.
+  const fromTheStart = begins || money.before !== undefined;
   const sinceDate = before?.sinceDate ?? days[0]!.date;
   const { paid } = money;
   const when = (): When => {
     if (paid === null) return { kind: 'notYet', why: 'notPaid' };
     if (!fromTheStart || !running) return { kind: 'notYet', why: 'past' };
+    // On which of the earlier days is not known here.
+    if ((before?.worth ?? 0) >= paid) return { kind: 'back', date: null };
     if (worth >= paid) return { kind: 'back', date: sums.find(sum => sum.worth >= paid)?.date ?? null };
     return rangeOf(days, paid - worth);
   };

@@ -2,9 +2,8 @@
  * Where the rest went: what a cloudless sky would have given over a stretch of days, parted into what came in and what
  * took the rest. Sums of what the agent said of each day; a day of which it could say nothing is counted, not guessed.
  */
-import type { LedgerAnswer, WhereItWent } from '#messages';
+import type { WhereItWent } from '#messages';
 import type { ListedDay } from './figures.ts';
-import { isOwn } from './happened.ts';
 
 export type Cause = Exclude<keyof WhereItWent, 'aheadWh'>;
 /** In the order they are told. */
@@ -29,7 +28,7 @@ export interface Rest {
 }
 
 /** Null where no day knows its clear sky. */
-export function restOf(days: readonly ListedDay[], spans: LedgerAnswer['spans']): Rest | null {
+export function restOf(days: readonly ListedDay[]): Rest | null {
   const parts: Record<Cause, number> = {
     cloudWh: 0,
     shadeWh: 0,
@@ -40,24 +39,18 @@ export function restOf(days: readonly ListedDay[], spans: LedgerAnswer['spans'])
     otherWh: 0,
   };
   let [clearSkyWh, known] = [0, 0];
-  for (const { date, day, clearSkyWh: clear } of days) {
+  for (const { day, clearSkyWh: clear, notOutWh } of days) {
     if (clear === null || (day !== null && day.whereItWent === null)) continue;
     known++;
     clearSkyWh += clear - (day?.whereItWent?.aheadWh ?? 0);
-    if (day === null) parts[isAway(date, spans) ? 'notOutWh' : 'notRecordedWh'] += clear;
-    else for (const cause of CAUSES) parts[cause] += day.whereItWent![cause];
+    if (day === null) {
+      parts.notOutWh += notOutWh;
+      parts.notRecordedWh += clear - notOutWh;
+    } else for (const cause of CAUSES) parts[cause] += day.whereItWent![cause];
   }
   if (known === 0) return null;
   const harvestWh = clearSkyWh - CAUSES.reduce((sum, cause) => sum + parts[cause], 0);
   return { clearSkyWh, harvestWh, parts, days: known, unknownDays: days.length - known };
-}
-
-/** Whether the owner said that nothing could be gathered at the middle of that date. */
-function isAway(date: string, spans: LedgerAnswer['spans']): boolean {
-  const noonAt = Date.parse(`${date}T12:00:00Z`);
-  return spans.some(
-    span => isOwn(span) && Date.parse(span.fromAt) <= noonAt && (span.toAt === null || Date.parse(span.toAt) > noonAt),
-  );
 }
 
 export interface Stroke {

@@ -1,22 +1,24 @@
 /** The Ledger's sentence: what came from the sun in a stretch of days; then the mean of whole days and what is missing. */
 
 import { earlierOf, type Period } from '#energy/ledger/periods';
+import type { LedgerAnswer } from '#messages';
 import { asText, type Formats, type Times } from '../../format.ts';
 import * as words from '../../words/ledger.ts';
 import type { Piece } from '../now/sentence.ts';
 import type { LedgerFigures } from './figures.ts';
 
+/** @param of whose days they are; dates that are missing tell that the record began before them */
 export function ledgerSentence(
   figures: LedgerFigures,
   period: Period,
-  today: string,
+  { today, missing }: Pick<LedgerAnswer, 'today' | 'missing'>,
   formats: Formats,
   times: Times,
 ): { headline: string; sure: Piece[] } {
   const first = figures.days[0]?.date;
   const running = period.to >= today;
   if (first === undefined) {
-    return running && period.kind === 'all'
+    return running && missing.length === 0
       ? { headline: words.NOTHING_GATHERED, sure: [{ text: words.NOTHING_GATHERED_SURE }] }
       : { headline: words.nothingIn(stretchOf(period, today, times)), sure: [{ text: words.NOTHING_IN_SURE }] };
   }
