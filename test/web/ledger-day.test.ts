@@ -1,10 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import type { LedgerDay } from '#messages';
+import { paletteOf } from '../../web/charts/palette.ts';
 import { formatsFor, timesFor } from '../../web/format.ts';
 import { reasonOf } from '../../web/state/gap-reasons.ts';
-import { dayColumns } from '../../web/views/ledger-day/day-columns.ts';
+import { dayColumns, leastGapOfTyped } from '../../web/views/ledger-day/day-columns.ts';
 import { dayDrawable } from '../../web/views/ledger-day/day-drawing.ts';
 import { dayFigures, wentRows } from '../../web/views/ledger-day/day-figures.ts';
+import { dayPlan } from '../../web/views/ledger-day/day-options.ts';
 import { dayPicture } from '../../web/views/ledger-day/day-picture.ts';
 import { daySentence } from '../../web/views/ledger-day/day-sentence.ts';
 import { factText } from '../../web/views/ledger-day/fact-text.ts';
@@ -15,6 +17,7 @@ import { ledgerSeason } from '../support/ledger-season.ts';
 
 const HOUR = 3_600_000;
 const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
+const covered = (coveredMs: number) => ({ ...lentDay().day!, coveredMs });
 const formats = formatsFor('en-GB', 'C');
 const times = timesFor('en-GB', ZONE, '24');
 
@@ -111,6 +114,21 @@ describe('the drawing of a day', () => {
     expect(plain(drawing.summary)).toMatch(/^The level was between .* One stretch is not recorded\. Arrow keys/);
   });
 
+  it('has room for the hours written at both its ends, whichever clock they are of', () => {
+    const palette = paletteOf({ getPropertyValue: name => (name === '--hair-width' ? '1px' : name) });
+    const library = { stepped: () => null, ratio: () => 1 };
+    for (const [clock, wide] of [
+      ['12', '12 am'.length],
+      ['24', '00'.length],
+    ] as const) {
+      const picture = dayPicture({ ...partsOf(), times: timesFor('en-US', ZONE, clock), widthPx: 1200 });
+      const { options } = dayPlan(picture, palette, 1200, 440, library);
+      const [, right, , left] = options.padding as number[];
+      // Half of a label of such letters, 6.5 px each at least.
+      expect(Math.min(left!, right!)).toBeGreaterThanOrEqual(Math.max(8, wide * 3.25));
+    }
+  });
+
   it('has no gaps between numbers that are typed, and bridges the pace of a slow source', () => {
     const startMs = Date.parse(lentDay().startAt);
     const bounds = { startMs, endMs: startMs + 24 * HOUR, nowMs: startMs + 25 * HOUR };
@@ -124,6 +142,16 @@ describe('the drawing of a day', () => {
       ),
     });
     expect(dayColumns(slow(240), null, bounds, null).gaps).toEqual([]);
+    // Typed twice within two minutes, and imported by the minute.
+    expect([null, 0, 120_000, 6 * HOUR].map(ms => leastGapOfTyped(ms === null ? null : covered(ms)))).toEqual([
+      null,
+      null,
+      null,
+      0,
+    ]);
+    const imported = dayColumns(slow(1), null, bounds, leastGapOfTyped(covered(21 * HOUR)));
+    expect(imported.gaps.map(gap => (gap.toMs - gap.fromMs) / HOUR)).toEqual([151 / 60]);
+    expect(imported.input.slice(790, 920).every(watts => watts === null)).toBe(true);
     const gaps = dayColumns(slow(15), null, bounds, 5000).gaps;
     expect(gaps.map(gap => (gap.toMs - gap.fromMs) / HOUR)).toEqual([(945 - 766) / 60]);
   });

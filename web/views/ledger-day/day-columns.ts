@@ -38,6 +38,16 @@ const GAP_STEPS = 3;
 /** …and from this many of the source's own steps on. */
 const USUAL_TIMES = 2.5;
 
+/** So much covered time is more than numbers that were typed one soon after the other. */
+const RECORDED_MS = 3_600_000;
+
+/**
+ * Between numbers that are typed nothing is missing. Where the record counted time as covered they came at a pace, as
+ * those of an imported recording do, and what is further apart than that is a gap.
+ */
+export const leastGapOfTyped = (day: LedgerDayAnswer['day']): number | null =>
+  day !== null && day.coveredMs >= RECORDED_MS ? 0 : null;
+
 /**
  * @param leastGapMs age after which silence is a gap; null where the owner types the numbers: between them nothing is
  *   missing

@@ -8,8 +8,9 @@ import { type DayLayout, type Painting, paintGround, paintMarks } from './day-pa
 import type { DayPicture } from './day-picture.ts';
 
 const AXIS_PX = 27;
-const PAD_LEFT = 8;
-const PAD_RIGHT = 9;
+const PAD_PX = 8;
+/** Of a letter of the axis, on average. */
+const LETTER_PX = 7;
 
 /** The level on top under a strip for letters, then two rows of watts on one scale. */
 export function dayLayout(heightPx: number): DayLayout {
@@ -41,7 +42,7 @@ export function dayPlan(
     height,
     ms: 1,
     pxAlign: false,
-    padding: [0, PAD_RIGHT, 0, PAD_LEFT],
+    padding: [0, padFor(picture.ticks.at(-1)), 0, padFor(picture.ticks[0])],
     legend: { show: false },
     cursor: { y: false, points: { show: false }, drag: { x: false, y: false, setScale: false } },
     scales: {
@@ -74,6 +75,10 @@ export function dayPlan(
   };
   return { options, data: [columns.at, columns.level, columns.input, columns.clear, columns.output] };
 }
+
+/** Room for half of a label that stands at the edge. */
+const padFor = (tick: DayPicture['ticks'][number] | undefined): number =>
+  Math.max(PAD_PX, Math.ceil(((tick?.label.length ?? 0) * LETTER_PX) / 2));
 
 function hooksOf(picture: DayPicture, palette: Palette, layout: DayLayout, library: Library): uPlot.Hooks.Arrays {
   const paint = (draw: (on: Painting) => void) => (u: uPlot) => {

@@ -14,9 +14,10 @@ import { COUNTER } from '../../words/ledger-counted.ts';
 import * as words from '../../words/ledger-day.ts';
 import { SAVE_DAY } from '../../words/ledger-saving.ts';
 import { countedLines } from '../ledger/counted.ts';
+import { dayOf } from '../ledger/one-date.ts';
 import { savingPart } from '../ledger/saving-part.ts';
 import { dayApi, refusedText } from './day-api.ts';
-import { QUANTITIES } from './day-columns.ts';
+import { leastGapOfTyped, QUANTITIES } from './day-columns.ts';
 import { type DayDrawing, dayDrawable } from './day-drawing.ts';
 import { dayFigures, moneyOf, wentRows } from './day-figures.ts';
 import { courseWh, dateText, daySentence } from './day-sentence.ts';
@@ -142,7 +143,7 @@ export class LedgerDayView extends LitElement {
     const formats = formatsFor(this.app.locale, 'C');
     const times = timesFor(this.app.locale, answer.zone, this.app.live.value.display.clock);
     const drawing = this.drawing(this.loaded, formats, times);
-    const told = ledger?.days.find(day => day.date === answer.date) ?? null;
+    const told = dayOf(ledger?.days ?? [], answer.date);
     const clearSkyWh = told?.clearSkyWh ?? courseWh(answer);
     const { headline, sure } = daySentence(answer, drawing.gaps, clearSkyWh, formats, times);
     return html`<h1>${headline}</h1>
@@ -157,7 +158,7 @@ export class LedgerDayView extends LitElement {
   private drawing({ answer, series }: Loaded, formats: Formats, times: Times): DayDrawing {
     const live = selectedStation(this.app);
     const isTyped = live?.station.transport === 'typed';
-    const leastGapMs = isTyped ? null : (live?.status?.staleAfterMs ?? ON_CHANGE_MS);
+    const leastGapMs = isTyped ? leastGapOfTyped(answer.day) : (live?.status?.staleAfterMs ?? ON_CHANGE_MS);
     const now = agentNow(this.app.live.value, this.app.clock.nowMs())!;
     // To the minute, so that the line of now does not creep with each reading.
     const nowMs = Math.floor(now / MINUTE_MS) * MINUTE_MS;
@@ -179,7 +180,7 @@ export class LedgerDayView extends LitElement {
 
   private body({ answer }: Loaded, drawing: DayDrawing, formats: Formats, times: Times) {
     const { ledger } = this;
-    const told = ledger?.days.find(day => day.date === answer.date) ?? null;
+    const told = dayOf(ledger?.days ?? [], answer.date);
     const figures = dayFigures(answer, told, formats, moneyOf(ledger ?? null, formats));
     const went = wentRows(told, formats);
     const live = selectedStation(this.app);
