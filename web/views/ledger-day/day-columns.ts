@@ -43,10 +43,10 @@ const RECORDED_MS = 3_600_000;
 
 /**
  * Between numbers that are typed nothing is missing. Where the record counted time as covered they came at a pace, as
- * those of an imported recording do, and what is further apart than that is a gap.
+ * those of an imported recording do, and what is further apart than that is a gap; so is a day without any.
  */
 export const leastGapOfTyped = (day: LedgerDayAnswer['day']): number | null =>
-  day !== null && day.coveredMs >= RECORDED_MS ? 0 : null;
+  day === null || day.coveredMs >= RECORDED_MS ? 0 : null;
 
 /**
  * @param leastGapMs age after which silence is a gap; null where the owner types the numbers: between them nothing is
