@@ -1,5 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { createHmac } from 'node:crypto';
+import { subscribe } from 'node:diagnostics_channel';
 import { chmodSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -158,6 +159,24 @@ describe('a webhook', () => {
     expect(logged[0]).toContain('answered 302; it is not followed elsewhere');
     expect(canary.got).toEqual([]);
     expect(there.got).toHaveLength(3);
+  });
+
+  it('is told once where it took the alarm and never ends its answer', async () => {
+    const there = await receiving((n, response) => {
+      const answer = response.writeHead(200);
+      if (n > 1) answer.end();
+      else answer.write('taken');
+    });
+    const answered = new Promise(heard => subscribe('http.client.response.finish', heard));
+    const { hook, clock, logged } = stage({ webhook: there.url });
+    hook.tell(raised);
+    hook.tell(raised);
+    await answered;
+    await new Promise(done => setImmediate(done));
+    clock.advance(ANSWER_WITHIN_MS);
+    await there.nth(2);
+    expect(there.got.map(({ body }) => JSON.parse(body).id)).toEqual(['event-1', 'event-2']);
+    expect(logged).toEqual([]);
   });
 
   it('is not waited for longer than five seconds', async () => {

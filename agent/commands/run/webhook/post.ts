@@ -52,7 +52,8 @@ export async function post(
   };
   return new Promise(resolve => {
     const sent: ClientRequest = request(to, options);
-    const stopWaiting = timers.after(ANSWER_WITHIN_MS, () => finish(`no answer within ${ANSWER_WITHIN_MS / 1000} s`));
+    let late: string | null = `no answer within ${ANSWER_WITHIN_MS / 1000} s`;
+    const stopWaiting = timers.after(ANSWER_WITHIN_MS, () => finish(late));
     const finish = (why: string | null) => {
       stopWaiting();
       resolve(why);
@@ -60,14 +61,16 @@ export async function post(
     };
     // After `finish` there is nobody to tell.
     sent.on('error', (error: NodeJS.ErrnoException) => finish(error.code ?? error.name));
-    sent.on('response', answer => readLittle(answer, finish));
+    sent.on('response', answer => {
+      late = whyNot(answer.statusCode ?? 0);
+      readLittle(answer, late, finish);
+    });
     sent.end(bytes);
   });
 }
 
 /** The status alone counts; the body is read so that the other side can end, up to a limit. */
-function readLittle(answer: IncomingMessage, finish: (why: string | null) => void): void {
-  const why = whyNot(answer.statusCode ?? 0);
+function readLittle(answer: IncomingMessage, why: string | null, finish: (why: string | null) => void): void {
   let bytes = 0;
   answer.on('data', (chunk: Buffer) => {
     bytes += chunk.length;
