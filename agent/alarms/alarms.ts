@@ -10,7 +10,7 @@ import { type Glimpse, isSpent, type Moment, newSlot, type Slot, stateOf, take }
 export const GRACE_MS = 30_000;
 /** Between two looks so far apart the computer slept. */
 const SLEPT_MS = 60_000;
-/** More calls than this in that time help nobody: the rest is shown and not called out. */
+/** More calls than this in that time help nobody: the rest is shown and not called out. What cannot wait counts alone. */
 const CALLS_AT_MOST = 5;
 const CALLS_WITHIN_MS = 10 * 60_000;
 /** A list that is read at a glance; the oldest of what is over goes first. */
@@ -55,13 +55,16 @@ export interface Alarms {
   stands(station: string, kind?: AlarmKind): boolean;
 }
 
-/** @param newId a short id, unique over the agent's life */
-export function createAlarms(newId: () => string): Alarms {
+/**
+ * @param newId a short id, unique over the agent's life
+ * @param firstCall another one in each run, so that a page that stayed open takes no call for one it has heard
+ */
+export function createAlarms(newId: () => string, firstCall: number): Alarms {
   const slots = new Map<string, Slot>();
   let last: Moment | null = null;
   let heldUntilMs = 0;
-  let calls = 0;
-  let calledMs: number[] = [];
+  let calls = firstCall;
+  let lately: { ms: number; urgent: boolean }[] = [];
 
   const find = (id: string): Slot | undefined => [...slots.values()].find(slot => slot.id === id && isTold(slot));
 
@@ -96,6 +99,24 @@ export function createAlarms(newId: () => string): Alarms {
     return found;
   }
 
+  /**
+   * Words of a fault that change with each reading are one fault: it goes on while another is told in its place, and has
+   * to hold no longer for being told in other words.
+   */
+  function joinFaults(found: Map<string, Glimpse>): void {
+    const faults = [...slots].filter(([, { kind }]) => kind === 'fault');
+    for (const [key, slot] of faults) {
+      if (slot.stands || found.get(key)?.look !== 'on') continue;
+      const gone = faults.filter(
+        ([other, { station }]) => station === slot.station && found.get(other)?.look === 'off',
+      );
+      const standing = gone.filter(([, { stands }]) => stands);
+      for (const [other] of standing) found.set(other, { look: 'between', values: {} });
+      if (standing.length === 0)
+        slot.onSinceMs ??= gone.find(([, { onSinceMs }]) => onSinceMs !== null)?.[1].onSinceMs ?? null;
+    }
+  }
+
   /** Over, and followed by another of its kind: nobody needs both. */
   function supersede(by: Slot): void {
     for (const [key, slot] of slots)
@@ -110,11 +131,12 @@ export function createAlarms(newId: () => string): Alarms {
       supersede(slot);
     }
     const aloud = wanting.filter(slot => slot.shelvedUntilAt === null);
-    calledMs = calledMs.filter(ms => now.monoMs - ms < CALLS_WITHIN_MS);
-    const flooded = calledMs.length >= CALLS_AT_MOST;
+    lately = lately.filter(({ ms }) => now.monoMs - ms < CALLS_WITHIN_MS);
+    const urgent = aloud.some(({ kind }) => ALARMS[kind].priority === 'high');
+    const flooded = lately.filter(one => one.urgent || !urgent).length >= CALLS_AT_MOST;
     if (aloud.length > 0 && !flooded) {
       calls++;
-      calledMs.push(now.monoMs);
+      lately.push({ ms: now.monoMs, urgent });
     }
     for (const slot of wanting) slot.call = calls;
     return flooded ? [] : aloud;
@@ -133,6 +155,7 @@ export function createAlarms(newId: () => string): Alarms {
       const held = hold(now);
       const before = fingerprint(slots);
       const found = looks(seen);
+      joinFaults(found);
       const wanting: Slot[] = [];
       const cleared: Slot[] = [];
       for (const [key, slot] of slots) {

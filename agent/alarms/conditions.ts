@@ -24,10 +24,12 @@ export interface StationSeen {
   readonly projection: WireProjection | null;
   /** The last of this run. */
   readonly reading: WireReading | null;
-  /** Since then, ms. */
+  /** The last of an earlier one: only whether something was drawing then counts. */
+  readonly before: WireReading | null;
+  /** Since the last of this run, or since one is waited for, ms. */
   readonly ageMs: number;
-  /** Highest volts of each solar port, in their order; null where not told. */
-  readonly portsMaxV: readonly (number | null)[];
+  /** Solar ports in their order, with their highest volts; null where not told. */
+  readonly ports: readonly { readonly name: string | null; readonly maxV: number | null }[];
   /** An alarm stands there already. */
   readonly alarmed: boolean;
   /** And it is that of its end. */
@@ -93,12 +95,13 @@ const isLetGo = ({ status }: StationSeen): boolean => status?.phase === 'release
 const isTyped = ({ status, reading }: StationSeen): boolean => status?.phase === 'typed' || reading?.typed === true;
 
 function knowledgeOf(station: StationSeen): Knowledge {
-  const { reading, status, ageMs } = station;
+  const { reading, before, status, ageMs } = station;
   if (isLetGo(station) || isTyped(station)) return 'known';
-  // What speaks only on change may be silent for long.
+  // What speaks only on change may be silent for long, and what speaks seldom for as long as it is used to.
   const staleAfterMs = status?.staleAfterMs ?? null;
+  const isLost = staleAfterMs !== null && ageMs >= Math.max(silentAfterMs, staleAfterMs);
+  if (isLost && (reading ?? before) !== null) return 'lost';
   if (reading === null) return 'unsure';
-  if (staleAfterMs !== null && ageMs >= silentAfterMs) return 'lost';
   const live = status === null || status.phase === 'live';
   return live && (staleAfterMs === null || ageMs < staleAfterMs) ? 'known' : 'unsure';
 }
@@ -106,9 +109,10 @@ function knowledgeOf(station: StationSeen): Knowledge {
 const silentAfterMs = ALARMS.silent.deadband!.raise * MINUTE_MS;
 
 function silent(station: StationSeen, knowledge: Knowledge): Sight {
-  const { id, reading, ageMs, alarmed } = station;
-  const drew = (reading?.quantities.outputPowerW ?? 0) >= DRAWS_W;
-  const values = { lastAt: reading?.at ?? null, powerW: reading?.quantities.outputPowerW ?? null };
+  const { id, ageMs, alarmed } = station;
+  const last = station.reading ?? station.before;
+  const drew = (last?.quantities.outputPowerW ?? 0) >= DRAWS_W;
+  const values = { lastAt: last?.at ?? null, powerW: last?.quantities.outputPowerW ?? null };
   const over = ageMs < ALARMS.silent.deadband!.over * MINUTE_MS || isLetGo(station) || isTyped(station);
   const look = knowledge === 'lost' && (drew || alarmed) ? 'on' : over ? 'off' : 'between';
   return { kind: 'silent', station: id, detail: '', look, values };
@@ -127,30 +131,27 @@ function fromReading(station: StationSeen): Sight[] {
   ];
 }
 
-function overVolts({ id, portsMaxV }: StationSeen, { quantities }: WireReading): Sight[] {
-  const told = portsMaxV.filter(maxV => maxV !== null);
-  const ports: [port: number | null, volts: number | null | undefined, maxV: number | null | undefined][] = [
-    // Volts of no port in particular are held against the lowest limit.
-    [null, quantities.solarVoltageV, told.length === 0 ? null : Math.min(...told)],
-    ...portsMaxV.map((maxV, i): [number, number | null | undefined, number | null] => [
-      i + 1,
-      quantities[`solarVoltageV.${i + 1}`],
-      maxV,
-    ]),
-  ];
-  return ports.flatMap(([port, volts, limitV]) => {
-    if (volts === null || volts === undefined || limitV === null || limitV === undefined) return [];
-    const look = against((100 * volts) / limitV, ALARMS.overVolts.deadband!);
-    return [{ kind: 'overVolts', station: id, detail: String(port ?? ''), look, values: { volts, limitV, port } }];
+function overVolts({ id, ports }: StationSeen, { quantities }: WireReading): Sight[] {
+  const told = ports.flatMap(({ maxV }) => maxV ?? []);
+  // Volts of no port in particular are held against the lowest limit.
+  const lowest = { port: null, portName: null, maxV: told.length === 0 ? null : Math.min(...told) };
+  const each = ports.map(({ name, maxV }, i) => ({ port: i + 1, portName: name, maxV }));
+  return [lowest, ...each].flatMap(({ port, portName, maxV }): Sight[] => {
+    const volts = quantities[port === null ? 'solarVoltageV' : `solarVoltageV.${port}`] ?? null;
+    if (volts === null || maxV === null) return [];
+    const look = against((100 * volts) / maxV, ALARMS.overVolts.deadband!);
+    const values = { volts, limitV: maxV, port, portName, ports: ports.length };
+    return [{ kind: 'overVolts', station: id, detail: String(port ?? ''), look, values }];
   });
 }
 
 function cold(id: string, { quantities }: WireReading): Sight[] {
   const tempC = quantities.batteryTempC ?? null;
-  if (tempC === null) return [];
   const { batteryPowerW, inputPowerW, outputPowerW } = quantities;
   const chargeW = batteryPowerW ?? (inputPowerW ?? 0) - (outputPowerW ?? 0);
-  const look = chargeW < CHARGES_W ? 'off' : against(tempC, ALARMS.cold.deadband!);
+  // Not told for a while is no warmer.
+  const coldness = tempC === null ? 'unknown' : against(tempC, ALARMS.cold.deadband!);
+  const look = chargeW < CHARGES_W ? 'off' : coldness;
   return [{ kind: 'cold', station: id, detail: '', look, values: { tempC, chargeW } }];
 }
 
@@ -184,10 +185,12 @@ function fromProjection(station: StationSeen, nowAt: number): Sight[] {
       values: { name, powerW, sinceAt },
     }),
   );
-  const { onMains, emptyAt, floorPct } = projection;
+  const { onMains, emptyAt, byLabel, floorPct } = projection;
   // At its floor the sentence says so; what was raised on the way there stands.
   if (projection.why === 'atFloor' && !onMains) return [sees('ending', 'unknown'), ...quiet];
-  const atLeastAt = onMains || emptyAt === null ? null : emptyAt.p10;
+  // Before anything was learned the label's own range is all there is.
+  const atLeastAt = onMains ? null : ((emptyAt ?? byLabel)?.p10 ?? null);
+  const by = emptyAt === null ? 'label' : 'record';
   const leftMin = atLeastAt === null ? Number.POSITIVE_INFINITY : (Date.parse(atLeastAt) - nowAt) / MINUTE_MS;
-  return [sees('ending', against(leftMin, ALARMS.ending.deadband!), { floorPct, atLeastAt }), ...quiet];
+  return [sees('ending', against(leftMin, ALARMS.ending.deadband!), { floorPct, atLeastAt, by }), ...quiet];
 }

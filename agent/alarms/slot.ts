@@ -34,6 +34,8 @@ export interface Slot {
   /** Whether the next raising calls. */
   armed: boolean;
   onSinceMs: number | null;
+  /** When it was last seen, while it is waited for to hold. */
+  lastOnMs: number;
   offSinceMs: number | null;
 }
 
@@ -57,8 +59,12 @@ export const newSlot = (kind: AlarmKind, station: string | null): Slot => ({
   values: {},
   armed: true,
   onSinceMs: null,
+  lastOnMs: Number.NEGATIVE_INFINITY,
   offSinceMs: null,
 });
+
+/** What hovers at its limit, or is told by fits and starts, holds: gone for no longer than this, nor than its delay, ms. */
+const FLICKERS_MS = 10_000;
 
 export function stateOf(slot: Slot): WireAlarm['state'] {
   if (slot.stands) return slot.acknowledged ? 'acknowledged' : 'active';
@@ -79,8 +85,8 @@ export function take(slot: Slot, { look, values, near }: Glimpse, now: Moment, h
   const rule = ALARMS[slot.kind];
   if (look === 'unknown') return false;
   slot.gaveWay = false;
+  if (look !== 'on' && now.monoMs - slot.lastOnMs > Math.min(FLICKERS_MS, rule.delayMs)) slot.onSinceMs = null;
   if (look === 'off') {
-    slot.onSinceMs = null;
     slot.offSinceMs ??= now.monoMs;
     const goneMs = now.monoMs - slot.offSinceMs;
     if (slot.stands && goneMs >= rule.overForMs) end(slot, now);
@@ -89,11 +95,9 @@ export function take(slot: Slot, { look, values, near }: Glimpse, now: Moment, h
   }
   slot.offSinceMs = null;
   if (slot.stands) return false;
-  if (look === 'between') {
-    slot.onSinceMs = null;
-    return false;
-  }
+  if (look === 'between') return false;
   slot.onSinceMs ??= now.monoMs;
+  slot.lastOnMs = now.monoMs;
   if (held || now.monoMs - slot.onSinceMs < rule.delayMs) return false;
   return raise(slot, values, now);
 }

@@ -14,7 +14,7 @@ export interface AlarmWords {
 
 export const ALARM_WORDS: Readonly<Record<AlarmKind, AlarmWords>> = {
   ending: {
-    cause: 'No more than half an hour is promised now.',
+    cause: 'Half an hour or less may be all that is left now.',
     consequence: 'At its floor the reserve you set is all that is left; below it the outlets stop.',
     act: 'Leave off what can wait, or bring in power from the sun, a wall or a vehicle.',
     time: 'Half an hour, perhaps less.',

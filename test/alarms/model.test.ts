@@ -57,7 +57,7 @@ describe('one alarm, whatever is seen and answered', () => {
         fc.array(step, { maxLength: 14 }),
         (kind, steps) => {
           let n = 0;
-          const alarms = createAlarms(() => `a${++n}`);
+          const alarms = createAlarms(() => `a${++n}`, 0);
           const model = new AlarmModel(kind);
           let ms = 0;
           const see = (look: Look | 'lost') => {

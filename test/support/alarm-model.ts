@@ -9,6 +9,8 @@ import type { Look } from '../../agent/alarms/slot.ts';
 
 type Seen = Look | 'lost';
 const TEN_MINUTES = 600_000;
+/** What is gone for no longer still holds. */
+const FLICKERS_MS = 10_000;
 
 export class AlarmModel {
   readonly #rule;
@@ -20,6 +22,8 @@ export class AlarmModel {
   #heldUntil = 0;
   #lastMs: number | null = null;
   #hidden = false;
+  /** The first look since it last stood. */
+  #freeFrom = 0;
   readonly calls: number[] = [];
 
   constructor(kind: AlarmKind) {
@@ -37,9 +41,10 @@ export class AlarmModel {
     let wants = false;
     if (this.#stands && look === 'off' && this.#runMs(['off']) >= this.#rule.overForMs) {
       this.#stands = false;
+      this.#freeFrom = this.#seen.length - 1;
       if (this.#shelvedUntil !== null) this.#answered = true;
     }
-    if (!this.#stands && look === 'on' && !held && this.#runMs(['on']) >= this.#rule.delayMs) {
+    if (!this.#stands && look === 'on' && !held && this.#heldMs() >= this.#rule.delayMs) {
       this.#stands = true;
       wants = this.#wasCalm();
       this.#raisedMs = ms;
@@ -82,6 +87,20 @@ export class AlarmModel {
       from = i;
     }
     return this.#seen[to]!.ms - this.#seen[from]!.ms;
+  }
+
+  /** How long its cause holds, since it last stood; what is away no longer than its delay is away for nobody. */
+  #heldMs(): number {
+    const { ms } = this.#seen.at(-1)!;
+    let from = ms;
+    for (let i = this.#seen.length - 1; i >= this.#freeFrom; i--) {
+      const one = this.#seen[i]!;
+      if (one.look === 'on') from = one.ms;
+      if (one.look !== 'off' && one.look !== 'between') continue;
+      const onBefore = this.#seen.slice(this.#freeFrom, i).findLast(({ look }) => look === 'on');
+      if (onBefore === undefined || one.ms - onBefore.ms > Math.min(FLICKERS_MS, this.#rule.delayMs)) break;
+    }
+    return ms - from;
   }
 
   /** Its cause was gone for long enough since it was last raised. */

@@ -13,7 +13,7 @@ const MINUTE = 60_000;
 const HOUR = 3_600_000;
 const DAY = 86_400_000;
 const START_AT = Date.UTC(2026, 0, 1);
-const PORTS = [60];
+const PORTS = [{ name: null, maxV: 60 }];
 
 /** A number from 0 to 1 that looks like chance (a multiplicative hash, Knuth). */
 const noise = (n: number, salt: number): number => {
@@ -71,7 +71,8 @@ function householdYear() {
       },
       reading,
       ageMs: at - lastAt[i]!,
-      portsMaxV: PORTS,
+      ports: PORTS,
+      before: null,
       alarmed: stands(id),
       ending: stands(id, 'ending'),
       outletsOnMs: Number.POSITIVE_INFINITY,
@@ -107,7 +108,7 @@ export function replayYear(everyNthDay: number): { called: Called[]; longest: nu
   let n = 0;
   let days = 0;
   let longest = 0;
-  const alarms = createAlarms(() => `a${++n}`);
+  const alarms = createAlarms(() => `a${++n}`, 0);
   const year = householdYear();
   const called: Called[] = [];
   for (let day = 0; day < 365; day += everyNthDay, days++)

@@ -16,7 +16,11 @@ const MINUTE = 60_000;
 const HEAR_EVERY_MS = 10_000;
 const iso = (ms: number) => new Date(ms).toISOString();
 
-export function stageAlarming(over: Partial<StationSettings> = {}) {
+/** @param before the last reading of an earlier run */
+export function stageAlarming(
+  over: Partial<StationSettings> = {},
+  before: (stage: { now(): number }) => WireReading | null = () => null,
+) {
   let nowAt = EVENING_AT;
   let monoMs = 0;
   let stations: StationSettings[] = [stationSettings(over)];
@@ -28,6 +32,11 @@ export function stageAlarming(over: Partial<StationSettings> = {}) {
   const alarming = createAlarming({
     clock: { nowMs: () => nowAt, monoMs: () => monoMs },
     newId: () => `a${++n}`,
+    firstCall: 0,
+    lastOf: () => {
+      const reading = before({ now: () => nowAt });
+      return reading === null ? null : { type: 'reading', ageMs: nowAt - Date.parse(reading.at), reading };
+    },
     stations: () => stations,
     zoneOf: () => ZONE,
     unsaved: () => unsaved,

@@ -20,6 +20,8 @@ import type { Moment } from '../../alarms/slot.ts';
 import { toldAlarm } from '../../alarms/told.ts';
 
 const HOUR_MS = 3_600_000;
+/** A station that was last read longer ago may lie anywhere by now (common practice, no source). */
+const REMEMBERED_MS = 24 * HOUR_MS;
 /** Tomorrow begins when people are up (common practice, no source). */
 const MORNING_MS = 7 * HOUR_MS;
 export const LOOK_EVERY_MS = 2_000;
@@ -33,7 +35,11 @@ export interface AlarmNews {
 export interface AlarmingParts {
   readonly clock: Clock;
   readonly newId: () => string;
+  /** Calls are numbered from it on; another in each run. */
+  readonly firstCall: number;
   stations(): readonly StationSettings[];
+  /** The last reading that is known of a station, as pages are told it; null before the very first. */
+  lastOf(station: string): LiveMessage | null;
   /** IANA. */
   zoneOf(station: string | null): string;
   /** Why nothing is being saved; null while it is. */
@@ -56,33 +62,44 @@ interface Heard {
   status: WireStatus | null;
   projection: WireProjection | null;
   reading: { wire: WireReading; takenMono: number } | null;
+  /** The last one of an earlier run, unless that is long ago: the wait for the next began with this run. */
+  before: WireReading | null;
+  sinceMono: number;
   /** When its AC outlets were last off, by the monotonic clock. */
   outletsOffMono: number | null;
 }
 
 export function createAlarming(parts: AlarmingParts): Alarming {
   const { clock } = parts;
-  const alarms = createAlarms(parts.newId);
+  const alarms = createAlarms(parts.newId, parts.firstCall);
   const heard = new Map<string, Heard>();
   /** The list of a watch before this one is no longer true. */
   let toldOnce = false;
   const of = (station: string): Heard => {
-    const known = heard.get(station) ?? { status: null, projection: null, reading: null, outletsOffMono: null };
+    const known = heard.get(station) ?? fresh(station);
     heard.set(station, known);
     return known;
   };
+  function fresh(station: string): Heard {
+    const last = parts.lastOf(station);
+    const isRecent = last?.type === 'reading' && clock.nowMs() - Date.parse(last.reading.at) < REMEMBERED_MS;
+    const before = isRecent ? last.reading : null;
+    const sinceMono = clock.monoMs();
+    return { status: null, projection: null, reading: null, before, sinceMono, outletsOffMono: null };
+  }
   const list = () => alarms.list().map(toldAlarm);
   const tell = () => parts.publish({ type: 'alarms', alarms: list() });
 
   function seenOf({ id, solarPort }: StationSettings) {
-    const { status, projection, reading, outletsOffMono } = of(id);
+    const { status, projection, reading, before, sinceMono, outletsOffMono } = of(id);
     return {
       id,
       status,
       projection,
       reading: reading?.wire ?? null,
-      ageMs: reading === null ? 0 : clock.monoMs() - reading.takenMono,
-      portsMaxV: solarPort.map(({ maxV }) => maxV ?? null),
+      before,
+      ageMs: clock.monoMs() - (reading?.takenMono ?? sinceMono),
+      ports: solarPort.map(({ name, maxV }) => ({ name: name ?? null, maxV: maxV ?? null })),
       alarmed: alarms.stands(id),
       ending: alarms.stands(id, 'ending'),
       outletsOnMs: outletsOffMono === null ? Number.POSITIVE_INFINITY : clock.monoMs() - outletsOffMono,

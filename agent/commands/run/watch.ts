@@ -131,7 +131,9 @@ export function startWatch(parts: WatchParts): Watch {
   const alarming = createAlarming({
     clock,
     newId: parts.newId,
+    firstCall: Math.floor(clock.nowMs()),
     stations: () => [...desks.values()].map(({ settings }) => settings),
+    lastOf: station => desks.get(station)?.newest(clock.nowMs(), clock.monoMs()) ?? null,
     zoneOf: station => (station === null ? undefined : desks.get(station)?.facts().zone) ?? parts.machineZone,
     unsaved: () => unsaved,
     clockState: () => stamper.state(),
