@@ -36,7 +36,7 @@ export class AlarmLines extends LitElement {
   /** Shows it outside of the page; null where there is no leave. */
   notify: ((text: string, id: string) => void) | null = null;
   private readonly told = new Set<string>();
-  private soundedCall = 0;
+  private readonly sounded = new Set<number>();
   private refused = '';
 
   constructor() {
@@ -123,8 +123,8 @@ export class AlarmLines extends LitElement {
         this.told.add(alarm.id);
         this.notify?.(alarmText(alarm, this.app), alarm.id);
       }
-      if (call <= this.soundedCall || fresh.length === 0) continue;
-      this.soundedCall = call;
+      if (this.sounded.has(call) || fresh.length === 0) continue;
+      this.sounded.add(call);
       soundAlarm(ALARM_PRIORITIES[Math.max(...fresh.map(({ priority }) => ALARM_PRIORITIES.indexOf(priority)))]!);
     }
   }

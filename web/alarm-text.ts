@@ -25,9 +25,11 @@ export function alarmText(alarm: WireAlarm, app: App): string {
   if (name === null) return words.plain(null, alarm.cause);
   switch (alarm.kind) {
     case 'ending': {
+      const at = times.time(instant('atLeastAt'));
       const leftMin = Math.max(1, Math.floor((instant('atLeastAt') - raisedAt) / MINUTE_MS));
       const floor = asText(formats.percent(number('floorPct')));
-      return words.ending(name, spanText(leftMin * MINUTE_MS), floor, times.time(instant('atLeastAt')));
+      if (alarm.values.by === 'label') return words.endingByLabel(name, floor, at);
+      return words.ending(name, spanText(leftMin * MINUTE_MS), floor, at);
     }
     case 'quiet': {
       const called = alarm.values.name;
@@ -38,7 +40,7 @@ export function alarmText(alarm: WireAlarm, app: App): string {
       if (alarm.values.lastAt === null || alarm.values.powerW === null) return words.plain(name, alarm.cause);
       return words.silent(name, asText(formats.power(number('powerW'))), times.moment(instant('lastAt'), raisedAt));
     case 'overVolts':
-      return words.overVolts(name, volts(number('volts'), formats), volts(number('limitV'), formats));
+      return words.overVolts(name, volts(number('volts'), formats), portOf(alarm), volts(number('limitV'), formats));
     case 'cold': {
       const unit = display.temperature;
       return words.cold(name, `${formats.number(shownTemperature(number('tempC'), unit), 1)} ${unitSign(unit)}`);
@@ -50,4 +52,9 @@ export function alarmText(alarm: WireAlarm, app: App): string {
   }
 }
 
+/** One of several is named. */
+const portOf = ({ values: { port, portName, ports } }: WireAlarm): string =>
+  port === null || Number(ports ?? 1) < 2
+    ? words.INPUT
+    : words.port(Number(port), typeof portName === 'string' ? portName : null);
 const volts = (value: number, formats: ReturnType<typeof formatsFor>) => `${formats.number(value, 1)} V`;

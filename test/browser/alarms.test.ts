@@ -82,6 +82,15 @@ describePage('alarms', stage => {
     expect(await tones()).toEqual([520]);
     agent.push({ type: 'alarms', alarms: [shedAlarm({ id: 'a2', call: 2 })] });
     await expect.poll(tones).toEqual([520, 880, 880, 880]);
+    // Another run of the agent counts its calls from elsewhere.
+    agent.push({ type: 'alarms', alarms: [] });
+    agent.push({ type: 'alarms', alarms: [shedAlarm({ id: 'b1', call: 0 })] });
+    await expect.poll(tones).toEqual([520, 880, 880, 880, 880, 880, 880]);
+    agent.push({ type: 'alarms', alarms: [shedAlarm({ id: 'b1', call: 0 }), shedAlarm({ id: 'b2', call: 0 })] });
+    await page.waitForFunction(
+      () => document.querySelector('alarm-lines')?.shadowRoot?.querySelectorAll('section').length === 2,
+    );
+    expect(await tones()).toHaveLength(7);
   });
 
   it('gives a station that is put away a file for a calendar', async () => {

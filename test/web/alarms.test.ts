@@ -59,6 +59,14 @@ describe('an alarm as a sentence', () => {
     expect(text(raised(0.2))).toContain('no more than 60 s is promised');
   });
 
+  it('says so where only the label tells how long it lasts', () => {
+    const { text } = page();
+    const values = { floorPct: 10, atLeastAt: iso(EVENING_AT + 20 * MINUTE), by: 'label' };
+    expect(text({ raisedAt: iso(EVENING_AT), values })).toBe(
+      'Honey shed: by its label alone, the floor of 10 % may come at 20:20.',
+    );
+  });
+
   it('names the load that went quiet, by its watts where it has no name', () => {
     const { text } = page();
     const values = { name: 'Chest freezer', powerW: 95, sinceAt: iso(EVENING_AT - 200 * MINUTE) };
@@ -76,6 +84,11 @@ describe('an alarm as a sentence', () => {
     expect(text({ kind: 'overVolts', values: { volts: 57.26, limitV: 60, port: 1 } })).toBe(
       'Honey shed: 57.3 V at the input. Its limit is 60.0 V.',
     );
+    const south = { volts: 57.26, limitV: 60, port: 2, portName: 'South wall', ports: 2 };
+    expect(text({ kind: 'overVolts', values: south })).toBe(
+      'Honey shed: 57.3 V at port 2 (South wall). Its limit is 60.0 V.',
+    );
+    expect(text({ kind: 'overVolts', values: { ...south, portName: null } })).toContain('57.3 V at port 2.');
     expect(text({ kind: 'cold', values: { tempC: -3, chargeW: 99 } })).toBe('Honey shed: it is charged at 26.6 °F.');
     expect(text({ kind: 'fault', values: { fault: 'overload' } })).toBe('Honey shed reports: overload.');
     expect(text({ kind: 'unsaved', station: null, values: { code: 'DISK_FULL' } })).toBe('Nothing is being saved.');

@@ -3,13 +3,20 @@
 /** @param left what is promised, as a span */
 export const ending = (station: string, left: string, floor: string, at: string): string =>
   `${station}: no more than ${left} is promised now. The floor of ${floor} may come at ${at}.`;
+/** Nothing was learned yet. */
+export const endingByLabel = (station: string, floor: string, at: string): string =>
+  `${station}: by its label alone, the floor of ${floor} may come at ${at}.`;
 export const quiet = (station: string, load: string, since: string): string =>
   `${station}: ${load} has not drawn since ${since}, three of its cycles or more. Look at it: the outlets may have switched off.`;
 export const whatDrew = (watts: string): string => `what drew ${watts}`;
 export const silent = (station: string, watts: string, at: string): string =>
   `${station}: no readings since ${at}. ${watts} were drawn then.`;
-export const overVolts = (station: string, volts: string, limit: string): string =>
-  `${station}: ${volts} at the input. Its limit is ${limit}.`;
+/** @param where the port, or the input where no port in particular is told */
+export const overVolts = (station: string, volts: string, where: string, limit: string): string =>
+  `${station}: ${volts} at ${where}. Its limit is ${limit}.`;
+export const INPUT = 'the input';
+export const port = (number: number, name: string | null): string =>
+  `port ${number}${name === null ? '' : ` (${name})`}`;
 export const cold = (station: string, degrees: string): string => `${station}: it is charged at ${degrees}.`;
 export const fault = (station: string, told: string): string => `${station} reports: ${told}.`;
 /** Without figures, or of the agent itself. */
@@ -20,7 +27,7 @@ export const over = (text: string, since: string): string => `Over since ${since
 export const ALARMS = 'Alarms';
 export const ACKNOWLEDGE = 'Acknowledge';
 export const ACKNOWLEDGED = 'Acknowledged.';
-export const MORE = 'What follows, and how long there is';
+export const MORE = 'What to do, what follows, and how long there is';
 export const SET_ASIDE = 'Set aside';
 export const SHELVES = { '1h': 'for 1 hour', '8h': 'for 8 hours', tomorrow: 'until tomorrow' } as const;
 export const shelved = (count: number): string =>
