@@ -150,6 +150,7 @@ describe('what it was worth beside what the set cost', () => {
       beforeDays: 90,
       beforeWorth: 100,
       paid: 690,
+      worthText: '120 EUR',
     });
     expect(layout.before).toMatch(/^M1 104L/);
     expect(layout.known).not.toContain('104');
@@ -172,11 +173,24 @@ describe('what it was worth beside what the set cost', () => {
       { day: 90, worth: 100 },
     ];
     for (const paid of [10, 95, 100, 105, 1000]) {
-      const layout = paybackLayout({ points, beforeDays: 0, beforeWorth: 0, paid });
+      const layout = paybackLayout({ points, beforeDays: 0, beforeWorth: 0, paid, worthText: 'the sum' });
       const text = { label: '', from: '', to: '', worth: 'the sum', paid: 'cost' };
       const drawn = valuesIn(paybackDrawing(layout, text));
       expect(drawn[drawn.indexOf('the sum') - 1]).toBe(layout.end.y + 4);
     }
+  });
+
+  it('has room for a sum in any currency, and writes the cost where the line does not go', () => {
+    const points = [
+      { day: 1, worth: 5 },
+      { day: 90, worth: 100 },
+    ];
+    const layoutOf = (paid: number, worthText: string) =>
+      paybackLayout({ points, beforeDays: 0, beforeWorth: 0, paid, worthText });
+    // Strong digits of 13 px are 7.5 px wide.
+    for (const text of ['7.55 EUR', '1 249 000 IDR', '73 252 740 EUR'])
+      expect(layoutOf(10, text).right + 8 + 7.5 * text.length).toBeLessThanOrEqual(400);
+    expect([10, 90, 200].map(paid => layoutOf(paid, '100 EUR').paidAtEnd)).toEqual([true, false, false]);
   });
 
   it('is nothing where no day has a worth', () => {

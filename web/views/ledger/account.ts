@@ -132,6 +132,7 @@ const daysBetween = (from: string, to: string): number => Math.round((Date.parse
 function lineOf(payback: Payback, currency: string, { answer, formats, times }: Account) {
   const { sums, sinceDate, worth } = payback;
   const paid = payback.paid === 0 ? null : payback.paid;
+  const worthText = money(worth, currency, formats);
   const first = sums[0]!.date;
   const beforeDays = Math.max(0, daysBetween(sinceDate, first));
   const layout = paybackLayout({
@@ -139,12 +140,13 @@ function lineOf(payback: Payback, currency: string, { answer, formats, times }: 
     beforeDays,
     beforeWorth: answer.money?.before?.worth ?? 0,
     paid,
+    worthText,
   });
   return paybackDrawing(layout, {
     label: words.PAYBACK_DRAWING,
     from: times.dayMonth(sinceDate, answer.today),
     to: times.dayMonth(sums.at(-1)!.date, answer.today),
-    worth: money(worth, currency, formats),
+    worth: worthText,
     paid: paid === null ? '' : words.paidLine(money(paid, currency, formats)),
   });
 }
