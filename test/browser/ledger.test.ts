@@ -213,7 +213,9 @@ describePage('the Ledger', stage => {
     const data = shedData({}, { ledger: (...of) => ({ ...autumn(...of), days: [], missing: [] }) });
     data.messages = data.messages.filter(message => message.type !== 'day');
     const empty = await stage.open(data, { path: '/ledger' });
-    await sentence(empty.page).filter({ hasText: 'Nothing is recorded from 1 October to 8 November' }).waitFor();
+    await sentence(empty.page).filter({ hasText: 'Nothing gathered yet.' }).waitFor();
+    await empty.page.getByRole('button', { name: 'Earlier', exact: true }).click();
+    await sentence(empty.page).filter({ hasText: 'Nothing is recorded from 1 April to 30 September' }).waitFor();
     await empty.page.getByRole('button', { name: 'All' }).click();
     await sentence(empty.page).filter({ hasText: 'Nothing gathered yet.' }).waitFor();
     const odd = summerData({ ledger: (...of) => ({ ...summer(...of), carpet: { stepMin: 30, rows: 7 as never } }) });
