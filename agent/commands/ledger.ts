@@ -6,7 +6,7 @@ import { periodsCsv } from '../exchange/write-figures.ts';
 import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
 import type { OpenedRecord } from '../store/open.ts';
 import type { Invocation } from './invocation.ts';
-import { ledgerWorked } from './ledger-answer.ts';
+import { type LedgerWorked, ledgerWorked } from './ledger-answer.ts';
 import { factsOfSettings } from './ledger-facts.ts';
 import { PERIODS, type Period, periodSums } from './ledger-periods.ts';
 import { ledgerJson, ledgerTable } from './ledger-print.ts';
@@ -29,14 +29,14 @@ export async function ledger({ argv }: Invocation): Promise<number> {
   }
   const option = (name: string) => values.get(name)?.at(-1);
   const by = periodAsked(option('by'));
+  const [from, to] = datesAsked(option('from'), option('to'));
   const { record, demo } = openPast(option('data'));
   try {
     const station = stationOf(record, option('station'));
-    const [from, to] = [dateAsked('from', option('from')) ?? FIRST_DATE, dateAsked('to', option('to')) ?? LAST_DATE];
     const nowMs = clock.nowMs();
     const zone = record.days(station, FIRST_DATE, LAST_DATE).at(-1)?.zone ?? 'UTC';
     const facts = factsOn(record, station, option('settings'));
-    const worked = ledgerWorked(record, { station, zone, from, to, nowMs, facts });
+    const worked = withoutToday(ledgerWorked(record, { station, zone, from, to, nowMs, facts }));
     if (demo) console.error(simulatedNote);
     const printed = { ...worked, by, nowMs };
     process.stdout.write(
@@ -54,6 +54,12 @@ export async function ledger({ argv }: Invocation): Promise<number> {
   return 0;
 }
 
+/** A day that has only begun, and of which nothing is recorded yet, is not missing yet. */
+const withoutToday = ({ answer, days }: LedgerWorked): LedgerWorked => ({
+  answer: { ...answer, missing: answer.missing.filter(({ date }) => date < answer.today) },
+  days,
+});
+
 /** The record's dated facts; one that has none, such as an imported one, takes what the settings say today. */
 function factsOn(record: OpenedRecord, station: string, settingsFile: string | undefined): readonly Fact[] {
   const dated = record.facts(station);
@@ -62,6 +68,12 @@ function factsOn(record: OpenedRecord, station: string, settingsFile: string | u
   const { settings } = loadSettings(settingsFile ?? (process.env.WATTKEEP_SETTINGS || paths.settingsFile));
   const found = settings.station.find(s => s.id === station);
   return found === undefined ? [] : factsOfSettings(found, settings.tariff);
+}
+
+function datesAsked(first: string | undefined, last: string | undefined): [from: string, to: string] {
+  const [from, to] = [dateAsked('from', first) ?? FIRST_DATE, dateAsked('to', last) ?? LAST_DATE];
+  if (from <= to) return [from, to];
+  throw new WattkeepError('USAGE', `--from ${from} is later than --to ${to}.`, 'Give the earlier date first.');
 }
 
 /** A civil date as it was given; undefined where it was not. */

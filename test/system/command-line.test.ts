@@ -195,12 +195,17 @@ describe('a recording', () => {
       spawnSync(process.execPath, [built('program/main.js'), ...args, ...data], { encoding: 'utf8' });
     const ledger = JSON.parse(run(['ledger', '--json', '--settings', at.settings]).stdout) as {
       days: { date: string; solarWh: number }[];
+      missing: { date: string }[];
     };
+    // A day that has only begun is not missing yet.
+    expect(ledger.missing.map(({ date }) => date < new Date().toISOString().slice(0, 10))).not.toContain(false);
     expect(ledger.days).toMatchObject([{ date: '2026-06-01', solarWh: 100, outputWh: 50 }]);
     expect(run(['ledger', '--csv']).stdout.split('\r\n')).toHaveLength(3);
     const months = JSON.parse(run(['ledger', '--by', 'month', '--json', '--settings', at.settings]).stdout);
     expect(months.periods[0]).toMatchObject({ from: '2026-06-01', to: '2026-06-30', recordedDays: 1, solarWh: 100 });
     expect(run(['ledger', '--by', 'week']).status).toBe(2);
+    const turned = run(['ledger', '--from', '2026-06-02', '--to', '2026-06-01']);
+    expect([turned.status, turned.stderr]).toEqual([2, expect.stringContaining('--from 2026-06-02 is later')]);
     expect(run(['ledger', '--from', '2026-02-30']).stderr).toContain('--from 2026-02-30 is not a date.');
     // Imported before anything was told about panels: no yields, and none guessed.
     expect(ledger.days[0]).toMatchObject({ clearSkyWh: null, finalYieldKwhPerKw: null, performanceRatio: null });
