@@ -117,7 +117,9 @@ function showNotice(app: App, notice: HTMLElement): void {
   const since = health?.saved.troubleSinceAt ?? null;
   const told =
     trouble === null ? [] : [words.savingTrouble(trouble, since === null ? null : times.time(Date.parse(since)))];
-  const text = outdated ? words.OUTDATED : [...told, ...(health?.saved.notes ?? [])].join(' ');
+  const text = outdated
+    ? words.OUTDATED
+    : [...told, ...(health?.saved.notes ?? []), ...(health?.notes ?? [])].join(' ');
   if (notice.dataset.text === text) return;
   notice.dataset.text = text;
   notice.replaceChildren(text);

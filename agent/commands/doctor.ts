@@ -9,6 +9,7 @@ import { loadSettings, parseArguments } from '../settings/index.ts';
 import { openRecord } from '../store/open.ts';
 import { listSerialPorts } from '../transports/list-ports.ts';
 import { folderOf, settingsPathOf } from './adapter-place.ts';
+import { agentFinding } from './agent-finding.ts';
 import { bluetoothTrouble } from './bluetooth-finding.ts';
 import { NETWORK_HELD, NETWORK_OPEN, OWN_SPACE, whyHeld } from './containment-words.ts';
 import type { Invocation } from './invocation.ts';
@@ -41,6 +42,7 @@ export async function doctor({ argv, dist }: Invocation): Promise<number> {
     contained(),
     ...ownAdapters(file, dir),
     ...webhook(file, dir),
+    ...(await agentFinding(dir)).map(found => ({ what: 'agent', ...found })),
     { what: 'sharing', ...(await sharingFinding(dir)) },
     ...service(dist, file),
   ];

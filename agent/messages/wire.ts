@@ -215,6 +215,8 @@ export const WireHealth = v.object({
     notes: v.optional(v.array(v.string())),
   }),
   clock: v.picklist(['synced', 'stepped', 'unknown']),
+  /** What else keeps the agent from its work, as sentences. */
+  notes: v.optional(v.array(v.string())),
   clients: count,
   /** What was refused, by kind, since the start. */
   refused: v.record(v.string(), count),

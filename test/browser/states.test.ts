@@ -161,10 +161,23 @@ describePage('the Now view', stage => {
     } as const;
     data.messages.push({
       type: 'health',
-      health: { version: '0.1.0', uptimeMs: 1, demo: false, saved, clock: 'synced', clients: 1, refused: {} },
+      health: {
+        version: '0.1.0',
+        uptimeMs: 1,
+        demo: false,
+        saved,
+        clock: 'synced',
+        notes: ['What looks ahead keeps ending.'],
+        clients: 1,
+        refused: {},
+      },
     });
     const { page } = await stage.open(data);
-    await page.getByText(/Nothing is being saved: the disk is full\..* Since \S+.* Free at least 30 MB\./).waitFor();
+    await page
+      .getByText(
+        /Nothing is being saved: the disk is full\..* Since \S+.* Free at least 30 MB\. What looks ahead keeps ending\./,
+      )
+      .waitFor();
     await page.getByRole('link', { name: 'Ledger' }).click();
     await sentence(page).filter({ hasText: 'from the sun since' }).waitFor();
     expect(await page.getByText('Nothing is being saved: the disk is full.').isVisible()).toBe(true);

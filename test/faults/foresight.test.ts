@@ -112,11 +112,16 @@ describe('looking ahead in a process of its own', () => {
     const hand = handClock(DAY_OVER_AT);
     const at = openForesight(dir, hand);
     for (let time = 0; time < 8; time++) {
+      expect(at.foresight.trouble()).toBe(time < 3 ? null : 'it was ended by SIGKILL');
       await killed(at);
       hand.advance(at.said.at(-1)!.againInMs!);
       expect(at.foresight.pid).toBeDefined();
     }
     expect(at.said.map(({ againInMs }) => againInMs! / SECOND_MS)).toEqual([0.75, 2, 5, 15, 30, 60, 60, 60]);
+    hand.advance(6 * MINUTE_MS);
+    expect(at.foresight.trouble()).not.toBeNull();
+    hand.advance(3 * MINUTE_MS);
+    expect(at.foresight.trouble()).toBeNull();
     record.close();
   });
 

@@ -10,6 +10,7 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
+import { blindTold } from '../agent-words.ts';
 import { aheadTold, notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
@@ -236,6 +237,7 @@ function healthOf(version: string, settings: Settings, holding: Holding, server:
       commitIntervalMs: settings.record.commitIntervalS * 1000,
       notes: [...notesTold(state.notes ?? []), ...aheadTold(state.lastSavedAt, clock.nowMs())],
     },
+    notes: blindTold(holding.blind()),
     clock: holding.watch.clockState(),
     clients: server?.clients() ?? 0,
     refused: server?.refused() ?? {},

@@ -17,8 +17,7 @@ import type { AlarmNews } from './alarming.ts';
 import { checkBeside, rescue } from './damaged.ts';
 import { givePast, openDemo } from './demo.ts';
 import { DEMO_ID } from './demo-printed.ts';
-import { foresightApart } from './foresight/apart.ts';
-import type { Foresight } from './foresight/port.ts';
+import { type ForesightApart, foresightApart } from './foresight/apart.ts';
 import { planOf } from './plans.ts';
 import type { RecordOrder } from './record-child.ts';
 import { zoneOf } from './station-facts.ts';
@@ -52,6 +51,8 @@ export interface Holding {
   readonly demo: boolean;
   /** What a kilowatt-hour costs: the owner's word, else the demo's own. */
   readonly tariff: TariffSettings | undefined;
+  /** Why nothing can be told of what is ahead; null where it can. */
+  blind(): string | null;
   /** Settings changed; where demo and real change places, the other record is opened. */
   apply(settings: Settings): Promise<void>;
   /** Saves what is pending. Idempotent. */
@@ -62,6 +63,7 @@ interface Held {
   record: OpenedRecord;
   watch: Watch;
   demo: boolean;
+  foresight: ForesightApart;
   /** Of the demo. */
   ownTariff: TariffSettings | undefined;
   /** Ends the check that may run beside it. */
@@ -88,6 +90,7 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
     get tariff() {
       return now.tariff ?? held.ownTariff;
     },
+    blind: () => held.foresight.trouble(),
     async apply(next) {
       now = next;
       const demo = wantsDemo(next);
@@ -139,7 +142,7 @@ async function open(
     await givePast(parts.dist, { dir, nowMs: clock.nowMs(), machineZone: await parts.machineZone });
     record = await openWhole(dir, options, parts, order);
   }
-  let foresight: Foresight | null = null;
+  let foresight: ForesightApart | null = null;
   try {
     const [, machineZone, shown] = await Promise.all([
       parts.host.manifests(),
@@ -180,7 +183,7 @@ async function open(
         }),
     });
     const endCheck = checkBeside(parts.dist, await order(), parts.log);
-    return { record, watch, demo, ownTariff: shown?.tariff, endCheck };
+    return { record, watch, demo, foresight, ownTariff: shown?.tariff, endCheck };
   } catch (error) {
     foresight?.close();
     record.close();

@@ -8,7 +8,7 @@ import type { StationFacts } from '../../../derive/facts.ts';
 import type { Ahead } from '../../../derive/outlook.ts';
 import type { Told } from '../../../derive/told.ts';
 import type { Log } from '../../../log/log.ts';
-import { countCrash, delayOn, nextRung } from '../../../stations/index.ts';
+import { CRASH_WINDOW_MS, countCrash, delayOn, nextRung } from '../../../stations/index.ts';
 import { errorOf } from '../reading/failed.ts';
 import { KIND, type Kind } from '../reading/frames.ts';
 import { type Reader, type ReaderEvents, startReader } from '../reading/reader.ts';
@@ -20,6 +20,8 @@ import type { Foresight, OutlastOrder } from './port.ts';
 const FLAGS = ['--max-old-space-size=192', '--max-semi-space-size=1', '--optimize-for-size'];
 /** Answers take some 10 ms; a busy computer, and the past of many stations, far longer. */
 const SILENT_MS = 30_000;
+/** Ends within ten minutes that are no accident any more. */
+const ENDS_TOLD = 3;
 /** Readings that wait for a question; some ten seconds of ten stations. */
 const HELD_READINGS = 100;
 
@@ -39,6 +41,8 @@ export interface ApartParts {
 export interface ForesightApart extends Foresight {
   /** Of the process that looks ahead now; undefined where none runs. */
   readonly pid: number | undefined;
+  /** Why whoever looks ahead does not stay, as of now; null where it does. */
+  trouble(): string | null;
 }
 
 interface Seat {
@@ -65,6 +69,7 @@ class Apart implements ForesightApart {
   #reader: Reader | null = null;
   #lastAsk = 0;
   #endsAtMs: readonly number[] = [];
+  #lastEnd = '';
   #closed = false;
   #cancelStart: () => void = () => undefined;
   #cancelSilence: (() => void) | null = null;
@@ -125,6 +130,11 @@ class Apart implements ForesightApart {
     return this.#promise({ act: 'planKnown', station, atMs }, station);
   }
 
+  trouble(): string | null {
+    const nowMs = this.#parts.nowMs();
+    return this.#endsAtMs.filter(at => nowMs - at < CRASH_WINDOW_MS).length < ENDS_TOLD ? null : this.#lastEnd;
+  }
+
   settled(withinMs: number): Promise<void> {
     if (this.#asked.size === 0) return Promise.resolve();
     return new Promise(resolve => {
@@ -164,6 +174,7 @@ class Apart implements ForesightApart {
   #startAgain(why: string): void {
     const { log, random, timers, nowMs } = this.#parts;
     this.#letGo(why);
+    this.#lastEnd = why;
     this.#endsAtMs = countCrash(this.#endsAtMs, nowMs());
     const attempt = this.#endsAtMs.length;
     const delayMs = delayOn(nextRung({ failure: 'ended', attempt, crashes: 0 })!, random());

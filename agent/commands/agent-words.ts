@@ -1,0 +1,13 @@
+/** What is told of the agent itself: in the page's notice and by doctor. */
+
+const WHY_CHARACTERS = 120;
+
+/** One sentence where what looks ahead does not stay. @param why null: it does */
+export function blindTold(why: string | null): string[] {
+  if (why === null) return [];
+  const [first = ''] = why.split('\n');
+  return [
+    `What looks ahead keeps ending (${first.slice(0, WHY_CHARACTERS)}): how long it lasts is not told, and neither a last half hour ` +
+      'nor a load that stopped is called. Readings are saved. Start wattkeep again; if it goes on, see the log and tell us.',
+  ];
+}
