@@ -52,7 +52,7 @@ export const ALARM_WORDS: Readonly<Record<AlarmKind, AlarmWords>> = {
   unsaved: {
     cause: 'Nothing is being saved.',
     consequence: 'Live values go on, and what is not saved becomes a gap in the record.',
-    act: 'Make room on the disk, or see to it that it can be written to; saving resumes by itself.',
+    act: 'Make room on the disk, or see to it that it can be written to; saving then resumes by itself. If the record is damaged, start the agent again: it rescues what can be read.',
     time: 'About a quarter of an hour is held until then.',
   },
   clock: {
