@@ -48,6 +48,29 @@ describe('the calendar of a station that was put away', () => {
     expect(event(START_AT + 9 * DAY).UID).toEqual(UID);
   });
 
+  it.each([
+    ['the clocks go forward', '2026-01-05T22:30:00Z', 100, '20260405', 'Between 82 and 97 %'],
+    ['the clocks go back', '2026-09-01T22:15:00Z', 46, '20261121', 'Between 30 and 44 %'],
+    ['the year has a leap day', '2028-02-20T12:00:00Z', 32, '20280301', 'Between 30 and 32 %'],
+  ])('counts civil days though %s', (_, since, pct, date, expected) => {
+    const record = openTestRecord(freshFolder());
+    const fromMs = Date.parse(since);
+    record.commit(batch([], { spans: [{ station: 'shed', reason: 'stored', fromMs, toMs: null, note: '' }] }));
+    const station = { id: 'shed', name: 'Honey shed', zone: 'Europe/Rome', pct };
+    const text = putAwayCalendar(record, station, fromMs + 1000);
+    const { DTSTART, DESCRIPTION } = readCalendar(new TextEncoder().encode(text)).components[0]!.properties;
+    expect(DTSTART![0]!.value).toBe(date);
+    expect(textOf(DESCRIPTION![0]!.value)).toContain(expected);
+  });
+
+  it('asked for after its day, it reminds tomorrow, with what is left by then', () => {
+    const { event, span } = stage(40);
+    span(null);
+    const { DTSTART, DESCRIPTION } = event(START_AT + 119 * DAY);
+    expect(DTSTART![0]!.value).toBe(civil(START_AT + 120 * DAY));
+    expect(textOf(DESCRIPTION![0]!.value)).toContain('Between 16 and 36 % are expected on this day.');
+  });
+
   it('says so where it is not known how full it was', () => {
     const { event, span } = stage(null);
     span(null);

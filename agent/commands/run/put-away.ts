@@ -24,8 +24,8 @@ export function putAwayCalendar(record: Pick<RecordQueries, 'spans'>, station: P
   const since = record.spans(id, nowMs, nowMs + 1).findLast(({ reason, toMs }) => reason === 'stored' && toMs === null);
   if (since === undefined)
     throw new WattkeepError('REQUEST_INVALID', `${name} is not put away.`, 'Put it away in Setup first.');
-  const at = topUpAt(since.fromMs, pct);
-  const date = civilDate(at, zone);
+  const storedOn = civilDate(since.fromMs, zone);
+  const date = dayToTell(shiftDate(storedOn, (topUpAt(since.fromMs, pct) - since.fromMs) / DAY_MS), nowMs, zone);
   return reminderCalendar({
     uid: `put-away-${id}-${since.fromMs}@wattkeep`,
     madeAt: nowMs,
@@ -34,12 +34,18 @@ export function putAwayCalendar(record: Pick<RecordQueries, 'spans'>, station: P
     summary: words.summary(name),
     description: words.description({
       name,
-      since: civilDate(since.fromMs, zone),
+      since: storedOn,
       fromPct: pct,
-      left: pct === null ? null : leftAfter(pct, (at - since.fromMs) / DAY_MS),
+      left: pct === null ? null : leftAfter(pct, (Date.parse(date) - Date.parse(storedOn)) / DAY_MS),
       loss: IDLE_LOSS,
       lookAfterDays: LOOK_AFTER_DAYS,
     }),
     remindsAtHour: REMINDS_AT_HOUR,
   });
+}
+
+/** A day that is over reminds nobody: then it is tomorrow. */
+function dayToTell(planned: string, nowMs: number, zone: string): string {
+  const today = civilDate(nowMs, zone);
+  return planned < today ? shiftDate(today, 1) : planned;
 }
