@@ -6,7 +6,14 @@ import { WattkeepError } from '#kit';
 import { loadSettings } from '../settings/index.ts';
 import { settingsPathOf } from './adapter-place.ts';
 import { readsByBluetooth } from './service/bluetooth.ts';
-import { type Installed, installedAt, type ServicePlace, type Surroundings, servicePlace } from './service/place.ts';
+import {
+  type Installed,
+  installedAt,
+  NODE_ARGUMENTS,
+  type ServicePlace,
+  type Surroundings,
+  servicePlace,
+} from './service/place.ts';
 import * as words from './service-words.ts';
 
 interface Said {
@@ -44,8 +51,16 @@ function misdirected({ command }: Installed, own: string): string | null {
   return realpathSync(program) === realpathSync(own) ? null : `${words.startsOther(program)}.`;
 }
 
-function notesOn({ startLink }: ServicePlace, found: Installed, settingsFile: string | undefined): string[] {
+/** The file as this version would write it, for the same program and the same folders. */
+function textNow(place: ServicePlace, { command, bluetooth }: Installed): string {
+  const program = command.findIndex(word => word.endsWith('.js'));
+  return place.text({ command: [command[0]!, ...NODE_ARGUMENTS, ...command.slice(program)], bluetooth });
+}
+
+function notesOn(place: ServicePlace, found: Installed, settingsFile: string | undefined): string[] {
+  const { startLink } = place;
   const notes = found.seal === 'changed' ? [words.CHANGED_FOUND] : [];
+  if (found.seal === 'own' && textNow(place, found) !== found.text) notes.push(words.OTHER_VERSION);
   if (startLink === null) return notes;
   if (lstatSync(startLink, { throwIfNoEntry: false }) === undefined) notes.push(words.NOT_ENABLED);
   else if (!existsSync(join(LINGER, userInfo().username))) notes.push(words.NO_LINGER);

@@ -53,6 +53,7 @@ export const REINSTALL = 'wattkeep service install --now';
 export const startsOther = (program: string): string => `it starts ${program}, not this program; run ${REINSTALL}`;
 export const startsNothing = (missing: string): string => `it starts ${missing}, which is gone; run ${REINSTALL}`;
 export const CHANGED_FOUND = 'its file was changed by hand; remove and install will leave it alone';
+export const OTHER_VERSION = `its file is of another version; run ${REINSTALL}`;
 export const FOREIGN_FOUND = 'a file of that name was not written by wattkeep';
 export const NOT_ENABLED = `it does not start with your account; run ${REINSTALL}`;
 export const NO_LINGER = 'it ends when you log out, and starts when you log in; run loginctl enable-linger';

@@ -11,12 +11,10 @@ import type { Invocation } from './invocation.ts';
 import { usage } from './numbers.ts';
 import { dataDirOf } from './open-past.ts';
 import { needsBluetooth } from './service/bluetooth.ts';
-import { installedAt, type ServicePlace, type SystemCommand, servicePlace } from './service/place.ts';
+import { installedAt, NODE_ARGUMENTS, type ServicePlace, type SystemCommand, servicePlace } from './service/place.ts';
 import type { ServiceOrder } from './service/systemd.ts';
 import * as words from './service-words.ts';
 
-/** As `npm start` does: little memory for an agent that stays for months. */
-const NODE_ARGUMENTS = ['--max-semi-space-size=1', '--v8-pool-size=1', '--no-opt', '--max-lazy'];
 const SYSTEM_LIMIT_MS = 120_000;
 /** systemd runs this computer: sd_booted(3), from memory. */
 const SYSTEMD_RUNS = '/run/systemd/system';
@@ -86,8 +84,9 @@ function install(place: ServicePlace, order: ServiceOrder, now: boolean): void {
     if (!existsSync(SYSTEMD_RUNS)) say(words.NO_SYSTEMD);
     say(order.bluetooth ? words.OPEN_BLUETOOTH : words.NO_BLUETOOTH);
   }
-  if (!now) say(words.toRun(place.begin));
+  if (!now) say(words.toRun(before === null ? place.begin : [...place.before, ...place.begin]));
   else {
+    if (before !== null) for (const command of place.before) trySystem(command);
     for (const command of place.begin) runSystem(command);
     say(words.TAKEN_UP);
   }
@@ -132,15 +131,18 @@ function refuseNotOurs(place: ServicePlace): void {
 
 /** @throws WattkeepError REQUEST_REFUSED where it is missing or fails */
 function runSystem(command: SystemCommand): void {
-  const [name, ...args] = command;
-  const refuse = (detail: string) =>
-    new WattkeepError('REQUEST_REFUSED', words.failed(command, detail), words.FAILED_FIX);
+  const trouble = trySystem(command);
+  if (trouble !== null) throw new WattkeepError('REQUEST_REFUSED', words.failed(command, trouble), words.FAILED_FIX);
+}
+
+/** The answer is what went wrong; null where nothing did. */
+function trySystem([name, ...args]: SystemCommand): string | null {
   const program = findProgram(name);
-  if (program === null) throw refuse('there is no such program');
+  if (program === null) return 'there is no such program';
   const { status, stderr, error } = spawnSync(program, args, {
     stdio: ['ignore', 'inherit', 'pipe'],
     encoding: 'utf8',
     timeout: SYSTEM_LIMIT_MS,
   });
-  if (status !== 0) throw refuse(stderr?.trim() || error?.message || `it ended with ${status}`);
+  return status === 0 ? null : stderr?.trim() || error?.message || `it ended with ${status}`;
 }

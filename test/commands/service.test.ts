@@ -1,6 +1,6 @@
 /** The service's file: what it says, whom it is from, and that it holds any path. systemd's own tools judge it. */
 import { spawnSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import * as v from 'valibot';
@@ -8,9 +8,10 @@ import { describe, expect, it, onTestFinished } from 'vitest';
 import { Settings } from '#messages';
 import { readsByBluetooth } from '../../agent/commands/service/bluetooth.ts';
 import { PLIST_REMARK, plistText, programOf } from '../../agent/commands/service/launchd.ts';
-import { servicePlace } from '../../agent/commands/service/place.ts';
+import { NODE_ARGUMENTS, servicePlace } from '../../agent/commands/service/place.ts';
 import { sealOf } from '../../agent/commands/service/seal.ts';
 import { commandOf, isOpenForBluetooth, UNIT_REMARK, unitText } from '../../agent/commands/service/systemd.ts';
+import { ROOT } from '../house/rooms.ts';
 import { needs } from '../support/needs.ts';
 
 const COMMAND = ['/usr/bin/node', '/opt/wattkeep/main.js', '--data', '/home/mira/honey shed/50% "new" $HOME \\ data'];
@@ -54,6 +55,24 @@ describe('the unit for systemd', () => {
     expect(() => unitText({ command: ['/a\nExecStartPre=/b'], bluetooth: false })).toThrowError(
       expect.objectContaining({ code: 'USAGE' }),
     );
+  });
+
+  needs('systemd-analyze', 'systemd')('starts a Node in a folder of any name, as systemd reads it', () => {
+    const dir = mkdtempSync(join(tmpdir(), 'unit $x 5% ü '));
+    onTestFinished(() => rmSync(dir, { recursive: true, force: true }));
+    const command = [join(dir, 'node'), '/opt/$HOME/main.js'];
+    copyFileSync('/bin/true', command[0]!);
+    const unit = join(dir, 'wattkeep.service');
+    mkdirSync(join(dir, 'run'), { mode: 0o700 });
+    writeFileSync(unit, unitText({ command, bluetooth: false }));
+    const env = { PATH: process.env.PATH, HOME: dir, XDG_RUNTIME_DIR: join(dir, 'run') };
+    const { stderr } = spawnSync('systemd-analyze', ['--user', 'verify', unit], { env, encoding: 'utf8' });
+    expect(stderr).toBe('');
+    expect(commandOf(unitText({ command, bluetooth: false }))).toEqual(command);
+    for (const name of ['a"b', "a'b", 'a\\b'])
+      expect(() => unitText({ command: [`/${name}/node`], bluetooth: false })).toThrowError(
+        expect.objectContaining({ code: 'USAGE', message: expect.stringContaining(name) }),
+      );
   });
 
   it('is known as its own, as changed, or as somebody else’s', () => {
@@ -101,6 +120,20 @@ describe('the agent for launchd', () => {
 describe('the place of a service', () => {
   const at = (platform: string, env: Record<string, string> = {}) =>
     servicePlace({ platform, env, home: '/home/mira', uid: 1000 });
+
+  it('starts Node as npm start does', () => {
+    const { scripts } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')) as { scripts: { start: string } };
+    expect(scripts.start).toBe(`node ${NODE_ARGUMENTS.join(' ')} agent/start.mjs`);
+  });
+
+  it('has launchd let go of the one before, since it takes up none twice', () => {
+    const { before, begin } = at('darwin')!;
+    expect([...before, ...begin]).toEqual([
+      ['launchctl', 'bootout', 'gui/1000/wattkeep.agent'],
+      ['launchctl', 'bootstrap', 'gui/1000', '/home/mira/Library/LaunchAgents/wattkeep.agent.plist'],
+    ]);
+    expect(at('linux')!.before).toEqual([]);
+  });
 
   it('follows the account’s folder of settings, and ignores one that is not absolute', () => {
     expect(at('linux')!.file).toBe('/home/mira/.config/systemd/user/wattkeep.service');

@@ -1,5 +1,6 @@
 /** The agent as systemd would run it, on a socket that stands in for systemd's; and the verb, on folders of its own. */
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { once } from 'node:events';
 import { closeSync, existsSync, mkdirSync, openSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { connect } from 'node:net';
@@ -224,6 +225,12 @@ describe.runIf(process.platform === 'linux')('wattkeep service', () => {
     verb(at, 'install');
     expect(doctor('service').says).toContain('does not start with your account');
     const unit = readFileSync(unitOf(at), 'utf8');
+    // As an earlier version wrote it, sealed by it.
+    const [earlier] = unit.replace(' --max-lazy', '').split('# written by');
+    const digest = createHash('sha256').update(earlier!).digest('hex');
+    const seal = unit.slice(unit.indexOf('# written by')).replace(/[0-9a-f]{64}/, digest);
+    writeFileSync(unitOf(at), `${earlier}${seal}`);
+    expect(doctor('service')).toMatchObject({ state: 'note', says: expect.stringContaining('another version') });
     writeFileSync(unitOf(at), unit.replace(built('program/main.js'), '/gone/main.js'));
     expect(doctor('service')).toMatchObject({
       state: 'wrong',

@@ -5,6 +5,14 @@ import { LABEL, PLIST_REMARK, plistText, programOf } from './launchd.ts';
 import { type Remark, sealOf } from './seal.ts';
 import { commandOf, isOpenForBluetooth, type ServiceOrder, UNIT, UNIT_REMARK, unitText } from './systemd.ts';
 
+/** As `npm start` does: little memory for an agent that stays for months. */
+export const NODE_ARGUMENTS: readonly string[] = [
+  '--max-semi-space-size=1',
+  '--v8-pool-size=1',
+  '--no-opt',
+  '--max-lazy',
+];
+
 /** A system program by name, and its arguments. */
 export type SystemCommand = readonly [program: string, ...args: string[]];
 
@@ -15,6 +23,8 @@ export interface ServicePlace {
   readonly startLink: string | null;
   text(order: ServiceOrder): string;
   commandOf(text: string): string[];
+  /** Where one was taken up before; any of them may fail. */
+  readonly before: readonly SystemCommand[];
   readonly begin: readonly SystemCommand[];
   /** Before its file is removed. */
   readonly end: readonly SystemCommand[];
@@ -42,6 +52,7 @@ export function servicePlace({ platform, env, home, uid }: Surroundings): Servic
       startLink: posix.join(folder, 'default.target.wants', UNIT),
       text: unitText,
       commandOf,
+      before: [],
       begin: [
         ['systemctl', '--user', 'daemon-reload'],
         ['systemctl', '--user', 'enable', UNIT],
@@ -55,14 +66,17 @@ export function servicePlace({ platform, env, home, uid }: Surroundings): Servic
   }
   if (platform !== 'darwin') return null;
   const file = posix.join(home, 'Library', 'LaunchAgents', `${LABEL}.plist`);
+  const end: ServicePlace['end'] = [['launchctl', 'bootout', `gui/${uid}/${LABEL}`]];
   return {
     file,
     remark: PLIST_REMARK,
     startLink: null,
     text: ({ command }) => plistText(command),
     commandOf: programOf,
+    // One that is taken up already is not taken up again (from memory).
+    before: end,
     begin: [['launchctl', 'bootstrap', `gui/${uid}`, file]],
-    end: [['launchctl', 'bootout', `gui/${uid}/${LABEL}`]],
+    end,
     forget: [],
   };
 }

@@ -45,6 +45,9 @@ const OPEN_FOR_BLUETOOTH = [
  * @throws WattkeepError USAGE for a path that a unit cannot hold
  */
 export function unitText({ command, bluetooth }: ServiceOrder): string {
+  const [program = ''] = command;
+  if (/["'\\]/.test(program))
+    throw new WattkeepError('USAGE', `systemd starts no program of such a path: ${program}`, 'Put Node.js elsewhere.');
   const lines = [
     '[Unit]',
     'Description=wattkeep, the record of a power station',
@@ -53,7 +56,7 @@ export function unitText({ command, bluetooth }: ServiceOrder): string {
     '[Service]',
     'Type=notify',
     'NotifyAccess=all',
-    `ExecStart=${command.map(unitWord).join(' ')}`,
+    `ExecStart=${command.map((word, i) => unitWord(word, i > 0)).join(' ')}`,
     '# Fed by each commit: one that hangs or fails is mended by starting anew.',
     'WatchdogSec=30',
     'Restart=on-failure',
@@ -76,20 +79,25 @@ export function unitText({ command, bluetooth }: ServiceOrder): string {
   return sealed(lines.join('\n'), UNIT_REMARK);
 }
 
-/** A word as ExecStart takes it: quoted, with %, $, quotes and backslashes as themselves. */
-function unitWord(word: string): string {
+/**
+ * A word as ExecStart takes it: quoted, with %, quotes and backslashes as themselves. A dollar is written twice where
+ * variables may stand: anywhere but in the path of the program.
+ */
+function unitWord(word: string, mayVary: boolean): string {
   if (/\p{Cc}/u.test(word))
     throw new WattkeepError('USAGE', 'A path holds a control character.', 'Choose another folder.');
-  const plain = word.replaceAll('\\', '\\\\').replaceAll('"', '\\"').replaceAll('%', '%%').replaceAll('$', '$$$$');
-  return /^[\w./=@:+-]+$/.test(word) ? word : `"${plain}"`;
+  const plain = word.replaceAll('\\', '\\\\').replaceAll('"', '\\"').replaceAll('%', '%%');
+  return /^[\w./=@:+-]+$/.test(word) ? word : `"${mayVary ? plain.replaceAll('$', '$$$$') : plain}"`;
 }
 
 /** The words of ExecStart again; empty where there is none. */
 export function commandOf(unit: string): string[] {
   const line = /^ExecStart=(.*)$/m.exec(unit)?.[1] ?? '';
-  return [...line.matchAll(/"((?:[^"\\]|\\.)*)"|(\S+)/g)].map(([, quoted, bare]) =>
-    quoted === undefined ? bare! : quoted.replace(/\\(.)/g, '$1').replaceAll('%%', '%').replaceAll('$$', '$'),
-  );
+  return [...line.matchAll(/"((?:[^"\\]|\\.)*)"|(\S+)/g)].map(([, quoted, bare], i) => {
+    if (quoted === undefined) return bare!;
+    const word = quoted.replace(/\\(.)/g, '$1').replaceAll('%%', '%');
+    return i === 0 ? word : word.replaceAll('$$', '$');
+  });
 }
 
 export const isOpenForBluetooth = (unit: string): boolean => !/^NoNewPrivileges=yes$/m.test(unit);
