@@ -21,6 +21,12 @@ interface Moving {
   wrong: string;
 }
 
+/** Where a fact stands among those of its key. */
+interface Place {
+  isFirst: boolean;
+  isOnly: boolean;
+}
+
 export class DatedFacts extends LitElement {
   static override properties = {
     app: { attribute: false },
@@ -98,16 +104,17 @@ export class DatedFacts extends LitElement {
     if (keys.length === 0) return html`<p>${words.NONE}</p>`;
     return html`<dl>${keys.map(key => {
       const facts = answer.facts.filter(fact => fact.key === key).toReversed();
-      return html`<dt>${words.FACT_NAMES[key]}</dt><dd>${facts.map((fact, i) => this.fact(fact, i === facts.length - 1, formats, times))}</dd>`;
+      return html`<dt>${words.FACT_NAMES[key]}</dt><dd>${facts.map((fact, i) => this.fact(fact, { isFirst: i === facts.length - 1, isOnly: facts.length === 1 }, formats, times))}</dd>`;
     })}</dl>`;
   }
 
-  private fact(fact: DatedFact, isFirst: boolean, formats: Formats, times: Times) {
+  private fact(fact: DatedFact, { isFirst, isOnly }: Place, formats: Formats, times: Times) {
     if (!isTold(fact.key)) return nothing;
     const text = factText(fact.key, fact.valueJson, formats);
     const since = words.from(times.dayMonth(this.dateOf(fact), this.today()));
     const isOpen = this.moving?.fact === fact;
-    const movable = fact.movable && !isFirst && may(this.app.live.value, 'change');
+    // The first holds for the time before it too; it moves where another stands after it, to make room for that one.
+    const movable = fact.movable && !isOnly && may(this.app.live.value, 'change');
     return html`<p><span>${text}</span><span>${since}${isFirst ? ` ${words.FIRST}` : ''}</span>
         ${movable ? html`<button class="word" type="button" aria-expanded=${isOpen ? 'true' : 'false'} aria-label=${words.putRightLabel(words.FACT_NAMES[fact.key], text)} @click=${() => this.begin(isOpen ? null : fact)}>${words.PUT_RIGHT}</button>` : nothing}</p>
       ${isOpen ? this.form(this.moving!, fact.key, formats, times) : nothing}`;
