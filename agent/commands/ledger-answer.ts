@@ -101,12 +101,16 @@ interface Bounds {
 function boundsOf(record: Record, { station, zone, from, to }: LedgerAsked, today: string): Bounds | null {
   const extent = record.extent(station);
   if (extent === null) return null;
-  const first = civilDate(extent.fromMs, zone);
+  const first = firstDateOf(record, station, civilDate(extent.fromMs, zone));
   const [firstDate, lastDate] = [from > first ? from : first, to < today ? to : today];
   if (firstDate > lastDate) return null;
   const fromMs = startOfDate(firstDate, zone);
   return { from: firstDate, to: lastDate, fromMs, toMs: startOfDate(shiftDate(lastDate, 1), zone) };
 }
+
+/** The date the record begins with, in the zone that was in force then. @param near the same instant's date in another */
+const firstDateOf = (record: Record, station: string, near: string): string =>
+  record.days(station, shiftDate(near, -1), shiftDate(near, 1))[0]?.date ?? near;
 
 function daysOf(
   record: Record,

@@ -331,6 +331,14 @@ describe('the days of the answer', () => {
     expect(answer.today).toBe('2026-06-25');
   });
 
+  it('begin with the first date on record, whatever zone is in force now', () => {
+    const record = recordedDays({ from: DAY, days: 2 });
+    for (const zone of ['America/New_York', 'Pacific/Auckland']) {
+      const answer = answerOf(record, { zone, to: '2026-06-22', nowMs: dayAt('2026-06-25').startMs });
+      expect([answer.days.map(({ date }) => date), answer.missing]).toEqual([['2026-06-21', '2026-06-22'], []]);
+    }
+  });
+
   it('are none for a station that recorded nothing', () => {
     const record = recordedDays({ from: DAY, missing: () => true });
     const { days, missing, bridges } = workedOf(record, { to: '2026-06-30', nowMs: endMs }).answer;
