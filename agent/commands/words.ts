@@ -63,7 +63,8 @@ export const EXPORT_HELP = `usage: wattkeep export [FILE] [--station ID] [--from
 
 FILE ends in .csv, .csv.gz or .parquet; without it CSV goes to standard output. A row is a reading; where the readings
 were let go it is the mean of a minute, and meanOverMs says so. Where the computer's clock was put right, ranMs is the
-time that really went by since the row above. What was read since the last save is not in it.
+time that really went by since the row above. Under lacks stands what the station tells otherwise and did not then. What
+was read since the last save is not in it.
 
 example: wattkeep export --from 2026-06-01 > shed.csv
          wattkeep export shed.parquet

@@ -2,8 +2,16 @@
  * The columns of a recording: `time`, quantities by name, and the words that a reading carries beside its numbers.
  * Each word column knows how it is written and read, and when it is worth a column at all.
  */
-import type { InputLimit, InputSource, Quality, States, Tri } from '#kit';
-import type { Told } from '#messages';
+import {
+  type InputLimit,
+  type InputSource,
+  type Quality,
+  type QuantityKey,
+  quantityRow,
+  type States,
+  type Tri,
+} from '#kit';
+import type { KeptReading, Told } from '#messages';
 
 export const TIME = 'time';
 /** Counts from 1; another number begins what is never joined with the rows before. */
@@ -12,7 +20,8 @@ export const SESSION = 'session';
 export const RAN = 'ranMs';
 export const REQUIRED = ['inputPowerW', 'outputPowerW', 'stateOfChargePct'] as const;
 
-type Words = Told['words'][number];
+/** With its values where the reading itself is at hand. */
+type Words = Told['words'][number] & Partial<Pick<KeptReading, 'quantities'>>;
 
 export interface WordColumn {
   readonly name: string;
@@ -100,6 +109,25 @@ export const WORD_COLUMNS: readonly WordColumn[] = [
       const clock = oneOf('synced', 'stepped', 'unknown')(cell);
       if (clock !== undefined) into.clock = clock;
       return clock !== undefined;
+    },
+  },
+  {
+    // Time in which a power is lost is not recorded; time in which a source gives none is.
+    name: 'lacks',
+    allowed: 'names of quantities that the station tells otherwise, with a space between',
+    tell: ({ reasons, quantities }) =>
+      Object.keys(reasons)
+        .filter(
+          key => reasons[key as QuantityKey] !== 'notGiven' && (quantities?.[key as QuantityKey] ?? null) === null,
+        )
+        .sort()
+        .join(' '),
+    read: (cell, { reasons }) => {
+      for (const key of cell.split(' ')) {
+        if (quantityRow(key) === undefined) return false;
+        reasons[key as QuantityKey] = 'notAvailable';
+      }
+      return true;
     },
   },
   {

@@ -194,7 +194,7 @@ export class RowReader {
     if (cell === '') {
       this.counts.missing++;
       into.quantities[quantity] = null;
-      into.reasons[quantity] = 'notGiven';
+      into.reasons[quantity] ??= 'notGiven';
       return true;
     }
     const value = fromNumberCell(cell);

@@ -205,7 +205,7 @@ export interface RowCount {
 export interface Told {
   quantities: readonly QuantityKey[];
   /** Each way their words go together. */
-  words: readonly Pick<KeptReading, 'states' | 'quality' | 'clock' | 'typed' | 'meanOverMs'>[];
+  words: readonly Pick<KeptReading, 'states' | 'quality' | 'clock' | 'typed' | 'meanOverMs' | 'reasons'>[];
   /** In order, one for each row that is of another session than the row before, or whose clocks went apart since. */
   clocks: readonly { session: string; behindMs: number }[];
 }

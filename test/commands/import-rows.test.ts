@@ -84,6 +84,31 @@ describe('a recording that export wrote', () => {
   });
 });
 
+test('a recording in which a power was lost for a while brings back what was recorded and what was not', async () => {
+  const rows = seconds(0, 600).map(row =>
+    row.seq > 200 && row.seq <= 400
+      ? {
+          ...row,
+          quantities: { ...row.quantities, inputPowerW: null },
+          reasons: { inputPowerW: 'notAvailable' as const },
+        }
+      : row.seq > 500
+        ? {
+            ...row,
+            quantities: { ...row.quantities, outputPowerW: null },
+            reasons: { outputPowerW: 'notGiven' as const },
+          }
+        : row,
+  );
+  const [from, into] = [openTestRecord(freshFolder()), openTestRecord(freshFolder())];
+  takeRecording(rows, facts, from, null);
+  const file = await exported(from);
+  take(into, read(file));
+  expect(days(from)[0]!.gapMs).toBeGreaterThan(200_000);
+  expect(days(into)).toEqual(days(from));
+  expect((await exported(into)).equals(file)).toBe(true);
+});
+
 describe('a recording over a clock that was put right', () => {
   /** Six hours of seconds as they are stamped while the computer's clock is off by what `offMs` tells. */
   const lived = (offMs: (second: number) => number): KeptReading[] => {

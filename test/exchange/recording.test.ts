@@ -194,6 +194,19 @@ describe('writing a recording', () => {
     expect(write(readings.slice(0, 2), 'UTC')).not.toContain('session');
   });
 
+  test('what a station tells otherwise and lacks now is named, in whatever order the columns stand', () => {
+    const text =
+      'time,lacks,inputPowerW,outputPowerW,stateOfChargePct\n0,inputPowerW stateOfChargePct,,2,\n1000,,,2,3\n';
+    const { readings } = parseRecording(text, identity);
+    expect(readings.map(r => r.reasons)).toEqual([
+      { inputPowerW: 'notAvailable', stateOfChargePct: 'notAvailable' },
+      { inputPowerW: 'notGiven' },
+    ]);
+    const rows = write(readings, 'UTC').trimEnd().split('\r\n');
+    expect(rows.map(row => row.split(',').at(-1))).toEqual(['lacks', 'inputPowerW stateOfChargePct', '']);
+    expect(failure(`${HEADER},lacks\n0,1,2,3,moonPowerW\n`).message).toMatch(/column lacks: "moonPowerW"/);
+  });
+
   test('how long it was since the row above stands only where the times tell another span', () => {
     const text = `${HEADER},session,ranMs\n0,1,2,3,1,\n500,1,2,3,1,1000\n1500,1,2,3,1,1000\n2000,1,2,3,2,7\n9000,1,2,3,2,0\n`;
     const { readings } = parseRecording(text, identity);

@@ -106,7 +106,8 @@ class OpenedBlock {
 
   /** What rows of [fromMs, toMs) tell of, none of their values opened. */
   told(fromMs: number, toMs: number): Told {
-    const [at, flags, states] = [this.at(), this.flags(), this.#runs(PART.states)];
+    const [at, flags] = [this.at(), this.flags()];
+    const [states, reasons] = [this.#runs(PART.states), this.#runs(PART.reasons)];
     const [session, monoMs] = [this.#runs(PART.session), this.#monoMs(at)];
     const rows = Array.from(at.keys()).filter(row => at[row]! >= fromMs && at[row]! < toMs);
     const quantities: QuantityKey[] = [];
@@ -116,9 +117,14 @@ class OpenedBlock {
     }
     const ways = new Map<number, Told['words'][number]>();
     for (const row of rows) {
-      const [flag, state] = [flags[row]!, states[row]!];
-      const way = flag + state * FLAGS_END;
-      if (!ways.has(way)) ways.set(way, { ...wordsOf(flag), states: JSON.parse(this.#word(state)) as States });
+      const [flag, state, reason] = [flags[row]!, states[row]!, reasons[row]!];
+      const way = flag + (state + reason * this.#words.length) * FLAGS_END;
+      if (ways.has(way)) continue;
+      const told = {
+        states: JSON.parse(this.#word(state)) as States,
+        reasons: JSON.parse(this.#word(reason)) as Reasons,
+      };
+      ways.set(way, { ...wordsOf(flag), ...told });
     }
     const clocks: Told['clocks'][number][] = [];
     for (const row of rows) {
