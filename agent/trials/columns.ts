@@ -61,12 +61,19 @@ const METER_W = ['meterPowerW', 'acOutputPowerW', 'outputPowerW', 'inputPowerW']
 const METER_WH = ['meterEnergyWh', 'outputEnergyWh', 'inputEnergyWh'] as const;
 const PORT = /^solarPowerW\.(\d+)$/;
 
+/**
+ * More time went by than the instants tell: the record waits there for a clock that had been ahead. A sum over instants
+ * would be too small, so that stretch is left to be a gap.
+ */
+const isSlow = (before: KeptReading, now: KeptReading): boolean =>
+  now.clock === 'stepped' && before.session === now.session && now.monoMs - before.monoMs > now.at - before.at;
+
 const asNumber = (state: unknown): number | undefined => (state === true ? 1 : state === false ? 0 : undefined);
 
 export interface Columns {
   /** In order of time; what is not later than the last is passed over. */
   add(reading: KeptReading): void;
-  /** Instant of the last reading; null before the first. */
+  /** Instant of the last reading, also of one that tells nothing; null before the first. */
   readonly lastAt: number | null;
   readonly count: number;
   samples(): TrialSamples;
@@ -77,15 +84,20 @@ export interface Columns {
 export function createColumns(): Columns {
   let at = new Float64Array(1024);
   let count = 0;
+  let last: KeptReading | null = null;
   const named = new Map(NAMES.map(name => [name, new Column()]));
   const ports = new Map<number, Column>();
   const [acOn, onMains] = [new Column(), new Column()];
   const meters = new Map([...METER_W, ...METER_WH].map(name => [name as string, new Column()]));
   const column = (name: Named) => named.get(name)!.get(count);
   return {
-    add({ at: instant, quantities, states, quality }) {
+    add(reading) {
+      const { at: instant, quantities, states, quality } = reading;
+      const before = last;
+      if (before !== null && instant <= before.at) return;
+      last = reading;
       // What was judged not to be trusted tells nothing.
-      if (quality === 'bad' || (count > 0 && instant <= at[count - 1]!)) return;
+      if (quality === 'bad' || (before !== null && isSlow(before, reading))) return;
       if (count === at.length) {
         const longer = new Float64Array(2 * count);
         longer.set(at);
@@ -104,7 +116,7 @@ export function createColumns(): Columns {
       count++;
     },
     get lastAt() {
-      return count === 0 ? null : at[count - 1]!;
+      return last?.at ?? null;
     },
     get count() {
       return count;

@@ -67,6 +67,23 @@ test('readings that are missing for longer than can be bridged interrupt it; wha
   expect(judgement.result?.under.fromPct).toBeGreaterThan(98);
 });
 
+test('time in which the record waited for a clock that had been ahead measures nothing', async () => {
+  const stage = openTrialsStage(known, START_AT - 1);
+  const { id } = await begin(stage);
+  const slowFrom = readings[Math.floor(readings.length / 3)]!.at;
+  const slowMs = 40 * MINUTE;
+  stage.take(
+    readings.map(one => {
+      const lateMs = Math.min(slowMs, Math.max(0, one.at - slowFrom)) / 2;
+      const slow = one.at > slowFrom && one.at <= slowFrom + slowMs;
+      return { ...one, at: Math.floor(one.at - lateMs), monoMs: one.at, clock: slow ? 'stepped' : 'synced' };
+    }),
+  );
+  const { judgement } = (await stage.trials.one(id)).trial;
+  expect([judgement.phase, judgement.endsBecause]).toEqual(['interrupted', 'gap']);
+  expect(judgement.spoiledBy.map(one => [one.what, one.consequence])).toEqual([['gap', 'spoils']]);
+});
+
 test('a spoiled trial is never told as good: not in the list, beside others, in the report, nor later', async () => {
   const faults = FAULTS.filter(({ of }) => of.includes('usable')).slice(0, 2);
   expect(faults.length).toBe(2);
