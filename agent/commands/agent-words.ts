@@ -7,7 +7,7 @@ export function blindTold(why: string | null): string[] {
   if (why === null) return [];
   const [first = ''] = why.split('\n');
   return [
-    `What looks ahead keeps ending (${first.slice(0, WHY_CHARACTERS)}): how long it lasts is not told, and neither a last half hour ` +
-      'nor a load that stopped is called. Readings are saved. Start wattkeep again; if it goes on, see the log and tell us.',
+    `What looks ahead keeps ending (${first.slice(0, WHY_CHARACTERS)}). While it is away, how long it lasts is not told, and neither ` +
+      'a last half hour nor a load that stopped is called. Readings are saved. Start wattkeep again; if it goes on, see the log and tell us.',
   ];
 }

@@ -146,6 +146,13 @@ describe('the sentence while all is well', () => {
 });
 
 describe('the sentence when something is missing', () => {
+  it('says that the estimate is away, not that it is the first, where whoever looks ahead is', () => {
+    expect(said({ projection: { why: 'stale', toward: 'none', emptyAt: null, stopsAt: null, fullAt: null } })).toEqual({
+      headline: 'How long it lasts cannot be told now.',
+      sure: 'The estimate is being made anew.',
+    });
+  });
+
   it('asks for a station where there is none', () => {
     const sentence = sentenceOf(situation({}, { noStation: true }));
     expect([sentence.headline, sentence.offers]).toEqual(['No station yet.', 'steps']);

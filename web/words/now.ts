@@ -59,6 +59,7 @@ export const cannotSay = {
     sentence: 'Too early to say.',
     sure: 'It takes twenty minutes of readings and three percent gone, or a day of readings before.',
   },
+  stale: { sentence: 'How long it lasts cannot be told now.', sure: 'The estimate is being made anew.' },
   waiting: { sentence: 'Too early to say.', sure: 'The first estimate is being made.' },
 } as const;
 

@@ -54,7 +54,8 @@ function core(s: Situation, p: WireProjection): Sentence {
   if (p.why === 'atFloor') return atFloor(s, p);
   if (p.toward === 'steady') return said(words.STEADY, words.steadySure(part), 'steady', 'why');
   if (p.why === 'ok' || p.why === 'stale') {
-    return said(words.cannotSay.waiting.sentence, words.cannotSay.waiting.sure, 'early', 'nothing');
+    const { sentence, sure } = p.why === 'ok' ? words.cannotSay.waiting : words.cannotSay.stale;
+    return said(sentence, sure, 'early', 'nothing');
   }
   const { sentence, sure } = words.cannotSay[p.why];
   return said(sentence, sure + byLabel(s, p), p.why, p.why === 'noRatedWh' ? 'setup' : 'nothing');
