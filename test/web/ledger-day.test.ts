@@ -124,8 +124,8 @@ describe('the drawing of a day', () => {
       const picture = dayPicture({ ...partsOf(), times: timesFor('en-US', ZONE, clock), widthPx: 1200 });
       const { options } = dayPlan(picture, palette, 1200, 440, library);
       const [, right, , left] = options.padding as number[];
-      // Half of a label of such letters, 6.5 px each at least.
-      expect(Math.min(left!, right!)).toBeGreaterThanOrEqual(Math.max(8, wide * 3.25));
+      // Half of a label of such letters, 7.5 px each where they are strong.
+      expect(Math.min(left!, right!)).toBeGreaterThanOrEqual(Math.max(8, wide * 3.75));
     }
   });
 

@@ -9,8 +9,8 @@ import type { DayPicture } from './day-picture.ts';
 
 const AXIS_PX = 27;
 const PAD_PX = 8;
-/** Of a letter of the axis, on average. */
-const LETTER_PX = 7;
+/** Of a letter of the axis, strong ones being the widest. */
+const LETTER_PX = 8;
 
 /** The level on top under a strip for letters, then two rows of watts on one scale. */
 export function dayLayout(heightPx: number): DayLayout {
@@ -54,7 +54,7 @@ export function dayPlan(
     series: [
       {},
       { scale: 'level', stroke: palette.stored, width: palette.levelWidth, ...quiet },
-      { scale: 'input', fill: palette.fill, width: 0, paths: library.stepped, ...quiet },
+      { scale: 'input', ...sunOn(palette), paths: library.stepped, ...quiet },
       { scale: 'input', stroke: palette.ink, width: 1.6, dash: [0, 4], cap: 'round', ...quiet },
       { scale: 'output', stroke: palette.ink, width: 1.2, paths: library.stepped, ...quiet },
     ],
@@ -75,6 +75,12 @@ export function dayPlan(
   };
   return { options, data: [columns.at, columns.level, columns.input, columns.clear, columns.output] };
 }
+
+/** Ink by day; dim at night, where no large area is bright and the upper edge tells. */
+const sunOn = (palette: Palette): Pick<uPlot.Series, 'fill' | 'stroke' | 'width'> =>
+  palette.bar === palette.stored
+    ? { fill: palette.fill, width: 0 }
+    : { fill: palette.bar, stroke: palette.ink, width: 1.2 };
 
 /** Room for half of a label that stands at the edge. */
 const padFor = (tick: DayPicture['ticks'][number] | undefined): number =>
