@@ -65,16 +65,25 @@ describe('reading over HTTP', () => {
   });
 
   it('has a series of very many points read beside the agent', async () => {
-    const path = '/api/stations/shed/series?quantity=inputPowerW,outputPowerW&from=0&to=86400000&points=';
+    const path = '/api/stations/shed/series?quantity=inputPowerW,outputPowerW&from=0&to=864000000&points=';
     await parsed(`${path}3000`, SeriesAnswer);
     expect(stage.told).toEqual([]);
     expect(JSON.parse((await stage.get(`${path}3001`)).body)).toEqual({ read: 'beside' });
     expect(stage.told.splice(0)).toEqual([
       [
         'series',
-        { station: 'shed', quantities: ['inputPowerW', 'outputPowerW'], fromMs: 0, toMs: 86_400_000, points: 3001 },
+        { station: 'shed', quantities: ['inputPowerW', 'outputPowerW'], fromMs: 0, toMs: 864_000_000, points: 3001 },
       ],
     ]);
+  });
+
+  it('has a series that takes the readings of many hours read beside the agent, and one of their minutes not', async () => {
+    const path = '/api/stations/shed/series?quantity=inputPowerW&from=0';
+    for (const few of ['&to=21600000&points=3000', '&to=86400000&points=2000'])
+      await parsed(`${path}${few}`, SeriesAnswer);
+    expect(stage.told).toEqual([]);
+    expect(JSON.parse((await stage.get(`${path}&to=86400000&points=2880`)).body)).toEqual({ read: 'beside' });
+    expect(stage.told.splice(0)).toMatchObject([['series', { toMs: 86_400_000, points: 2880 }]]);
   });
 
   it('gives days within the dates asked for', async () => {

@@ -1,5 +1,13 @@
 /** What the record tells: series, days, outages, the ledger and the readings as files. */
-import { DaysAnswer, LedgerAnswer, OutagesAnswer, RecordingSize, type RecordQueries, SeriesAnswer } from '#messages';
+import {
+  DaysAnswer,
+  LedgerAnswer,
+  OutagesAnswer,
+  RecordingSize,
+  type RecordQueries,
+  SeriesAnswer,
+  type SeriesRequest,
+} from '#messages';
 import type { ReadingDoor, ServerClock } from '../deps.ts';
 import { encodeDay, encodeOutages, encodeSeries } from '../encode.ts';
 import { savedAs } from '../file-names.ts';
@@ -39,6 +47,14 @@ export function recordRoutes(
 
 /** Points of all quantities together that are some milliseconds of work; a chart of the page asks for fewer. */
 const FEW_POINTS = 6_000;
+/** Wider buckets come from stored minutes; finer ones from the readings themselves, of which there may be one a second. */
+const FROM_READINGS_MS = 30_000;
+/** Readings of more hours are a tenth of a second and more of work, several times that on a small computer. */
+const FEW_READINGS_MS = 6 * 3_600_000;
+
+const isQuick = ({ quantities, fromMs, toMs, points }: SeriesRequest): boolean =>
+  points * quantities.length <= FEW_POINTS &&
+  (toMs - fromMs <= FEW_READINGS_MS || toMs - fromMs > points * FROM_READINGS_MS);
 
 function seriesRoute(queries: RecordQueries, stations: StationList, reading: ReadingDoor, clock: ServerClock): Route {
   return {
@@ -59,9 +75,8 @@ function seriesRoute(queries: RecordQueries, stations: StationList, reading: Rea
       const fromMs = instantFrom(query, 'from');
       const toMs = instantFrom(query, 'to', clock.now());
       checkSpan(fromMs, toMs);
-      const points = pointsFrom(query);
-      const request = { station, quantities, fromMs, toMs, points };
-      return points * quantities.length <= FEW_POINTS
+      const request = { station, quantities, fromMs, toMs, points: pointsFrom(query) };
+      return isQuick(request)
         ? json(encodeSeries(station, queries.series(request)))
         : { type: JSON_TYPE, body: reading.series(request) };
     },
