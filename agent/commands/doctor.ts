@@ -6,6 +6,7 @@ import { WattkeepError } from '#kit';
 import { containment } from '../host/containment.ts';
 import { lookAtFolder } from '../own-adapters/index.ts';
 import { loadSettings, parseArguments } from '../settings/index.ts';
+import { hasRecord } from '../store/folder.ts';
 import { openRecord } from '../store/open.ts';
 import { listSerialPorts } from '../transports/list-ports.ts';
 import { folderOf, settingsPathOf } from './adapter-place.ts';
@@ -84,10 +85,9 @@ function settings(file: string | undefined): Finding {
 
 /** Both records, each checked page by page and seal by seal. */
 function record(dir: string): Finding[] {
-  const found = ['record', 'demo'].filter(kind => existsSync(join(dir, kind, 'record.db')));
-  if (found.length === 0) return [{ what: 'record', state: 'note', says: `none yet in ${dir}` }];
-  return found.map(kind => {
+  const found = ['record', 'demo'].flatMap((kind): Finding[] => {
     try {
+      if (!hasRecord(join(dir, kind))) return [];
       const opened = openRecord(join(dir, kind), {
         nowMs: clock.nowMs,
         commitIntervalMs: 0,
@@ -103,19 +103,17 @@ function record(dir: string): Finding[] {
       const whole = `${join(dir, kind)}, log ${Math.ceil(logBytes / 1e6)} MB`;
       const told = [...notesTold(notes), ...aheadTold(lastSavedAt, clock.nowMs())];
       if (faults.length === 0 && told.length > 0)
-        return { what: kind, state: 'note', says: `${whole}. ${told.join(' ')}` };
-      return faults.length === 0
-        ? { what: kind, state: 'well', says: whole }
-        : {
-            what: kind,
-            state: 'wrong',
-            says: `${faults.slice(0, FAULTS_TOLD).join(' ')} Keep a copy of the folder before anything else.`,
-          };
+        return [{ what: kind, state: 'note', says: `${whole}. ${told.join(' ')}` }];
+      if (faults.length === 0) return [{ what: kind, state: 'well', says: whole }];
+      const says = `${faults.slice(0, FAULTS_TOLD).join(' ')} Keep a copy of the folder before anything else.`;
+      return [{ what: kind, state: 'wrong', says }];
     } catch (error) {
-      if (error instanceof WattkeepError) return { what: kind, state: 'wrong', says: `${error.message} ${error.fix}` };
+      if (error instanceof WattkeepError)
+        return [{ what: kind, state: 'wrong', says: `${error.message} ${error.fix}` }];
       throw error;
     }
   });
+  return found.length === 0 ? [{ what: 'record', state: 'note', says: `none yet in ${dir}` }] : found;
 }
 
 function space(dir: string): Finding {

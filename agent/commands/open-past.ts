@@ -1,9 +1,9 @@
 /** The record a verb looks into: the owner's own where there is one, else the demo's. Opened for reading only. */
-import { existsSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { defaultPaths } from '../settings/index.ts';
+import { hasRecord } from '../store/folder.ts';
 import { type OpenedRecord, openRecord } from '../store/open.ts';
 import { clock } from './surroundings.ts';
 
@@ -19,7 +19,7 @@ export const dataDirOf = (data: string | undefined): string =>
 /** @throws WattkeepError USAGE where the folder holds no record */
 export function openPast(data: string | undefined): Past {
   const dir = dataDirOf(data);
-  const demo = !existsSync(join(dir, 'record', 'record.db'));
+  const demo = !hasRecord(join(dir, 'record'));
   const record = openRecord(join(dir, demo ? 'demo' : 'record'), {
     nowMs: clock.nowMs,
     commitIntervalMs: 0,

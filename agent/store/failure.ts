@@ -6,8 +6,9 @@ import { ERROR_CODES, type ErrorCode, WattkeepError } from '#kit';
 import { CodecError } from './codec/varint.ts';
 
 const FIXES = {
+  USAGE: 'Name a file or folder that is there, or one that can be made.',
   DISK_FULL: 'Free some space on that disk. Saving goes on by itself with the next commit.',
-  DISK_READ_ONLY: 'Make the disk writable again, or name another folder with --data.',
+  DISK_READ_ONLY: 'Make the disk and the folder writable for your user again, or name another folder with --data.',
   RECORD_DAMAGED:
     'Nothing was changed. Start the agent: it keeps the file and rescues what can be read. Or restore a snapshot.',
   DATA_PERMISSION: 'Give your user the folder (chown) or name another one with --data.',
@@ -18,6 +19,7 @@ const FIXES = {
 type FailureCode = keyof typeof FIXES;
 
 const WHAT: { [K in FailureCode]: string } = {
+  USAGE: 'there is no such file or folder',
   DISK_FULL: 'the disk is full',
   DISK_READ_ONLY: 'the disk takes no writes',
   RECORD_DAMAGED: 'the record is damaged',
@@ -33,6 +35,9 @@ export const codeOf = (error: unknown): string =>
 /** True for the family after which a connection can no longer be believed: close, open again, check. */
 export const isIoError = (error: unknown): boolean => codeOf(error).startsWith('SQLITE_IOERR');
 
+/** What a path cannot be: of names that somebody told. */
+const NO_SUCH_PLACE = ['ENOENT', 'ENOTDIR', 'EISDIR', 'ELOOP', 'ENAMETOOLONG'];
+
 function failureCode(error: unknown): FailureCode {
   if (error instanceof CodecError) return 'RECORD_DAMAGED';
   const code = codeOf(error);
@@ -42,6 +47,7 @@ function failureCode(error: unknown): FailureCode {
   if (code.startsWith('SQLITE_CANTOPEN') || ['SQLITE_PERM', 'SQLITE_AUTH', 'EACCES', 'EPERM'].includes(code)) {
     return 'DATA_PERMISSION';
   }
+  if (NO_SUCH_PLACE.includes(code)) return 'USAGE';
   if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) return 'DATA_BUSY';
   return 'INTERNAL';
 }
@@ -51,9 +57,9 @@ export function asRecordError(error: unknown, where: string): WattkeepError {
   if (error instanceof WattkeepError && ERROR_CODES.includes(error.code)) return error;
   const code = failureCode(error);
   const said = error instanceof Error ? error.message : String(error);
-  return new WattkeepError(code, `${where}: ${WHAT[code]} (${codeOf(error) || 'no code'}: ${said})`, FIXES[code], {
-    cause: error,
-  });
+  const name = codeOf(error) || 'no code';
+  const detail = said.startsWith(`${name}: `) ? said : `${name}: ${said}`;
+  return new WattkeepError(code, `${where}: ${WHAT[code]} (${detail})`, FIXES[code], { cause: error });
 }
 
 export const recordError = (code: FailureCode, message: string, options?: ErrorOptions): WattkeepError =>

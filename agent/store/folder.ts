@@ -2,8 +2,8 @@
  * The data folder: made for its owner only (0700, files 0600), and refused where SQLite cannot keep its promises.
  * WAL needs shared memory, which network file systems do not have. Magic numbers: Linux statfs(2).
  */
-import { closeSync, mkdirSync, openSync, statfsSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { closeSync, mkdirSync, openSync, statfsSync, statSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { asRecordError, codeOf, isIoError, recordError } from './failure.ts';
 
@@ -35,6 +35,15 @@ export function refuseNetworkDisk(dir: string, statfsType: number, platform: str
   );
 }
 
+/** Whether a record lies in a folder. Throws DATA_PERMISSION where this user may not look: that is no empty one. */
+export function hasRecord(dir: string): boolean {
+  try {
+    return statSync(join(dir, 'record.db'), { throwIfNoEntry: false }) !== undefined;
+  } catch (error) {
+    throw asRecordError(error, dir);
+  }
+}
+
 /** Makes the folder where it is missing and checks its disk. Throws WattkeepError. */
 export function prepareFolder(dir: string, create: boolean): void {
   try {
@@ -60,10 +69,15 @@ export function createPrivateFile(path: string): void {
 /** Below this an I/O error is told as a full disk, which it mostly is then. */
 const FULL_BYTES = 1024 * 1024;
 
-/** True where the disk that `path` lies on has next to nothing left. */
+/** True where the disk that `path` lies on has next to nothing left; false where it is gone. */
 export function isDiskFull(path: string): boolean {
-  const { bavail, bsize } = statfsSync(dirname(path));
-  return bavail * bsize < FULL_BYTES;
+  try {
+    const { bavail, bsize } = statfsSync(dirname(path));
+    return bavail * bsize < FULL_BYTES;
+  } catch (error) {
+    if (codeOf(error) === '') throw error;
+    return false;
+  }
 }
 
 /** As asRecordError, but SQLite's general I/O error is told as a full disk where it is one. */

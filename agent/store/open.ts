@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { type Connection, connectReader, connectWriter } from './connection.ts';
 import { recordError } from './failure.ts';
-import { asDiskError, createPrivateFile, isDiskFull, prepareFolder } from './folder.ts';
+import { asDiskError, createPrivateFile, hasRecord, isDiskFull, prepareFolder } from './folder.ts';
 import { keepBefore } from './keep/before-migration.ts';
 import { hasDamageSign } from './keep/damage.ts';
 import { markKind } from './kind.ts';
@@ -32,7 +32,7 @@ export function openRecord(dir: string, options: OpenOptions): OpenedRecord {
 
 function openForReading(dir: string, options: OpenOptions): OpenedRecord {
   const path = recordPath(dir);
-  if (!existsSync(path)) {
+  if (!hasRecord(dir)) {
     throw new WattkeepError('USAGE', `${dir} holds no record`, 'Name the folder of a record with --data.');
   }
   try {

@@ -21,6 +21,7 @@ import type { Lock } from './lock.ts';
 import { lookAtLog } from './log-size.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { prepareQueries, type Queries } from './query/index.ts';
+import { watchFile } from './same-file.ts';
 import { withoutSurvivors } from './survivors.ts';
 
 export class WritingRecord extends AnsweringRecord implements OpenedRecord {
@@ -40,6 +41,8 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   readonly #rescued: RecordNote[];
   /** Batches that failed in a way that leaves open whether they were written, until the record is open again. */
   #uncertain: Batch[] = [];
+  /** Throws where the file that is open lies there no more. */
+  #refuseWhereGone: () => void;
 
   constructor(path: string, db: Connection, lock: Lock, options: OpenOptions) {
     super(path, options);
@@ -48,6 +51,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     this.#reserve = openReserve(dirname(path));
     this.#queries = prepareQueries(db);
     this.#append = openAppender(db);
+    this.#refuseWhereGone = watchFile(path);
     this.#lastSavedAt = this.#queries.lastAt();
     const rescued = recentRescue(db, options.nowMs());
     this.#rescued = rescued === null ? [] : [{ kind: 'rescued', ...rescued }];
@@ -76,6 +80,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   }
 
   commit(batch: Batch, atLast = false): void {
+    this.#refuseWhereAway();
     if (!atLast) this.#refuseWhileSpent();
     let spent = false;
     try {
@@ -93,6 +98,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
 
   insertOlder(batch: OlderBatch): void {
     if (this.#closed || this.#append === null) throw recordError('DISK_READ_ONLY', `${this.path} takes no writes`);
+    this.#refuseWhereAway();
     try {
       this.#older ??= { insert: openInserter(this.#db), seals: openSeals(this.#db) };
       const { insert, seals } = this.#older;
@@ -117,6 +123,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
 
   upkeep(): BrokenDay[] {
     if (this.#closed || this.#append === null || this.options.demo === true) return [];
+    this.#refuseWhereAway();
     this.#upkeep ??= openUpkeep(this.#db, dirname(this.path), this.#reserve, {
       keepRawDays: () => this.options.keepRawDays?.() ?? null,
       noticeMs: this.options.letGoNoticeMs ?? 0,
@@ -158,6 +165,16 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     const rest = survivor === undefined ? batch : withoutSurvivors(batch, survivor);
     this.#db.transaction(() => append(rest)).immediate();
     this.#uncertain = [];
+  }
+
+  #refuseWhereAway(): void {
+    if (this.#append === null) return;
+    try {
+      this.#refuseWhereGone();
+    } catch (error) {
+      this.#note(asRecordError(error, this.path));
+      throw error;
+    }
   }
 
   /** Once the reserve is spent, its room is for a clean stop; saving goes on when there is enough for both. */
@@ -231,6 +248,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
       this.#db = connectWriter(this.path);
       emptyLog(this.#db);
       this.#append = openAppender(this.#db);
+      this.#refuseWhereGone = watchFile(this.path);
     } catch (error) {
       this.#note(asRecordError(error, this.path));
       this.#db.close();

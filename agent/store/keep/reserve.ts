@@ -17,7 +17,7 @@ import {
   writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { asRecordError } from '../failure.ts';
+import { asRecordError, codeOf } from '../failure.ts';
 
 const MIB = 1024 * 1024;
 export const RESERVE_BYTES = 16 * MIB;
@@ -37,16 +37,21 @@ export interface Space {
   lowBytes: number;
 }
 
+/** Throws WattkeepError where the folder is gone. */
 export function spaceOf(dir: string): Space {
-  const { bavail, blocks, bsize } = statfsSync(dir);
-  const lowBytes = Math.max(LOW_BYTES, Math.min(LOW_SHARE * blocks * bsize, LOW_SHARE_MAX_BYTES));
-  return { freeBytes: bavail * bsize, lowBytes };
+  try {
+    const { bavail, blocks, bsize } = statfsSync(dir);
+    const lowBytes = Math.max(LOW_BYTES, Math.min(LOW_SHARE * blocks * bsize, LOW_SHARE_MAX_BYTES));
+    return { freeBytes: bavail * bsize, lowBytes };
+  } catch (error) {
+    throw asRecordError(error, dir);
+  }
 }
 
 export interface Reserve {
   /** It was emptied in an emergency and is not filled again yet. */
   isSpent(): boolean;
-  /** Empties it; false where there is nothing to empty. */
+  /** Empties it; false where there is nothing to empty, or the disk does not even let go of it. */
   spend(): boolean;
   /** Fills it where it is missing or spent and there is room. Throws WattkeepError where the disk says no. */
   fill(freeBytes: number): void;
@@ -68,8 +73,13 @@ export function openReserve(dir: string): Reserve {
     },
     spend: () => {
       if ((size() ?? 0) < RESERVE_BYTES) return false;
-      truncateSync(path, 0);
-      return true;
+      try {
+        truncateSync(path, 0);
+        return true;
+      } catch (error) {
+        if (codeOf(error) === '') throw error;
+        return false;
+      }
     },
     fill: freeBytes => {
       const bytes = size();

@@ -1,16 +1,15 @@
 /** A snapshot of the record in a folder, through a connection that only reads and takes no lock. */
-import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { connectReader } from '../connection.ts';
-import { asDiskError } from '../folder.ts';
+import { asDiskError, hasRecord } from '../folder.ts';
 import type { Manifest } from './manifest.ts';
 import { makeSnapshot } from './snapshot.ts';
 
 /** Throws USAGE where there is no record or `file` is there already; RECORD_DAMAGED, RECORD_NEWER, DISK_FULL. */
 export function snapshotRecord(dir: string, file: string, made: { atMs: number; program: string }): Manifest {
   const path = join(dir, 'record.db');
-  if (!existsSync(path))
+  if (!hasRecord(dir))
     throw new WattkeepError('USAGE', `${dir} holds no record of yours`, 'Name the folder of a record with --data.');
   try {
     const { db } = connectReader(path);

@@ -8,7 +8,7 @@ import { cutOf } from '../retention.ts';
 import { type BrokenDay, openSeals } from './day-seals.ts';
 import { openFirstNotice, prepareFirstNotice } from './first-notice.ts';
 import { openLettingGo } from './let-go.ts';
-import { type Reserve, spaceOf } from './reserve.ts';
+import { type Reserve, type Space, spaceOf } from './reserve.ts';
 
 /** Days a piece: some 200 KB each where a station tells eight values a second. */
 const DAYS_A_PIECE = 8;
@@ -37,7 +37,7 @@ export function openUpkeep(db: Connection, dir: string, reserve: Reserve, terms:
   let broken = seals.broken();
   let started = false;
   let lookAt = Number.NEGATIVE_INFINITY;
-  let space = spaceOf(dir);
+  let space: Space | null = null;
 
   const sealAndCheck = (nowMs: number): BrokenDay[] => {
     if (!started) {
@@ -67,7 +67,7 @@ export function openUpkeep(db: Connection, dir: string, reserve: Reserve, terms:
       return found.filter(day => !known.has(`${day.station} ${day.date}`));
     },
     notes: () => [
-      ...(space.freeBytes < space.lowBytes
+      ...(space !== null && space.freeBytes < space.lowBytes
         ? [{ kind: 'lowSpace' as const, freeBytes: space.freeBytes, wantedBytes: space.lowBytes }]
         : []),
       ...toldBefore(),
