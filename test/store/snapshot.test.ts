@@ -1,5 +1,6 @@
 import {
   copyFileSync,
+  cpSync,
   existsSync,
   mkdirSync,
   readdirSync,
@@ -181,6 +182,27 @@ describe('restoring', () => {
     expect(readingsOf(dir)).toHaveLength(130);
   });
 
+  test('over a damaged record whose log still holds commits never lets that log meet the snapshot', () => {
+    const { dir, file } = later();
+    const record = openTestRecord(dir);
+    record.commit(minutes(141, 300));
+    // As a power cut leaves it.
+    const cut = freshFolder();
+    cpSync(dir, cut, { recursive: true });
+    record.close();
+    const bytes = readFileSync(join(cut, 'record.db'));
+    bytes.fill(0xa5, 0, 4096);
+    writeFileSync(join(cut, 'record.db'), bytes);
+    const log = readFileSync(join(cut, 'record.db-wal'));
+    expect(log.length).toBeGreaterThan(4096);
+    const kept = restoreSnapshot(cut, file, made)!;
+    expect(readFileSync(`${kept}-wal`).equals(log)).toBe(true);
+    const restored = openTestRecord(cut);
+    expect(restored.check()).toEqual([]);
+    restored.close();
+    expect(readingsOf(cut)).toHaveLength(130);
+  });
+
   test('refuses a plain copy of the file alone, though SQLite finds nothing wrong with it', async () => {
     const dir = freshFolder();
     const child = startChild('test/store/children/writer.ts', [dir, '1']);
@@ -240,13 +262,15 @@ describe('restoring', () => {
     expect(filesOf(dir)).toEqual(['lock.db', 'lock.txt', 'record.db']);
   });
 
-  test('refuses a simulated record', () => {
+  test('refuses a simulated record, whatever its manifest says of it', () => {
     const dir = freshFolder();
     const record = openTestRecord(dir, { demo: true });
     record.commit(minutes(1, 3));
     const file = elsewhere(dir);
     snapshotRecord(dir, file, made);
     expect(() => planRestore(freshFolder(), file)).toThrow(/simulated/);
+    edit(file, s => s.replace('"simulated": true', '"simulated": false'));
+    expect(() => restoreSnapshot(freshFolder(), file, made)).toThrow(/simulated/);
   });
 
   needsRoot('into a full disk leaves the record that is there', () => {

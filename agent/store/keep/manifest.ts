@@ -3,7 +3,17 @@
  * log held passes SQLite's own check; only this tells it from a whole one.
  */
 import { createHash } from 'node:crypto';
-import { closeSync, fsyncSync, openSync, readFileSync, readSync, unlinkSync, writeFileSync } from 'node:fs';
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  readFileSync,
+  readSync,
+  statSync,
+  unlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname } from 'node:path';
 import { WattkeepError } from '#kit';
 import { asRecordError, codeOf } from '../failure.ts';
@@ -23,12 +33,19 @@ export interface Manifest extends Contents {
 
 export const manifestPath = (file: string): string => `${file}.json`;
 
+/** What stands there is read as it is: no folder, and no pipe that waits for somebody to write. Throws USAGE. */
+function refuseNoFile(path: string): void {
+  if (!statSync(path).isFile())
+    throw new WattkeepError('USAGE', `${path} is no file`, 'Name a file made by wattkeep snapshot.');
+}
+
 const PIECE_BYTES = 1024 * 1024;
 
 /** SHA-256 and length of a file, piece by piece. Never of a database that is open in this process. */
 export function digestOf(path: string): { sha256: string; bytes: number } {
   const hash = createHash('sha256');
   const piece = Buffer.allocUnsafe(PIECE_BYTES);
+  refuseNoFile(path);
   const file = openSync(path, 'r');
   try {
     let bytes = 0;
@@ -78,6 +95,9 @@ const unproven = (message: string, fix: string, cause?: unknown) =>
 
 const isText = (value: unknown): value is string => typeof value === 'string';
 const isNumber = (value: unknown): value is number => typeof value === 'number';
+const isInstant = (value: unknown): value is string => isText(value) && /^\d{4}-\d\d-\d\dT[\d:.]+Z$/.test(value);
+const isStation = (value: unknown): boolean =>
+  typeof value === 'object' && value !== null && 'name' in value && isText(value.name);
 
 function isManifest(found: unknown): found is Manifest {
   if (typeof found !== 'object' || found === null) return false;
@@ -87,10 +107,12 @@ function isManifest(found: unknown): found is Manifest {
     isNumber(m.schema) &&
     isNumber(m.bytes) &&
     isText(m.sha256) &&
-    isText(m.madeAt) &&
+    /^[0-9a-f]{64}$/.test(m.sha256) &&
+    isInstant(m.madeAt) &&
     isText(m.program) &&
     typeof m.simulated === 'boolean' &&
-    Array.isArray(m.stations)
+    Array.isArray(m.stations) &&
+    m.stations.every(isStation)
   );
 }
 
@@ -98,7 +120,11 @@ function isManifest(found: unknown): found is Manifest {
 export function readManifest(file: string): Manifest {
   const path = manifestPath(file);
   let found: unknown;
+  if (!existsSync(file))
+    throw new WattkeepError('USAGE', `${file} is not there`, 'Name a file made by wattkeep snapshot.');
   try {
+    refuseNoFile(file);
+    refuseNoFile(path);
     found = JSON.parse(readFileSync(path, 'utf8'));
   } catch (cause) {
     if (codeOf(cause) === 'ENOENT')
@@ -133,6 +159,7 @@ const PLAIN = [
 
 /** What differs between a manifest and what a file really holds, in words; null where nothing does. */
 export function difference(told: Contents, found: Contents): string | null {
+  if (told.simulated !== found.simulated) return `a ${found.simulated ? 'simulated' : 'real'} record`;
   if (told.schema !== found.schema) return `schema ${found.schema} instead of ${told.schema}`;
   if (told.stations.length !== found.stations.length)
     return `${found.stations.length} stations instead of ${told.stations.length}`;

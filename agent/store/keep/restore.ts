@@ -6,7 +6,7 @@ import { copyFileSync, existsSync, renameSync, rmSync, statSync, unlinkSync } fr
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { emptyLog } from '../connection.ts';
-import { asRecordError, codeOf, recordError } from '../failure.ts';
+import { asRecordError, recordError } from '../failure.ts';
 import { createPrivateFile, prepareFolder } from '../folder.ts';
 import { openDatabase } from '../kept.ts';
 import { takeLock } from '../lock.ts';
@@ -15,7 +15,7 @@ import { type Contents, contentsOf } from './contents.ts';
 import { damageSign } from './damage.ts';
 import { keepAs } from './keep-as.ts';
 import { digestOf, flush, MANIFEST_FORMAT, type Manifest, readManifest, writeManifest } from './manifest.ts';
-import { removeSnapshot, verifyFile } from './snapshot.ts';
+import { ANOTHER, removeSnapshot, verifyFile } from './snapshot.ts';
 
 export interface RestorePlan {
   manifest: Manifest;
@@ -31,14 +31,13 @@ export function proveSnapshot(file: string, manifest: Manifest): void {
   try {
     found = digestOf(file);
   } catch (error) {
-    if (codeOf(error) === 'ENOENT')
-      throw new WattkeepError('USAGE', `${file} is not there`, 'Name a file made by wattkeep snapshot.');
     throw asRecordError(error, file);
   }
   if (found.bytes !== manifest.bytes || found.sha256 !== manifest.sha256)
-    throw recordError(
+    throw new WattkeepError(
       'RECORD_DAMAGED',
       `${file} is not the file its manifest was made for: ${found.bytes} bytes with SHA-256 ${found.sha256.slice(0, 12)}…, not ${manifest.bytes} with ${manifest.sha256.slice(0, 12)}…`,
+      ANOTHER,
     );
   const newest = Math.max(...MIGRATIONS.map(m => m.version));
   if (manifest.schema > newest)

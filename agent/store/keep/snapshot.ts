@@ -5,7 +5,7 @@
 import { chmodSync, existsSync, unlinkSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { WattkeepError } from '#kit';
-import { asRecordError, codeOf, recordError } from '../failure.ts';
+import { asRecordError, codeOf } from '../failure.ts';
 import { createPrivateFile } from '../folder.ts';
 import type { Connection } from '../kept.ts';
 import { openDatabase } from '../kept.ts';
@@ -20,19 +20,18 @@ import {
   writeManifest,
 } from './manifest.ts';
 
+/** What to do about one that is not what it is told to be. */
+export const ANOTHER = 'Name another snapshot. Nothing was changed.';
+
 /** All that SQLite's full check finds, and whether what it holds is what was told. Throws what is wrong. */
 export function verifyFile(file: string, told: Contents): void {
   const db = openDatabase(file, { readonly: true });
   try {
     const findings = (db.pragma('integrity_check(1)') as { integrity_check: string }[]).map(r => r.integrity_check);
-    if (findings[0] !== 'ok') throw recordError('RECORD_DAMAGED', `${file} is damaged: ${findings[0]}`);
+    if (findings[0] !== 'ok') throw new WattkeepError('RECORD_DAMAGED', `${file} is damaged: ${findings[0]}`, ANOTHER);
     const differs = difference(told, contentsOf(db));
     if (differs !== null)
-      throw new WattkeepError(
-        'SNAPSHOT_UNPROVEN',
-        `${file} does not hold what its manifest says: ${differs}`,
-        'Name another snapshot. Nothing was changed.',
-      );
+      throw new WattkeepError('SNAPSHOT_UNPROVEN', `${file} does not hold what its manifest says: ${differs}`, ANOTHER);
   } catch (error) {
     throw asRecordError(error, file);
   } finally {
