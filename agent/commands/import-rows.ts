@@ -3,7 +3,7 @@
  * in stretches of bounded size, those after its end as live ones come. A dry run goes the same way and saves nothing, so
  * that it can tell what would change.
  */
-import type { DayDelta, KeptReading } from '#messages';
+import type { Batch, DayDelta, KeptReading } from '#messages';
 import type { StationFacts } from '../derive/facts.ts';
 import type { OpenedRecord } from '../store/open.ts';
 import { type Hole, placeRows } from './older-rows.ts';
@@ -44,16 +44,23 @@ export interface RowsTaken {
 
 export interface RowsTaker {
   add(reading: KeptReading): void;
+  /** Readings that are saved by now. */
+  saved(): number;
   end(): RowsTaken;
 }
 
 export function createRowsTaker(record: OpenedRecord, rows: RowsAhead): RowsTaker {
   const { station, facts, nowMs, atOnce = ROWS_AT_ONCE } = rows;
   const gained = new Map<string, DayDelta>();
-  const into = watched(record, rows.write, day => {
+  const gain = (day: DayDelta) => {
     const key = `${day.date} ${day.zone}`;
     const before = gained.get(key);
     gained.set(key, before === undefined ? day : addDays(before, day));
+  };
+  let saved = 0;
+  const into = watched(record, rows.write, ({ readings, days }) => {
+    if (rows.write) saved += readings.length;
+    days.forEach(gain);
   });
   const placeOf = placeRows(record, station, { ...rows, intervalMs: facts.intervalMs });
   const taken: RowsTaken = { older: 0, newer: 0, recorded: 0, ahead: 0, fromMs: null, toMs: null, days: [] };
@@ -96,6 +103,7 @@ export function createRowsTaker(record: OpenedRecord, rows: RowsAhead): RowsTake
       newer.add(reading);
       taken.newer++;
     },
+    saved: () => saved,
     end() {
       addWaiting();
       newer?.end();
@@ -112,17 +120,20 @@ function isNewStretch(waiting: readonly KeptReading[], reading: KeptReading, atO
   return waiting.length >= (last.states.onMains === false ? LONGEST_OUTAGE * atOnce : atOnce);
 }
 
-/** The record, telling what each day gains; it takes nothing where nothing is to be written. */
-function watched(record: OpenedRecord, write: boolean, onDay: (day: DayDelta) => void): OpenedRecord {
-  const tell = (days: readonly DayDelta[]) => days.forEach(onDay);
+/** The record, telling what was taken; it takes nothing where nothing is to be written. */
+function watched(
+  record: OpenedRecord,
+  write: boolean,
+  tell: (taken: Pick<Batch, 'readings' | 'days'>) => void,
+): OpenedRecord {
   const own: Pick<OpenedRecord, 'commit' | 'insertOlder'> = {
     commit(batch, atLast) {
       if (write) record.commit(batch, atLast);
-      tell(batch.days);
+      tell(batch);
     },
     insertOlder(batch) {
       if (write) record.insertOlder(batch);
-      tell(batch.days);
+      tell(batch);
     },
   };
   return new Proxy(record, {

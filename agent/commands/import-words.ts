@@ -26,6 +26,10 @@ export const wouldImport = (name: string, counts: RecordingCounts, taken: RowsTa
   `${taken.older} of them lie before the record or in its gaps, ${taken.newer} after its end.\n` +
   `${leftOut(taken)}${gained(taken.days, 'would change')}Nothing was changed; add --write to import.\n`;
 
+export const savedBefore = (n: number): string =>
+  `${count(n, 'reading')} ${n === 1 ? 'was' : 'were'} saved before that`;
+export const IMPORT_AGAIN = 'Mend that, then import the file again: what is recorded is left out, the rest is added.';
+
 export function imported(name: string, _counts: RecordingCounts, taken: RowsTaken): string {
   const saved = taken.older + taken.newer;
   const what =

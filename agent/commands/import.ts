@@ -12,7 +12,7 @@ import type { RecordingCounts } from '../exchange/read-recording.ts';
 import { defaultPaths, loadSettings, parseArguments } from '../settings/index.ts';
 import { type OpenedRecord, openRecord } from '../store/open.ts';
 import { createRowsTaker, type RowsTaken } from './import-rows.ts';
-import { IMPORT_HELP, imported, wouldImport } from './import-words.ts';
+import { IMPORT_AGAIN, IMPORT_HELP, imported, savedBefore, wouldImport } from './import-words.ts';
 import type { Invocation } from './invocation.ts';
 import { dataDirOf } from './open-past.ts';
 import { readRecordingFile } from './recording-file.ts';
@@ -65,9 +65,19 @@ async function takeRows(
   const facts = factsOf(station, intervalMs, machineZone());
   const bounds = { fromMs: counts.fromMs ?? 0, toMs: counts.toMs ?? 0 };
   const taker = createRowsTaker(record, { station: station.id, facts, ...bounds, nowMs: clock.nowMs(), write });
-  for await (const batch of readRecordingFile(file, { station: station.id, session: newId() }))
-    for (const reading of batch) taker.add(reading);
-  return taker.end();
+  try {
+    for await (const batch of readRecordingFile(file, { station: station.id, session: newId() }))
+      for (const reading of batch) taker.add(reading);
+    return taker.end();
+  } catch (error) {
+    throw stopped(error, taker.saved());
+  }
+}
+
+/** What was saved before it stays, and is known when the file is read again. */
+function stopped(error: unknown, saved: number): unknown {
+  if (!(error instanceof WattkeepError) || saved === 0) return error;
+  return new WattkeepError(error.code, `${error.message}; ${savedBefore(saved)}`, IMPORT_AGAIN, { cause: error });
 }
 
 /** A dry run of what would be the first record is made beside an empty one. */

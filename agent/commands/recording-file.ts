@@ -19,7 +19,10 @@ export async function* readRecordingFile(
     return yield* readRecording(source, identity);
   } catch (cause) {
     if (cause instanceof WattkeepError) throw cause;
-    throw new WattkeepError('USAGE', `${file} cannot be read.`, 'Name a recording: CSV, or CSV in gzip.', { cause });
+    const why = cause instanceof Error ? cause.message : String(cause);
+    throw new WattkeepError('USAGE', `${file} cannot be read (${why}).`, 'Name a recording: CSV, or CSV in gzip.', {
+      cause,
+    });
   }
 }
 

@@ -51,6 +51,9 @@ type Column = { time: true } | { session: true } | { ran: true } | QuantityColum
 
 const headerError = (message: string, fix: string) => new WattkeepError('IMPORT_HEADER', message, fix);
 
+/** As milliseconds they would lie in the first years of the epoch, which no clock tells. */
+const EPOCH_SECONDS = /^\d{9,11}$/;
+
 const shown = (cell: string): string => JSON.stringify(cell.length > 40 ? `${cell.slice(0, 40)}…` : cell);
 
 function columnOf(name: string, line: number): Column {
@@ -72,6 +75,12 @@ function readHeader(header: readonly string[], line: number): Column[] {
   const names = header.map(name => name.trim());
   for (const name of [TIME, ...REQUIRED]) {
     if (names.includes(name)) continue;
+    const [whole] = names;
+    if (names.length === 1 && whole !== undefined && /[;\t]/.test(whole))
+      throw headerError(
+        `line ${line}: the cells are parted by ${whole.includes(';') ? 'semicolons' : 'tabs'}`,
+        'Save it as CSV with commas between the cells and a decimal point in the numbers.',
+      );
     throw headerError(
       `line ${line}: the header has no column ${name}`,
       `Begin the file with a line such as ${[TIME, ...REQUIRED].join(',')}.`,
@@ -79,7 +88,10 @@ function readHeader(header: readonly string[], line: number): Column[] {
   }
   const doubled = names.find((name, index) => names.indexOf(name) !== index);
   if (doubled !== undefined) {
-    throw headerError(`line ${line}: the column ${doubled} is there twice`, 'Take one of the two out.');
+    throw headerError(
+      `line ${line}: the column ${doubled === '' ? '""' : doubled} is there twice`,
+      'Take one of the two out.',
+    );
   }
   return names.map(name => columnOf(name, line));
 }
@@ -147,6 +159,17 @@ export class RowReader {
       const fix = 'Write ISO 8601 with an offset, such as 2026-06-03T11:15:00+02:00, or epoch milliseconds.';
       throw this.#error(line, this.#timeIndex, `${shown(cell)} is no instant`, fix);
     }
+    if (EPOCH_SECONDS.test(cell)) {
+      const fix = 'Write epoch milliseconds: put three zeros behind it.';
+      throw this.#error(line, this.#timeIndex, `${shown(cell)} looks like seconds since 1970`, fix);
+    }
+    if (at < 0)
+      throw this.#error(
+        line,
+        this.#timeIndex,
+        `${shown(cell)} lies before 1970`,
+        'Put its date right, or take the row out.',
+      );
     if (this.counts.toMs !== null && at < this.counts.toMs) {
       throw this.#error(line, this.#timeIndex, `${shown(cell)} lies before the row above`, 'Sort the rows by time.');
     }

@@ -57,6 +57,25 @@ describe('reading a recording', () => {
     });
   });
 
+  test.each([
+    [
+      'cells parted by semicolons',
+      `${HEADER.replaceAll(',', ';')}\n2026-06-03T11:15:00Z;1;2;3\n`,
+      /line 1.*semicolons/,
+    ],
+    ['cells parted by tabs', `${HEADER.replaceAll(',', '\t')}\n2026-06-03T11:15:00Z\t1\t2\t3\n`, /line 1.*tabs/],
+    [
+      'seconds for milliseconds',
+      `${HEADER}\n1780478100,1,2,3\n`,
+      /line 2, column time: "1780478100" looks like seconds/,
+    ],
+    ['a year before there were any', `${HEADER}\n0001-01-01T00:00:00Z,1,2,3\n`, /line 2, column time.*before 1970/],
+    ['an instant far before', `${HEADER}\n-99999999999999,1,2,3\n`, /line 2, column time.*before 1970/],
+    ['two cells of the header empty', `${HEADER},,\n`, /column "" is there twice/],
+  ])('%s: said with the line', (_what, text, says) => {
+    expect(failure(text).message).toMatch(says);
+  });
+
   test('a byte-order mark, line feeds alone, quoted cells and columns in another order are taken', () => {
     const text = '\ufeff"stateOfChargePct",time,outputPowerW,inputPowerW\n"64","0","1","2"\n\n65,60000,1,2\n';
     expect(parseRecording(Buffer.from(text), identity).readings.map(r => r.quantities.stateOfChargePct)).toEqual([
