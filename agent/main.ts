@@ -8,6 +8,7 @@ import { fileURLToPath } from 'node:url';
 import { WattkeepError } from '#kit';
 import { exitStatus } from './commands/exit.ts';
 import type { Verb } from './commands/invocation.ts';
+import { unwritten } from './commands/unwritten.ts';
 import { complaint, UNEXPECTED_FIX } from './commands/words.ts';
 
 /** dist, as this file lies in dist/program, where it is bundled. */
@@ -32,13 +33,15 @@ const VERBS: Record<string, () => Promise<Verb>> = {
   doctor: async () => (await import('./commands/doctor.ts')).doctor,
 };
 
-async function main(args: readonly string[]): Promise<number> {
+const [first, ...rest] = process.argv.slice(2);
+/** Without a verb it is the agent. */
+const named = first !== undefined && Object.hasOwn(VERBS, first) ? VERBS[first] : undefined;
+
+async function main(): Promise<number> {
   const { version } = JSON.parse(readFileSync(join(dirname(DIST), 'package.json'), 'utf8')) as { version: string };
-  const [first, ...rest] = args;
-  const found = first !== undefined && Object.hasOwn(VERBS, first) ? VERBS[first] : undefined;
-  if (found !== undefined) await compileHotCode();
-  const verb = found === undefined ? (await import('./commands/run/run.ts')).run : await found();
-  return verb({ argv: found === undefined ? args : rest, dist: DIST, version });
+  if (named !== undefined) await compileHotCode();
+  const verb = named === undefined ? (await import('./commands/run/run.ts')).run : await named();
+  return verb({ argv: named === undefined ? process.argv.slice(2) : rest, dist: DIST, version });
 }
 
 /** `npm start` spares the agent V8's optimising compiler and its memory; a verb has its work done and ends. */
@@ -47,18 +50,26 @@ async function compileHotCode(): Promise<void> {
   for (const flag of ['--opt', '--no-max-lazy']) setFlagsFromString(flag);
 }
 
-// Whoever read along has enough, as `head` does.
-process.stdout.on('error', (cause: NodeJS.ErrnoException) => {
-  if (cause.code !== 'EPIPE') throw cause;
-  process.exit(0);
-});
-
-try {
-  process.exitCode = await main(process.argv.slice(2));
-} catch (error) {
+function complain(error: unknown): void {
   const known = error instanceof WattkeepError;
   const message = error instanceof Error ? error.message : String(error);
   console.error(complaint(message, known ? error.fix : UNEXPECTED_FIX, known ? error.code : 'INTERNAL'));
   if (!known && error instanceof Error && process.env.WATTKEEP_DEBUG === '1') console.error(error.stack);
   process.exitCode = known ? exitStatus(error.code) : 1;
+}
+
+// A full disk or a reader that went away: the agent goes on, its log and the page tell; a verb has told nothing then.
+process.stderr.on('error', () => undefined);
+process.stdout.on('error', (cause: NodeJS.ErrnoException) => {
+  if (named === undefined) return;
+  // Whoever read along has enough, as `head` does.
+  if (cause.code === 'EPIPE') process.exit(0);
+  complain(unwritten(cause, 'standard output'));
+  process.exit();
+});
+
+try {
+  process.exitCode = await main();
+} catch (error) {
+  complain(error);
 }

@@ -7,11 +7,13 @@ import { PassThrough, Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { createGzip } from 'node:zlib';
 import { WattkeepError } from '#kit';
+import { isZone } from '#messages';
 import { parseArguments } from '../settings/index.ts';
 import type { Invocation } from './invocation.ts';
 import { openPast, stationOf } from './open-past.ts';
 import { type RecordingFormat, recordingPieces } from './recording-pieces.ts';
 import { machineZone } from './surroundings.ts';
+import { unwritten } from './unwritten.ts';
 import { EXPORT_HELP, exported, simulatedNote } from './words.ts';
 
 interface FileKind {
@@ -45,7 +47,7 @@ export async function exportRecording({ argv, version }: Invocation): Promise<nu
       station: stationOf(record, option('station')),
       fromMs: instantOf('from', option('from')) ?? 0,
       toMs: instantOf('to', option('to')) ?? Number.MAX_SAFE_INTEGER,
-      zone: option('zone') ?? machineZone(),
+      zone: zoneOf(option('zone')),
       version,
     };
     if (demo) console.error(simulatedNote);
@@ -71,6 +73,17 @@ function kindOf(file: string | undefined): FileKind {
   return kind;
 }
 
+/** Throws WattkeepError USAGE for a zone that nobody knows. */
+function zoneOf(told: string | undefined): string {
+  if (told === undefined) return machineZone();
+  if (isZone(told)) return told;
+  throw new WattkeepError(
+    'USAGE',
+    `--zone is ${told.slice(0, 40)}, which is not known.`,
+    'Give an IANA time zone such as Europe/Lisbon.',
+  );
+}
+
 /** UTC epoch ms, or null where it was not given. */
 function instantOf(name: string, told: string | undefined): number | null {
   if (told === undefined) return null;
@@ -90,9 +103,8 @@ async function writeWhole(file: string, pieces: AsyncIterable<Uint8Array>, gzip:
   try {
     await pipeline(Readable.from(pieces, { objectMode: false }), gzip ? createGzip() : new PassThrough(), out);
   } catch (error) {
-    rmSync(partial, { force: true });
-    if (error instanceof WattkeepError) throw error;
-    throw new WattkeepError('USAGE', `${file} cannot be written (${String(error)}).`, 'Name a file that can be made.');
+    if (existsSync(partial)) rmSync(partial);
+    throw unwritten(error, file);
   }
   renameSync(partial, file);
   return out.bytesWritten;

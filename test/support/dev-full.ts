@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { it } from 'vitest';
 
-export function needsDevFull(name: string, run: () => void): void {
-  if (existsSync('/dev/full') || process.env.CI === 'true') it(name, run);
+export function needsDevFull(name: string, run: () => void, timeoutMs?: number): void {
+  if (existsSync('/dev/full') || process.env.CI === 'true') it(name, run, timeoutMs);
   else it.todo(`${name} (needs /dev/full: run it on Linux)`);
 }
