@@ -19,7 +19,7 @@ describe('a disk that fails at one call', () => {
         [33, 2, 'write'],
         [40, 0, 'both'],
       ] as const)
-        refused.push(...(await writeThroughFailure({ at, times, what })));
+        for (const growing of [false, true]) refused.push(...(await writeThroughFailure({ at, times, what, growing })));
       expect(refused).toContain('DISK_READ_ONLY');
     },
     120_000,

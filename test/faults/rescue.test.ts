@@ -5,7 +5,7 @@ import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { hasDamageSign, leaveDamageSign } from '../../agent/store/keep/damage.ts';
 import { rescueRecord } from '../../agent/store/keep/rescue.ts';
-import { destroy, makeNoisy, pagesIn, rootOf } from '../support/damage.ts';
+import { destroy, makeNoisy, PAGE, pagesIn, rootOf } from '../support/damage.ts';
 import { seededRandom } from '../support/kill-rounds.ts';
 import { HOUR_MS, letGo, rawBefore, wholeFolder } from '../support/let-go.ts';
 import { batch, freshFolder, openTestRecord, START_AT } from '../support/record.ts';
@@ -141,6 +141,36 @@ describe('a damaged record', () => {
     destroy(dir, [1]);
     rescueRecord(dir, ['shed'], NOW);
     expect(countIn(dir)).toBeGreaterThanOrEqual(readings - 400);
+  });
+
+  test('has what the owner wrote on both sides of a destroyed page', () => {
+    const { dir } = copied();
+    const record = openTestRecord(dir);
+    const note = (id: number) => ({
+      station: 'shed',
+      id,
+      date: '2026-07-10',
+      at: null,
+      text: `Frame ${id} of the hives, ${'looked through '.repeat(4)}`,
+      writtenAt: NOW,
+      takenBackAt: null,
+    });
+    record.commit(batch([], { notes: Array.from({ length: 400 }, (_, i) => note(i + 1)) }));
+    record.close();
+    const WRITTEN = 'Frame 200 of the hives';
+    const bytes = readFileSync(join(dir, 'record.db'));
+    const pages = new Set<number>();
+    for (let at = bytes.indexOf(WRITTEN); at >= 0; at = bytes.indexOf(WRITTEN, at + 1))
+      pages.add(Math.floor(at / PAGE) + 1);
+    destroy(dir, [...pages]);
+    rescueRecord(dir, ['shed'], NOW);
+    const left = openTestRecord(dir)
+      .notes('shed', '', '9')
+      .map(({ id }) => id);
+    expect(left).not.toContain(200);
+    expect([left.at(0), left.at(-1)]).toEqual([1, 400]);
+    // Of some pages with thirty on each.
+    expect(left.length).toBeGreaterThan(300);
   });
 
   test('names the days that lost something, by their seals', () => {

@@ -14,6 +14,7 @@ import {
   sealsIn,
   solarOf,
   tended,
+  totalOf,
 } from '../support/sealed-days.ts';
 
 const at = (day: number) => FIRST_DAY + day * DAY_MS;
@@ -41,7 +42,7 @@ describe('a closed day', () => {
     const dir = sealedFolder();
     for (let round = 0; round < 24; round++) {
       const day = Math.floor(random() * 10);
-      const body = round % 3 === 0 ? total(day) : bodyOf(dir, round % 3 === 1 ? 'blk' : 'rb', day);
+      const body = round % 3 === 0 ? totalOf(day) : bodyOf(dir, round % 3 === 1 ? 'blk' : 'rb', day);
       // An integer's last byte: the pages around it stay what they are.
       const offset = round % 3 === 0 ? 5 : Math.floor(random() * body.length);
       const bit = Math.floor(random() * 8);
@@ -61,7 +62,7 @@ describe('a closed day', () => {
 
   test('that is broken is told once at the start of a run, and stays told as a note', () => {
     const dir = sealedFolder();
-    flipIn(dir, total(4), 5);
+    flipIn(dir, totalOf(4), 5);
     const record = openTestRecord(dir, { nowMs: () => at(12) });
     const day = { station: 'shed', date: dateOf(4) };
     expect([record.upkeep(), record.upkeep(), record.upkeep()]).toEqual([[day], [], []]);
@@ -132,10 +133,3 @@ test('a simulated record is not sealed', () => {
   for (let piece = 0; piece < 4; piece++) record.upkeep();
   expect(sealsIn(dir)).toEqual([]);
 });
-
-/** A day's harvest as SQLite stores a six-byte integer. */
-function total(day: number): Buffer {
-  const bytes = Buffer.alloc(6);
-  bytes.writeUIntBE(solarOf(day), 0, 6);
-  return bytes;
-}

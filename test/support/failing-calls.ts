@@ -13,6 +13,8 @@ interface Failure {
   /** How many fail; 0: all from there on. */
   times: number;
   what: 'flush' | 'write' | 'both';
+  /** The writer offers more each time it is refused, as an agent does that goes on reading. */
+  growing?: boolean;
 }
 
 interface Line {
@@ -30,7 +32,7 @@ export function shimIn(place: string): string {
 }
 
 /** @returns codes of what was refused on the way */
-export async function writeThroughFailure({ at, times, what }: Failure): Promise<string[]> {
+export async function writeThroughFailure({ at, times, what, growing }: Failure): Promise<string[]> {
   const dir = freshFolder();
   const env = {
     LD_PRELOAD: shimIn(dirname(dir)),
@@ -39,7 +41,9 @@ export async function writeThroughFailure({ at, times, what }: Failure): Promise
     FAIL_TIMES: String(times),
     FAIL_WHAT: what,
   };
-  const child = startChild('test/store/children/writer.ts', [dir, '1'], { env });
+  const child = startChild('test/store/children/writer.ts', [dir, '1', ...(growing === true ? ['growing'] : [])], {
+    env,
+  });
   const acknowledged: Line[] = [];
   const refused: string[] = [];
   for (let lines = 0; lines < 60; lines++) {

@@ -13,6 +13,13 @@ export const dateOf = (day: number): string => new Date(FIRST_DAY + day * DAY_MS
 /** No other number of the file looks like it. */
 export const solarOf = (day: number): number => 0x5a17_3c91_0000 + day * 0x101;
 
+/** That number as it lies in the file. */
+export function totalOf(day: number): Buffer {
+  const bytes = Buffer.alloc(6);
+  bytes.writeUIntBE(solarOf(day), 0, 6);
+  return bytes;
+}
+
 /** One day's readings and totals; totals lie in the day only once. */
 export function dayBatch(day: number) {
   const startMs = FIRST_DAY + day * DAY_MS;

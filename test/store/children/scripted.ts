@@ -1,6 +1,7 @@
 /** Batches whose totals can be worked out again from their readings alone. Used by the child that writes and the test. */
 import type { Reading } from '#kit';
 import type { Batch, DayDelta } from '#messages';
+import { addDays } from '../../../agent/commands/run/pending.ts';
 
 const DAY_MS = 86_400_000;
 const STEP_MS = 37_000;
@@ -55,4 +56,14 @@ export function scriptedBatch(session: string, seq: number, at: number, seed: nu
   const cursor = { station: 'shed', session, seq: last.seq, at: last.at, inputSource: 'sun' as const };
   const batch: Batch = { readings, days: readings.map(toDay), cursors: [cursor], outages: [], spans: [], facts: [] };
   return { batch, next: { seq: last.seq + 1, at: last.at } };
+}
+
+/** What was held with newer readings behind it, a sum a day, as an agent holds it. */
+export function grown(held: Batch | null, fresh: Batch): Batch {
+  const days = new Map<string, DayDelta>();
+  for (const day of [...(held?.days ?? []), ...fresh.days]) {
+    const before = days.get(day.date);
+    days.set(day.date, before === undefined ? day : addDays(before, day));
+  }
+  return { ...fresh, readings: [...(held?.readings ?? []), ...fresh.readings], days: [...days.values()] };
 }
