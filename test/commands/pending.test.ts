@@ -18,3 +18,15 @@ test('a batch that was given out stays as it is, whatever comes while it is save
   pending.learned({ station, valueJson: '{}' });
   expect(pending.batch()!.days).toEqual([]);
 });
+
+test('a date in two zones is two days, also where both wait for one commit', () => {
+  const pending = createPending();
+  const { station, ...rome } = dayDelta({ zone: 'Europe/Rome', solarMilliJ: 5 });
+  const lisbon = { ...rome, zone: 'Europe/Lisbon', startMs: rome.startMs + 3_600_000, endMs: rome.endMs + 3_600_000 };
+  for (const part of [rome, lisbon, lisbon]) pending.day(station, part);
+  pending.learned({ station, valueJson: '{}' });
+  expect(pending.batch()!.days).toEqual([
+    { station, ...rome },
+    { station, ...lisbon, solarMilliJ: 10 },
+  ]);
+});

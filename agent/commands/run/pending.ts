@@ -84,7 +84,7 @@ export function createPending(): Pending {
       cursors.set(reading.station, cursor);
     },
     day(station, part) {
-      const key = `${station} ${part.date}`;
+      const key = `${station} ${part.date} ${part.zone}`;
       const before = days.get(key);
       if (before !== undefined && own.has(before)) return void addInto(before, part);
       const sum = before === undefined ? { ...part, station } : addDays(before, part);
