@@ -34,7 +34,7 @@ describePage('alarms', stage => {
     const alarm = shedAlarm();
     data.messages.push({ type: 'alarms', alarms: [alarm] });
     const { page, agent } = await stage.open(data, { path: '/setup' });
-    await page.getByText('What follows, and how long there is').click();
+    await page.getByText('What to do, and how long there is').click();
     await page.getByText('below it the outlets stop').waitFor();
     await page.getByRole('button', { name: 'Set aside until tomorrow' }).click();
     await expect

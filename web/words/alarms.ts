@@ -27,7 +27,7 @@ export const over = (text: string, since: string): string => `Over since ${since
 export const ALARMS = 'Alarms';
 export const ACKNOWLEDGE = 'Acknowledge';
 export const ACKNOWLEDGED = 'Acknowledged.';
-export const MORE = 'What to do, what follows, and how long there is';
+export const MORE = 'What to do, and how long there is';
 export const SET_ASIDE = 'Set aside';
 export const SHELVES = { '1h': 'for 1 hour', '8h': 'for 8 hours', tomorrow: 'until tomorrow' } as const;
 export const shelved = (count: number): string =>
