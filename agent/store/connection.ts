@@ -169,6 +169,12 @@ export function connectReader(path: string, migrations: readonly Migration[] = M
       db = openDatabase(frozenImage(path), { readonly: true });
       frozen = true;
     }
+    if (schemaVersion(db) === 0)
+      throw new WattkeepError(
+        'USAGE',
+        `${path} holds nothing yet: the start that was to make it was broken off`,
+        'Start the agent, or import with --write: either makes it whole.',
+      );
     refuseNewer(db, path, newestOf(migrations));
     db.pragma(`cache_size = -${CACHE_KIB}`);
     return { db, frozen };

@@ -35,10 +35,10 @@ export function refuseNetworkDisk(dir: string, statfsType: number, platform: str
   );
 }
 
-/** Whether a record lies in a folder. Throws DATA_PERMISSION where this user may not look: that is no empty one. */
+/** Whether a record lies in a folder, which an empty file is not. Throws DATA_PERMISSION where this user may not look: that is no empty one. */
 export function hasRecord(dir: string): boolean {
   try {
-    return statSync(join(dir, 'record.db'), { throwIfNoEntry: false }) !== undefined;
+    return (statSync(join(dir, 'record.db'), { throwIfNoEntry: false })?.size ?? 0) > 0;
   } catch (error) {
     throw asRecordError(error, dir);
   }

@@ -5,6 +5,7 @@ import Database from 'better-sqlite3';
 import { describe, expect, test } from 'vitest';
 import { connectWriter, migrate, refuseOldSqlite } from '../../agent/store/connection.ts';
 import { networkFileSystem, refuseNetworkDisk } from '../../agent/store/folder.ts';
+import { snapshotRecord } from '../../agent/store/keep/snapshot-record.ts';
 import { MIGRATIONS } from '../../agent/store/migrations/index.ts';
 import { openRecord } from '../../agent/store/open.ts';
 import { batch, freshFolder, openTestRecord, reading, START_AT } from '../support/record.ts';
@@ -205,6 +206,24 @@ describe('a record', () => {
     }
     expect(seen).toEqual(Array.from({ length: 150 }, (_, i) => i + 1));
   });
+
+  test.each([
+    ['an empty file', (path: string) => writeFileSync(path, '')],
+    ['a file without a table', (path: string) => new Database(path).pragma('journal_mode = WAL')],
+  ])(
+    'of which a start that was broken off left %s is none to who only reads, and made by the next start',
+    (_, leave) => {
+      const dir = freshFolder();
+      mkdirSync(dir);
+      leave(join(dir, 'record.db'));
+      const none = expect.objectContaining({ code: 'USAGE' });
+      expect(() => openRecord(dir, { ...options, readOnly: true })).toThrow(none);
+      expect(() => snapshotRecord(dir, `${dir}.copy`, { atMs: START_AT, program: '' })).toThrow(none);
+      const record = openTestRecord(dir);
+      record.commit(batch([reading(1, { inputPowerW: 1 })]));
+      expect(record.latest('shed')!.seq).toBe(1);
+    },
+  );
 
   test('asked for in a folder without one is refused when only reading', () => {
     const dir = freshFolder();

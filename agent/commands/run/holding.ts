@@ -2,7 +2,6 @@
  * The record that is open now and the watch over it. When the first real station ends the demo, or the last one is
  * removed, one is closed and the other opened; whoever asks always gets the present one.
  */
-import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { type ErrorCode, WattkeepError } from '#kit';
 import type { LiveMessage, RecordQueries, Settings, TariffSettings } from '#messages';
@@ -213,9 +212,21 @@ function openOrRead(dir: string, options: OpenOptions, log: Log): OpenedRecord {
     return openRecord(dir, options);
   } catch (error) {
     const full = error instanceof WattkeepError && (error.code === 'DISK_FULL' || error.code === 'DISK_READ_ONLY');
-    if (!full || !existsSync(join(dir, 'record.db'))) throw error;
+    if (!full) throw error;
+    const past = openPast(dir, options);
+    if (past === null) throw error;
     log.error('record', `${error.message} Nothing will be saved.`, { code: error.code });
+    return past;
+  }
+}
+
+/** null where there is none: its first start was broken off. */
+function openPast(dir: string, options: OpenOptions): OpenedRecord | null {
+  try {
     return openRecord(dir, { ...options, readOnly: true });
+  } catch (error) {
+    if (error instanceof WattkeepError && error.code === 'USAGE') return null;
+    throw error;
   }
 }
 
