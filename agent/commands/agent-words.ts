@@ -11,3 +11,9 @@ export function blindTold(why: string | null): string[] {
       'a last half hour nor a load that stopped is called. Readings are saved. Start wattkeep again; if it goes on, see the log and tell us.',
   ];
 }
+
+/** @param why the last alarm was not taken; null: it was, or none was sent */
+export const undeliveredTold = (why: string | null): string[] =>
+  why === null
+    ? []
+    : [`Alarms do not reach your webhook (${why}): look at its receiver, and at alarm.webhook in the settings.`];

@@ -12,6 +12,7 @@ import { createWebhook, type Webhook } from '../../agent/commands/run/webhook/we
 import { webhookFinding } from '../../agent/commands/webhook-finding.ts';
 import { shedAlarm } from '../support/alarms.ts';
 import { handClock } from '../support/hand-clock.ts';
+import { until } from '../support/real-time.ts';
 import { type Receiver, receiver } from '../support/receiver.ts';
 
 const ok = (_n: number, response: { writeHead(status: number): { end(): void } }) => void response.writeHead(204).end();
@@ -139,11 +140,13 @@ describe('a webhook', () => {
     clock.advance(15_000);
     await lost();
     expect(logged).toEqual([expect.stringContaining('"why":"answered 500","tries":3')]);
+    expect(hook.trouble()).toBe('answered 500');
     expect(logged.join()).not.toContain('the-key-in-the-path');
     expect(logged.join()).not.toContain(readFileSync(join(dir, 'webhook-secret'), 'utf8').trim());
     await there.nth(4);
     const ids = there.got.map(({ body }) => JSON.parse(body).id);
     expect(ids).toEqual(['event-1', 'event-1', 'event-1', 'event-2']);
+    await until(() => hook.trouble() === null);
   });
 
   it.each(['http://169.254.169.254/latest/meta-data', ''])('does not follow a redirect to %s elsewhere', async to => {

@@ -10,7 +10,7 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
-import { blindTold } from '../agent-words.ts';
+import { blindTold, undeliveredTold } from '../agent-words.ts';
 import { aheadTold, notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
@@ -27,7 +27,7 @@ import { type Door, openDoor } from './settings-door.ts';
 import { openShared, type Shared } from './shared.ts';
 import { openTrials, type RunningTrials } from './trials-door.ts';
 import { trialsKnown } from './trials-known.ts';
-import { createWebhook } from './webhook/webhook.ts';
+import { createWebhook, type Webhook } from './webhook/webhook.ts';
 import { learnZones } from './zones.ts';
 
 /** How far back the owner's own past is judged. */
@@ -142,7 +142,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
       known: () => trialsKnown(opened, options.version, opened.tariff, clock.nowMs()),
     });
     server = await serve(
-      { ...options, adapters, radio, shared, desk, kept, trials },
+      { ...options, adapters, radio, shared, desk, kept, trials, notes: () => notesOn(opened, webhook) },
       door,
       opened,
       judging,
@@ -165,6 +165,7 @@ function serve(
     desk: ReadingDesk;
     kept: KeptLedger;
     trials: RunningTrials;
+    notes: () => string[];
   },
   door: Door,
   holding: Holding,
@@ -206,7 +207,7 @@ function serve(
     reading: readingDoor({ ...options, holding }, options.kept),
     judging: { of: judging.of, begin: station => judging.begin(judgeOrder(options, holding, station)) },
     stationSettings: station => holding.watch.settings(station),
-    health: () => healthOf(options.version, door.get().settings, holding, server()),
+    health: () => ({ ...healthOf(options.version, door.get().settings, holding, server()), notes: options.notes() }),
     settings: door,
     sessions: sharing,
     sharing: sharingDoor,
@@ -225,6 +226,11 @@ function judgeOrder({ dataDir }: AgentOptions, { demo, watch }: Holding, id: str
   return { dir: recordDir(dataDir, demo), demo, station: watch.settings(id), zone, fromMs: toMs - JUDGED_MS, toMs };
 }
 
+const notesOn = (holding: Holding, webhook: Webhook): string[] => [
+  ...blindTold(holding.blind()),
+  ...undeliveredTold(webhook.trouble()),
+];
+
 function healthOf(version: string, settings: Settings, holding: Holding, server: RunningServer | null): WireHealth {
   const state = holding.record.savedState();
   const saved = encodeSaved(state);
@@ -237,7 +243,6 @@ function healthOf(version: string, settings: Settings, holding: Holding, server:
       commitIntervalMs: settings.record.commitIntervalS * 1000,
       notes: [...notesTold(state.notes ?? []), ...aheadTold(state.lastSavedAt, clock.nowMs())],
     },
-    notes: blindTold(holding.blind()),
     clock: holding.watch.clockState(),
     clients: server?.clients() ?? 0,
     refused: server?.refused() ?? {},

@@ -23,6 +23,8 @@ export interface Webhook {
   /** As the settings say from now on. */
   follow(settings: Pick<Settings, 'alarm'>): void;
   tell(news: AlarmNews): void;
+  /** Why the last alarm that was sent was not taken; null where it was, or none was sent. */
+  trouble(): string | null;
   close(): void;
 }
 
@@ -30,8 +32,11 @@ export function createWebhook(parts: WebhookParts): Webhook {
   const { dataDir, log } = parts;
   const stopping = new AbortController();
   let told: Settings['alarm'];
-  const complain = (why: string, tries?: number) =>
+  let trouble: string | null = null;
+  const complain = (why: string, tries?: number) => {
+    trouble = why;
     log.warn('webhook', 'an alarm was not delivered', { why, ...(tries === undefined ? {} : { tries }) });
+  };
   const outbox = createOutbox({
     timers: parts.timers,
     onLost: complain,
@@ -45,7 +50,10 @@ export function createWebhook(parts: WebhookParts): Webhook {
           secretPathOf(dataDir, told?.webhookSecretFile),
           told?.webhookSecretFile === undefined,
         );
-        return await post({ url, secret, body, userAgent: `wattkeep/${parts.version}` }, parts.timers, stopping.signal);
+        const userAgent = `wattkeep/${parts.version}`;
+        const why = await post({ url, secret, body, userAgent }, parts.timers, stopping.signal);
+        if (why === null) trouble = null;
+        return why;
       } catch (error) {
         if (error instanceof WattkeepError) return `${error.message} ${error.fix}`;
         throw error;
@@ -62,6 +70,7 @@ export function createWebhook(parts: WebhookParts): Webhook {
       if (called.length > 0) outbox.add(alarmEvent('raised', called, parts.newId(), at));
       if (cleared.length > 0) outbox.add(alarmEvent('cleared', cleared, parts.newId(), at));
     },
+    trouble: () => (told?.webhook === undefined ? null : trouble),
     close() {
       outbox.close();
       stopping.abort();
