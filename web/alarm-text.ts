@@ -29,7 +29,7 @@ export function alarmText(alarm: WireAlarm, app: App): string {
       const leftMin = Math.max(1, Math.floor((instant('atLeastAt') - raisedAt) / MINUTE_MS));
       const floor = asText(formats.percent(number('floorPct')));
       if (alarm.values.by === 'label') return words.endingByLabel(name, floor, at);
-      return words.ending(name, spanText(leftMin * MINUTE_MS), floor, at);
+      return words.ending(name, times.time(raisedAt), spanText(leftMin * MINUTE_MS), floor, at);
     }
     case 'quiet': {
       const called = alarm.values.name;

@@ -14,10 +14,10 @@ export interface AlarmWords {
 
 export const ALARM_WORDS: Readonly<Record<AlarmKind, AlarmWords>> = {
   ending: {
-    cause: 'Half an hour or less may be all that is left now.',
+    cause: 'Half an hour or less may be all that is left.',
     consequence: 'At its floor the reserve you set is all that is left; below it the outlets stop.',
     act: 'Leave off what can wait, or bring in power from the sun, a wall or a vehicle.',
-    time: 'Half an hour, perhaps less.',
+    time: 'Half an hour from the call, perhaps less.',
   },
   quiet: {
     cause: 'What cycles has not drawn for three of its cycles.',

@@ -15,7 +15,7 @@ describePage('alarms', stage => {
     const alert = page.getByRole('alert');
     await alert.waitFor();
     expect(plain(await alert.textContent())).toContain(
-      'Honey shed: no more than 19 min is promised now. The floor of 10 % may come at 20:20.',
+      'Honey shed: at 20:00 no more than 19 min was promised. The floor of 10 % may come at 20:20.',
     );
     expect(await page.evaluate(() => Notification.permission)).not.toBe('granted');
     const button = alert.getByRole('button', { name: 'Acknowledge' });

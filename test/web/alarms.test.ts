@@ -54,9 +54,9 @@ describe('an alarm as a sentence', () => {
       values: { floorPct: 10, atLeastAt: iso(EVENING_AT + (90 + leftMin) * MINUTE) },
     });
     expect(text(raised(30))).toBe(
-      'Honey shed: no more than 30 min is promised now. The floor of 10 % may come at 22:00.',
+      'Honey shed: at 21:30 no more than 30 min was promised. The floor of 10 % may come at 22:00.',
     );
-    expect(text(raised(0.2))).toContain('no more than 60 s is promised');
+    expect(text(raised(0.2))).toContain('no more than 60 s was promised');
   });
 
   it('says so where only the label tells how long it lasts', () => {

@@ -1,8 +1,8 @@
 /** What the owner is called for, on every view. What follows, what to do and how long there is comes with the alarm. */
 
-/** @param left what is promised, as a span */
-export const ending = (station: string, left: string, floor: string, at: string): string =>
-  `${station}: no more than ${left} is promised now. The floor of ${floor} may come at ${at}.`;
+/** @param calledAt when that was said: it stands for a while @param left what was promised then, as a span */
+export const ending = (station: string, calledAt: string, left: string, floor: string, at: string): string =>
+  `${station}: at ${calledAt} no more than ${left} was promised. The floor of ${floor} may come at ${at}.`;
 /** Nothing was learned yet. */
 export const endingByLabel = (station: string, floor: string, at: string): string =>
   `${station}: by its label alone, the floor of ${floor} may come at ${at}.`;
