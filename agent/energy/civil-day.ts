@@ -48,11 +48,19 @@ export const civilDate = (atMs: number, zone: string): string =>
 export const shiftDate = (date: string, days: number): string =>
   new Date(Date.parse(`${date}T00:00:00Z`) + days * 24 * HOUR_MS).toISOString().slice(0, 10);
 
-/** First instant that carries `date` or a later one: midnight, or what stands in for it where midnight is skipped. */
+/** Furthest that zones reach, from −12 h to +14 h, and an hour more. */
+const REACH_MS = 15 * HOUR_MS;
+
+/**
+ * First instant that carries `date` or a later one: midnight, or what stands in for it where midnight is skipped. Days are
+ * walked over by the thousand, and asking Intl is dear: only where clocks change around it is the instant sought.
+ */
 export function startOfDate(date: string, zone: string): number {
   const nominal = Date.parse(`${date}T00:00:00Z`);
-  let lo = nominal - 15 * HOUR_MS; // zones reach from −12 h to +14 h
-  let hi = nominal + 15 * HOUR_MS;
+  let lo = nominal - REACH_MS;
+  let hi = nominal + REACH_MS;
+  const offsetMs = zoneOffsetMs(lo, zone);
+  if (zoneOffsetMs(hi, zone) === offsetMs) return nominal - offsetMs;
   while (hi - lo > 1) {
     const mid = Math.floor((lo + hi) / 2);
     if (civilDate(mid, zone) < date) lo = mid;

@@ -230,3 +230,16 @@ function csvOf(rows: readonly KeptReading[]): string {
   });
   return ['time,inputPowerW,outputPowerW,stateOfChargePct,quality,session', ...lines, ''].join('\n');
 }
+
+describe('a row of 1970 before rows of today', () => {
+  test('is taken as it stands, with the half-century between as a gap', () => {
+    const record = openTestRecord(freshFolder());
+    const early = reading(1, { inputPowerW: 100 }, { session: 'old', at: 0, monoMs: 0 });
+    const rows = [early, ...seconds(0, 100).slice(1)];
+    expect(take(record, rows, { write: false })).toMatchObject({ newer: 100, fromMs: 0, toMs: rows.at(-1)!.at });
+    take(record, rows);
+    const gapMs = days(record).reduce((sum, day) => sum + day.gapMs, 0);
+    expect(gapMs).toBe(rows[1]!.at);
+    expect(days(record)[0]).toMatchObject({ date: '1970-01-01', inputMilliJ: 0 });
+  });
+});

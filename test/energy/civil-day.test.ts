@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { civilDate, civilDayOf, shiftDate, startOfDate, zoneOffsetMs } from '#energy/civil-day';
 
 const HOUR = 3_600_000;
@@ -53,6 +53,29 @@ describe('a civil day', () => {
       ),
       { numRuns: 200 },
     );
+  });
+
+  it('begins where its date first stands on the clock, in every zone since 1970', () => {
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...Intl.supportedValuesOf('timeZone')),
+        fc.integer({ min: 0, max: 2 ** 31 }),
+        (zone, second) => {
+          const { date, startMs } = civilDayOf(second * 1000, zone);
+          expect(civilDate(startMs, zone)).toBe(date);
+          expect(civilDate(startMs - 1, zone) < date).toBe(true);
+        },
+      ),
+      { numRuns: 500 },
+    );
+  });
+
+  it('is found with few questions to Intl, so that half a century of days is walked over at once', () => {
+    const asked = vi.spyOn(Intl.DateTimeFormat.prototype, 'formatToParts');
+    let at = 0;
+    for (let n = 0; n < 365; n++) at = civilDayOf(at, 'Europe/Berlin').endMs;
+    expect(asked.mock.calls.length).toBeLessThan(365 * 8);
+    asked.mockRestore();
   });
 
   it('steps over month, year and leap day', () => {
