@@ -1,7 +1,7 @@
 /**
  * Reading beside saving: how late commits come to their end while the record is exported and the Ledger of its year asked
  * again and again, beside nothing of that; what the process that reads takes of memory, and how fast files come. The
- * record: a year of minutes of which the last week is recorded by the second, eight quantities.
+ * record: a year of minutes of which the last 90 days, as many as are kept by default, are recorded by the second, eight quantities.
  */
 import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -16,7 +16,8 @@ import { atMost, type Bench, type Figure } from './figure.ts';
 import { MINUTE_MS, MINUTES_A_YEAR, readingAt, STATION, YEAR_STARTS_AT } from './recorded-year.ts';
 import { median, quantile } from './samples.ts';
 
-const SECONDS_DAYS = 7;
+/** As many as are kept by default. */
+const SECONDS_DAYS = 90;
 const SECONDS = SECONDS_DAYS * 86_400;
 const MINUTES = MINUTES_A_YEAR - SECONDS_DAYS * 1440;
 const SECONDS_START_AT = YEAR_STARTS_AT + MINUTES * MINUTE_MS;
