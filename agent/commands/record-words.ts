@@ -38,6 +38,12 @@ export function noteTold(note: RecordNote): string {
         `The log beside the record has grown to ${Math.round(note.bytes / MEGABYTE)} MB (64 MB is the limit): another program has kept the record open for reading. ` +
         'Nothing is lost; end that program, such as a backup or a database viewer, and the log is written back.'
       );
+    case 'lostLog':
+      return (
+        `${note.keptAs === null ? "The record's log (record.db-wal) was missing at this start" : `Another record's log lay in the place of this record's own at this start; it is kept as ${note.keptAs}`}. ` +
+        `${note.lastAt === null ? 'What had been saved' : `What had been saved after ${new Date(note.lastAt).toISOString()}`} ${note.keptAs === null ? 'is' : 'may be'} lost and stands as a gap. ` +
+        'To copy or move a record, use wattkeep snapshot and wattkeep restore.'
+      );
     case 'damaged':
       return `${DAMAGED}.`;
   }

@@ -292,6 +292,8 @@ export type RecordNote =
   | { kind: 'willLetGo'; keepRawDays: number; goesAt: number }
   /** The write-ahead log has grown beyond what commits need: something has been reading the record for long. */
   | { kind: 'longLog'; bytes: number }
+  /** It was opened without its log; another record's is kept under that name. What was saved after `lastAt` may be lost. */
+  | { kind: 'lostLog'; keptAs: string | null; lastAt: number | null }
   /** A check beside the running agent found the file damaged; the next start rescues what can be read. */
   | { kind: 'damaged' };
 

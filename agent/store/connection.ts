@@ -7,6 +7,7 @@ import { WattkeepError } from '#kit';
 import { codeOf, recordError } from './failure.ts';
 import { type Connection, openDatabase } from './kept.ts';
 import { MIGRATIONS, type Migration } from './migrations/index.ts';
+import { giveNumber } from './own-number.ts';
 
 export type { Connection } from './kept.ts';
 
@@ -131,6 +132,7 @@ export function connectWriter(
       throw recordError('INTERNAL', `${path} opened as ${mode} with synchronous ${synchronous}, not wal with 2`);
     }
     migrate(db, migrations, newest => before?.(db, newest));
+    if (giveNumber(db)) emptyLog(db);
     return db;
   } catch (error) {
     db.close();

@@ -12,6 +12,7 @@ import { keepBefore } from './keep/before-migration.ts';
 import { hasDamageSign } from './keep/damage.ts';
 import { markKind } from './kind.ts';
 import { takeLock } from './lock.ts';
+import { findLostLog, refuseOthersLog } from './lost-log.ts';
 import { MIGRATIONS } from './migrations/index.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
 import { ReadingRecord } from './reading-record.ts';
@@ -36,6 +37,7 @@ function openForReading(dir: string, options: OpenOptions): OpenedRecord {
     throw new WattkeepError('USAGE', `${dir} holds no record`, 'Name the folder of a record with --data.');
   }
   try {
+    refuseOthersLog(path);
     const { db, frozen } = connectReader(path);
     markKind(db, dir, options.demo ?? false, false);
     const stuck = isDiskFull(path) ? 'DISK_FULL' : 'DISK_READ_ONLY';
@@ -53,6 +55,7 @@ function openForWriting(dir: string, options: OpenOptions): OpenedRecord {
     if (existsSync(path) && hasDamageSign(dir))
       throw recordError('RECORD_DAMAGED', `${path} was found damaged by an earlier check`);
     createPrivateFile(path);
+    const lostLog = findLostLog(path, options.nowMs());
     const before = (old: Connection, newest: number) =>
       keepBefore(old, dir, newest, { atMs: options.nowMs(), program: options.program ?? '' });
     // A simulated record can be made again.
@@ -63,7 +66,7 @@ function openForWriting(dir: string, options: OpenOptions): OpenedRecord {
       db.close();
       throw error;
     }
-    return new WritingRecord(path, db, lock, options);
+    return new WritingRecord(path, db, lock, { ...options, lostLog });
   } catch (error) {
     lock.release();
     throw asDiskError(error, path);

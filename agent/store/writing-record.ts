@@ -19,7 +19,9 @@ import { openReserve, type Reserve, spaceOf } from './keep/reserve.ts';
 import { openUpkeep, type Upkeep } from './keep/upkeep.ts';
 import type { Lock } from './lock.ts';
 import { lookAtLog } from './log-size.ts';
+import type { LostLog } from './lost-log.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
+import { type Numbering, openNumbering } from './own-number.ts';
 import { prepareQueries, type Queries } from './query/index.ts';
 import { watchFile } from './same-file.ts';
 import { withoutSurvivors } from './survivors.ts';
@@ -29,6 +31,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   #queries: Queries;
   /** null while the record cannot be opened for writing. */
   #append: ((batch: Batch) => void) | null;
+  #numbering: Numbering;
   readonly #lock: Lock;
   #closed = false;
   #lastSavedAt: number | null;
@@ -38,23 +41,26 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   #upkeep: Upkeep | null = null;
   /** Made with the first readings that are older than the record. */
   #older: { insert(batch: OlderBatch): void; seals: DaySeals } | null = null;
-  readonly #rescued: RecordNote[];
+  readonly #found: RecordNote[];
   /** Batches that failed in a way that leaves open whether they were written, until the record is open again. */
   #uncertain: Batch[] = [];
   /** Throws where the file that is open lies there no more. */
   #refuseWhereGone: () => void;
 
-  constructor(path: string, db: Connection, lock: Lock, options: OpenOptions) {
+  /** @param options `lostLog`: that it was opened without its log */
+  constructor(path: string, db: Connection, lock: Lock, options: OpenOptions & { lostLog?: LostLog | null }) {
     super(path, options);
     this.#db = db;
     this.#lock = lock;
     this.#reserve = openReserve(dirname(path));
     this.#queries = prepareQueries(db);
     this.#append = openAppender(db);
+    this.#numbering = openNumbering(db);
     this.#refuseWhereGone = watchFile(path);
     this.#lastSavedAt = this.#queries.lastAt();
     const rescued = recentRescue(db, options.nowMs());
-    this.#rescued = rescued === null ? [] : [{ kind: 'rescued', ...rescued }];
+    this.#found = rescued === null ? [] : [{ kind: 'rescued', ...rescued }];
+    if (options.lostLog) this.#found.push({ kind: 'lostLog', lastAt: this.#lastSavedAt, ...options.lostLog });
   }
 
   protected queries(): Queries {
@@ -73,7 +79,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
         ...log.notes,
         ...(hasDamageSign(dirname(this.path)) ? [{ kind: 'damaged' as const }] : []),
         ...(this.#trouble === 'DISK_FULL' ? this.#toFree() : []),
-        ...this.#rescued,
+        ...this.#found,
         ...(this.#upkeep?.notes() ?? []),
       ],
     };
@@ -102,6 +108,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     try {
       this.#older ??= { insert: openInserter(this.#db), seals: openSeals(this.#db) };
       const { insert, seals } = this.#older;
+      this.#numbering.before();
       this.#db
         .transaction(() => {
           insert(batch);
@@ -129,6 +136,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
       noticeMs: this.options.letGoNoticeMs ?? 0,
     });
     try {
+      this.#numbering.before();
       return this.#upkeep.piece(this.options.nowMs());
     } catch (error) {
       const failure = asDiskError(error, this.path);
@@ -163,7 +171,14 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     }
     const survivor = this.#uncertain[0];
     const rest = survivor === undefined ? batch : withoutSurvivors(batch, survivor);
-    this.#db.transaction(() => append(rest)).immediate();
+    this.#numbering.before();
+    this.#db
+      .transaction(() => {
+        append(rest);
+        this.#numbering.within();
+      })
+      .immediate();
+    this.#numbering.after();
     this.#uncertain = [];
   }
 
@@ -248,6 +263,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
       this.#db = connectWriter(this.path);
       emptyLog(this.#db);
       this.#append = openAppender(this.#db);
+      this.#numbering = openNumbering(this.#db);
       this.#refuseWhereGone = watchFile(this.path);
     } catch (error) {
       this.#note(asRecordError(error, this.path));

@@ -5,7 +5,7 @@ import type { OpenedRecord } from '../../store/open.ts';
 import { brokenDay, noteTold } from '../record-words.ts';
 
 /** Other notes are of what is logged where it happens. */
-const LOGGED = ['willLetGo', 'longLog'];
+const LOGGED = ['willLetGo', 'longLog', 'lostLog'];
 
 /** One piece a call. A disk or record that does not let it is complained about once, until it does again. */
 export function createUpkeep(record: OpenedRecord, log: Log): () => void {

@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { WattkeepError } from '#kit';
 import { connectReader } from '../connection.ts';
 import { asDiskError, hasRecord } from '../folder.ts';
+import { refuseOthersLog } from '../lost-log.ts';
 import type { Manifest } from './manifest.ts';
 import { makeSnapshot } from './snapshot.ts';
 
@@ -12,6 +13,7 @@ export function snapshotRecord(dir: string, file: string, made: { atMs: number; 
   if (!hasRecord(dir))
     throw new WattkeepError('USAGE', `${dir} holds no record of yours`, 'Name the folder of a record with --data.');
   try {
+    refuseOthersLog(path);
     const { db } = connectReader(path);
     try {
       return makeSnapshot(db, file, made);
