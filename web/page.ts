@@ -5,11 +5,15 @@ import { showViews } from './router.ts';
 import { agentApi } from './state/api.ts';
 import { createApp } from './state/app.ts';
 import { withLightCookie } from './state/light-cookie.ts';
-import type { PageClock } from './state/page-clock.ts';
+import { countSleep, type PageClock } from './state/page-clock.ts';
 import { keptChoices } from './state/storage.ts';
 
+const awake = countSleep(
+  () => performance.now(),
+  () => Date.now(),
+);
 const clock: PageClock = {
-  nowMs: () => performance.now(),
+  nowMs: awake.nowMs,
   wallIso: () => new Date().toISOString(),
   after(delayMs, call) {
     const id = setTimeout(call, delayMs);
@@ -55,9 +59,17 @@ export function run(): void {
       );
   });
   addEventListener('online', () => app.retry());
+  const returned = () => {
+    awake.returned();
+    app.returned();
+  };
   document.addEventListener('visibilitychange', () => {
-    if (document.visibilityState === 'visible') app.retry();
+    if (document.visibilityState === 'visible') returned();
+    else awake.left();
   });
+  // A browser may freeze a page in the background, and tell its end before anything that waited.
+  document.addEventListener('freeze', awake.left);
+  document.addEventListener('resume', returned);
   showMasthead(app, document);
   let alarmsShown = false;
   app.alarms.listen(() => {

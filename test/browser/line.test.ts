@@ -1,4 +1,5 @@
 import { expect, it } from 'vitest';
+import { freezablePage } from '../support/frozen-page.ts';
 import { EVENING_AT, shedReading, shedSeries } from '../support/honey-shed.ts';
 import { describePage, plain, seen, sentence, sure } from '../support/page-stage.ts';
 import { shedData } from '../support/shed-agent.ts';
@@ -56,6 +57,34 @@ describePage('the line between page and agent', stage => {
     await sentence(page).filter({ hasText: 'At least until' }).waitFor();
     await agent.stop();
     await expect.poll(() => seen(page.locator('#mark')), { timeout: 5000 }).not.toContain('reading');
+  });
+
+  it.each([
+    ['its clocks ran on', false],
+    ['its monotonic clock slept with it', true],
+  ])('frozen in the background for an hour, holds nothing old as new and is fresh at once: %s', async (_, slept) => {
+    const data = shedData();
+    const { page, agent } = await stage.open(data);
+    const frozen = await freezablePage(page.context().browser()!, agent.address);
+    await page.close();
+    const headline = () => frozen.text('h1');
+    await expect.poll(headline, { timeout: 15_000 }).toContain('At least until');
+    const subscribed = () => agent.heard.filter(said => JSON.stringify(said).includes('subscribe')).length;
+    const before = subscribed();
+
+    await frozen.freezeForAnHour(slept);
+    const reading = { quantities: { inputPowerW: 0, outputPowerW: 43, stateOfChargePct: 52 } };
+    agent.push({ type: 'reading', ageMs: 100, reading: shedReading({ seq: 2, ...reading }) });
+    data.messages = data.messages.filter(({ type }) => type !== 'reading');
+    data.nowAt += 3_600_000;
+    await frozen.thaw();
+
+    await expect.poll(headline).toBe('The last reading is 60 min old.');
+    await expect.poll(subscribed).toBe(before + 1);
+    expect(await headline()).toBe('The last reading is 60 min old.');
+    agent.push({ type: 'reading', ageMs: 100, reading: shedReading({ seq: 3, ...reading }) });
+    await expect.poll(headline).toContain('At least until');
+    await frozen.close();
   });
 
   it('shows every view under the strict policy, which refuses a script that is written into the page', async () => {

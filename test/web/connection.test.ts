@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { ServerMessage } from '#messages';
 import { type Connection, type ConnectionControl, connectToAgent, retryDelayMs } from '../../web/state/connection.ts';
+import { countSleep } from '../../web/state/page-clock.ts';
 import { type HandSocket, handSocket } from '../support/hand-socket.ts';
 import { EVENING_AT, shedStation } from '../support/honey-shed.ts';
 import { type HandPageClock, handPageClock } from '../support/page-clock.ts';
@@ -26,6 +27,8 @@ describe('the line to the agent', () => {
   let heard: ServerMessage[];
   let unreadable: number;
   let line: ConnectionControl;
+  /** Time in which no timer ran. */
+  let sleptMs: number;
   const last = () => sockets.at(-1)!;
 
   beforeEach(() => {
@@ -33,9 +36,9 @@ describe('the line to the agent', () => {
     sockets = [];
     states = [];
     heard = [];
-    unreadable = 0;
+    unreadable = sleptMs = 0;
     line = connectToAgent({
-      clock,
+      clock: { ...clock, nowMs: () => clock.nowMs() + sleptMs },
       openSocket: () => {
         sockets.push(handSocket());
         return last();
@@ -154,5 +157,67 @@ describe('the line to the agent', () => {
     expect(sockets).toHaveLength(2);
     clock.advance(1000);
     expect(sockets).toHaveLength(2);
+  });
+
+  it('takes nothing of a line that was silent too long while the page slept, and opens another at once', () => {
+    last().onopen!();
+    last().hear(hello());
+    const [old] = sockets;
+    sleptMs = 3_600_000;
+    // What had waited in the browser: its age is that of an hour ago.
+    old!.hear({ type: 'beat', n: 2 });
+    expect([heard.length, sockets.length, old!.closed]).toEqual([1, 2, true]);
+    expect(states.map(s => s.phase)).toEqual(['connecting', 'open', 'connecting']);
+    last().hear(hello());
+    expect(states.at(-1)!.phase).toBe('open');
+    last().hear({ type: 'beat', n: 2 });
+    expect(heard).toHaveLength(3);
+  });
+
+  it('opens another when told to, where the line slept too long; one that spoke lately is kept', () => {
+    last().hear(hello());
+    sleptMs = 12_500;
+    line.retryNow();
+    expect(sockets).toHaveLength(1);
+    sleptMs = 12_501;
+    line.retryNow();
+    expect([sockets.length, states.at(-1)!.phase]).toEqual([2, 'connecting']);
+  });
+});
+
+describe('a page that was away', () => {
+  const away = (awakeMs: number, wallMs: number) => {
+    let [mono, wall] = [1000, EVENING_AT];
+    const clock = countSleep(
+      () => mono,
+      () => wall,
+    );
+    clock.left();
+    clock.left();
+    mono += awakeMs;
+    wall += wallMs;
+    clock.returned();
+    clock.returned();
+    return clock.nowMs() - 1000;
+  };
+
+  it.each([
+    ['both clocks ran on', 3_600_000, 3_600_000, 3_600_000],
+    ['the machine slept and its monotonic clock stood still', 4000, 3_600_000, 3_600_000],
+    ['the wall clock was put right by a second', 600_000, 601_000, 600_000],
+    ['the wall clock was put back', 600_000, -3_600_000, 600_000],
+  ])('counts the time that passed: %s', (_, awakeMs, wallMs, passedMs) => {
+    expect(away(awakeMs, wallMs)).toBe(passedMs);
+  });
+
+  it('counts nothing that happened to the clocks while it was there', () => {
+    let wall = EVENING_AT;
+    const clock = countSleep(
+      () => 5000,
+      () => wall,
+    );
+    wall += 3_600_000;
+    clock.returned();
+    expect(clock.nowMs()).toBe(5000);
   });
 });

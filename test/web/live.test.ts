@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ageMs } from '../../web/state/freshness.ts';
+import { ageMs, freshness } from '../../web/state/freshness.ts';
 import { agentNow, fold, type Live, may, NOTHING_YET } from '../../web/state/live.ts';
 import { EVENING_AT, shedReading, shedStation, shedStatus } from '../support/honey-shed.ts';
 
@@ -23,6 +23,17 @@ describe('what the agent has told', () => {
     const wrongClock = shedReading({ at: '1971-01-01T00:00:00.000Z' });
     const live = fold(start(), { type: 'reading', n: 2, ageMs: 700, reading: wrongClock }, 2000);
     expect(ageMs(live.stations[0]!, 5000)).toBe(3700);
+  });
+
+  it('holds no reading of a source that speaks only on change while the agent is not there', () => {
+    const live = fold(
+      fold(start(), { type: 'status', n: 2, status: shedStatus({ staleAfterMs: null }) }, 1000),
+      { type: 'reading', n: 3, ageMs: 0, reading: shedReading() },
+      1000,
+    ).stations[0]!;
+    expect(freshness(live, { phase: 'open' }, 5_000_000)).toBe('live');
+    expect(freshness(live, { phase: 'connecting' }, 5_000_000)).toBe('stale');
+    expect(freshness(live, { phase: 'lost', attempt: 1, retryAtMs: 0 }, 5_000_000)).toBe('stale');
   });
 
   it('knows the agent’s wall clock by what has passed since the hello', () => {

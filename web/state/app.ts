@@ -46,6 +46,8 @@ export interface App {
   readonly aim: Cell<{ station: string } | null>;
   start(): void;
   retry(): void;
+  /** The page was away: ages are told anew at once, and what the line held back meanwhile is not taken as new. */
+  returned(): void;
   /** Asks for it, of this station; undefined: no more. */
   wantAim(station: string | undefined): void;
   select(station: string): void;
@@ -148,6 +150,10 @@ export function createApp(parts: AppParts): App {
       clock.after(1000, beat);
     },
     retry: () => control?.retryNow(),
+    returned() {
+      tick.set(tick.value + 1);
+      control?.retryNow();
+    },
     wantAim: id => control?.wantAim(id),
     select(id) {
       selected.set(id);

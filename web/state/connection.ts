@@ -45,7 +45,7 @@ export const retryDelayMs = (attempt: number): number => RETRY_MS[Math.min(attem
 
 export interface ConnectionControl {
   start(): void;
-  /** Tries at once where it was waiting. */
+  /** Tries at once where it was waiting, or where the line was silent for too long while the page slept. */
   retryNow(): void;
   /** Asks for what is judged of this station's spots, now and on later lines; undefined: no more of it. */
   wantAim(station: string | undefined): void;
@@ -59,6 +59,10 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
   let attempt = 0;
   let silenceMs = HEARTBEAT_MS * SILENT_HEARTBEATS;
   let aim: string | undefined;
+  /** When the line last said something, or was opened. */
+  let heardMs = 0;
+  /** It should have been given up already: the timer slept with the page, and what it holds may be as old as that. */
+  const isOld = () => clock.nowMs() - heardMs > silenceMs;
 
   const say = (message: ClientMessage) => socket?.send(JSON.stringify(message));
   const acknowledging = createAcknowledging(clock, n => say({ type: 'ack', n }));
@@ -90,6 +94,7 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
     drop();
     const mine = parts.openSocket();
     socket = mine;
+    heardMs = clock.nowMs();
     acknowledging.reset();
     wait(silenceMs, lost);
     mine.onopen = subscribe;
@@ -98,7 +103,18 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
     mine.onmessage = event => take(event.data);
   }
 
+  /** An answer is on its way: nobody is told that the agent is gone. */
+  function openAnew(): void {
+    parts.onState({ phase: 'connecting' });
+    open();
+  }
+
   function take(data: unknown): void {
+    if (isOld()) {
+      openAnew();
+      return;
+    }
+    heardMs = clock.nowMs();
     wait(silenceMs, lost);
     const raw = parse(data);
     if (raw?.type === 'hello' && raw.protocol !== PROTOCOL_VERSION) {
@@ -123,12 +139,10 @@ export function connectToAgent(parts: ConnectionParts): ConnectionControl {
   }
 
   return {
-    start() {
-      parts.onState({ phase: 'connecting' });
-      open();
-    },
+    start: openAnew,
     retryNow() {
       if (socket === null) open();
+      else if (isOld()) openAnew();
     },
     wantAim(station) {
       aim = station;

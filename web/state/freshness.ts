@@ -25,5 +25,5 @@ export function freshness(live: StationLive, connection: Connection, nowMs: numb
   if (phase === 'stale') return 'stale';
   const limit = live.status?.staleAfterMs ?? null;
   if (limit !== null && age > limit) return 'stale';
-  return connection.phase === 'lost' && limit === null ? 'stale' : 'live';
+  return connection.phase !== 'open' && limit === null ? 'stale' : 'live';
 }

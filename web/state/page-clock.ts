@@ -16,3 +16,27 @@ export interface PageClock {
 export interface TimerHandle {
   cancel(): void;
 }
+
+/** Less than this between two clocks is one of them being put right. */
+const SLEEP_MS = 2_000;
+
+/**
+ * A phone's monotonic clock stands still while it sleeps; its wall clock does not. What the wall clock says more of the
+ * time the page was away counts as passed. Where it was put forward meanwhile, ages are too high until the next reading.
+ */
+export function countSleep(monoMs: () => number, wallMs: () => number) {
+  let sleptMs = 0;
+  let leftMs: number | null = null;
+  const aheadMs = () => wallMs() - monoMs();
+  return {
+    nowMs: (): number => monoMs() + sleptMs,
+    left(): void {
+      leftMs ??= aheadMs();
+    },
+    returned(): void {
+      const asleepMs = leftMs === null ? 0 : aheadMs() - leftMs;
+      leftMs = null;
+      if (asleepMs > SLEEP_MS) sleptMs += asleepMs;
+    },
+  };
+}
