@@ -17,3 +17,12 @@ export const undeliveredTold = (why: string | null): string[] =>
   why === null
     ? []
     : [`Alarms do not reach your webhook (${why}): look at its receiver, and at alarm.webhook in the settings.`];
+
+/** @param takesMs how long saving takes each time; null: the disk is quick enough */
+export const slowTold = (takesMs: number | null): string[] =>
+  takesMs === null
+    ? []
+    : [
+        `Saving takes ${Math.round(takesMs / 1000)} s each time, and everything else waits for it: the disk is slow. Nothing is lost. ` +
+          'See whether something else writes much to it; else move the data folder to a quicker disk or card (--data).',
+      ];

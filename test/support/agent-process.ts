@@ -50,6 +50,7 @@ export async function startAgentProcess(
   folders: Folders,
   args: readonly string[] = [],
   nodeArgs: readonly string[] = [],
+  env: Readonly<Record<string, string>> = {},
 ): Promise<AgentProcess> {
   const child = spawn(
     process.execPath,
@@ -64,7 +65,7 @@ export async function startAgentProcess(
       '0',
       ...args,
     ],
-    { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, XDG_STATE_HOME: folders.dir } },
+    { stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, XDG_STATE_HOME: folders.dir, ...env } },
   );
   let complaints = '';
   child.stderr.on('data', (chunk: Buffer) => {

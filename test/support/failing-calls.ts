@@ -23,10 +23,10 @@ interface Line {
   failed?: string;
 }
 
-/** Compiles the shim into the test's own folder. */
-export function shimIn(place: string): string {
-  const shim = join(place, 'failing-call.so');
-  const source = fileURLToPath(new URL('../store/children/failing-call.c', import.meta.url));
+/** Compiles a shim into the test's own folder. */
+export function shimIn(place: string, name = 'failing-call'): string {
+  const shim = join(place, `${name}.so`);
+  const source = fileURLToPath(new URL(`../store/children/${name}.c`, import.meta.url));
   execFileSync('cc', ['-shared', '-fPIC', '-o', shim, source, '-ldl']);
   return shim;
 }

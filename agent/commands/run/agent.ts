@@ -10,7 +10,7 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
-import { blindTold, undeliveredTold } from '../agent-words.ts';
+import { blindTold, slowTold, undeliveredTold } from '../agent-words.ts';
 import { aheadTold, notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
 import { type Adapters, openAdapters } from './adapters.ts';
@@ -229,6 +229,7 @@ function judgeOrder({ dataDir }: AgentOptions, { demo, watch }: Holding, id: str
 const notesOn = (holding: Holding, webhook: Webhook): string[] => [
   ...blindTold(holding.blind()),
   ...undeliveredTold(webhook.trouble()),
+  ...slowTold(holding.watch.slowMs()),
 ];
 
 function healthOf(version: string, settings: Settings, holding: Holding, server: RunningServer | null): WireHealth {

@@ -2,7 +2,7 @@
  * What a station is read from: one adapter and link, or several parts with one each. The settings' paths, the time
  * between readings and the quantities follow from it.
  */
-import { type AdapterManifest, COUNTER_NAMES } from '#kit';
+import { type AdapterManifest, COUNTER_NAMES, type Quantities } from '#kit';
 import type { PartSettings, StationSettings, TypedValues } from '#messages';
 import { compositeIntervalMs } from '../../stations/index.ts';
 
@@ -81,3 +81,7 @@ export function typedLack({ transport }: StationSettings, values: TypedValues): 
     ? null
     : { what: `has no typed part that gives ${strange.join(', ')}`, fix: `Type ${given.join(', ')}.` };
 }
+
+/** Only what was typed. */
+export const given = (values: TypedValues): Quantities =>
+  Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));

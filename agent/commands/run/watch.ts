@@ -6,7 +6,6 @@ import {
   type AdapterManifest,
   type Clock,
   type ErrorCode,
-  type Quantities,
   type Reading,
   type Timers,
   WattkeepError,
@@ -23,12 +22,13 @@ import { type Alarming, type AlarmNews, createAlarming, LOOK_EVERY_MS } from './
 import { type Desk, openDesk } from './desk.ts';
 import { createLooking } from './foresight/looking.ts';
 import type { Foresight } from './foresight/port.ts';
+import { createPace } from './pace.ts';
 import { createPending, MOST_READINGS, type SaidByOwner } from './pending.ts';
 import { putAwayCalendar } from './put-away.ts';
 import { repeat } from './repeat.ts';
 import { createResting, restingOf } from './resting.ts';
 import { isSilent } from './say.ts';
-import { readBy, typedLack } from './sources.ts';
+import { given, readBy, typedLack } from './sources.ts';
 import { changedFacts, factsAsRead, wireStation } from './station-facts.ts';
 import { dayDoor } from './telling/door.ts';
 import { createUpkeep } from './upkeep.ts';
@@ -102,6 +102,8 @@ export interface Watch {
   readonly aim: AimDoor;
   /** One day, and what the owner tells of days. */
   readonly days: DayDoor;
+  /** How long saving takes, ms, where the disk is slow; null where it is not. */
+  slowMs(): number | null;
   /** Saves at once what the owner says, all or nothing. Throws WattkeepError where the disk takes nothing. */
   keep(said: SaidByOwner): void;
   /** What calls the owner. */
@@ -127,6 +129,7 @@ export function startWatch(parts: WatchParts): Watch {
   let closed = false;
   /** Why the last commit saved nothing. */
   let unsaved: string | null = null;
+  const pace = createPace(clock.monoMs);
 
   const alarming = createAlarming({
     clock,
@@ -182,7 +185,7 @@ export function startWatch(parts: WatchParts): Watch {
     const batch = pending.batch();
     if (batch === null) return null;
     try {
-      record.commit(batch, atLast);
+      pace.during(() => record.commit(batch, atLast));
     } catch (error) {
       if (!(error instanceof WattkeepError)) throw error;
       unsaved = error.code;
@@ -340,6 +343,7 @@ export function startWatch(parts: WatchParts): Watch {
     },
     aim: aimDoor(aims, { record, clock, timers, carries: parts.carry !== undefined }),
     days: dayDoor({ record, clock, keep: keepSaid, station: id => seatOf(deskOf(desks, id)) }),
+    slowMs: pace.slowMs,
     keep: keepSaid,
     alarms: alarming,
     desk: station => deskOf(desks, station),
@@ -392,7 +396,3 @@ function currentOf(desk: Desk | undefined, clock: Clock): LiveMessage[] {
     desk.day(nowMs),
   ];
 }
-
-/** Only what was typed. */
-const given = (values: TypedValues): Quantities =>
-  Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));
