@@ -3,9 +3,11 @@
  * everything else works. Control lines are never set or read: the system raises them on opening, and a virtual port
  * refuses them.
  */
+import { basename, dirname } from 'node:path';
 import type { LinkEvents, LinkFailure, OpenLink } from '#kit';
 import { guard } from './guard.ts';
 import { endOnHangUp } from './hang-up.ts';
+import { BY_ID, leadsTo, stableNames } from './stable-name.ts';
 
 type SerialPortClass = typeof import('serialport').SerialPort;
 type Port = InstanceType<SerialPortClass>;
@@ -18,6 +20,8 @@ interface Binding {
 export interface SerialOptions {
   readonly path: string;
   readonly baud: number;
+  /** Where the system links each port under what its device says it is. Default: that of Linux. */
+  readonly byId?: string;
   /** How the library is loaded. Default: import('serialport'). */
   readonly load?: () => Promise<{ SerialPort: SerialPortClass }>;
 }
@@ -32,7 +36,7 @@ export function serialFailure(message: string, platform: string): LinkFailure {
 }
 
 /** A port of the library, not opened yet, whose reading ends when the cable is pulled. */
-function createPort(SerialPort: SerialPortClass, { path, baud }: SerialOptions): Port {
+function createPort(SerialPort: SerialPortClass, path: string, baud: number): Port {
   const binding: Binding = SerialPort.binding;
   const mended = { ...binding, open: async (wanted: never) => endOnHangUp(await binding.open(wanted)) };
   // The library takes a binding here, though its types leave it out.
@@ -58,9 +62,31 @@ function openPort(port: Port, events: LinkEvents): Promise<void> {
   });
 }
 
-export const openSerial =
-  (options: SerialOptions): OpenLink =>
-  unguarded => {
+/**
+ * A port's name may lead to another device after a replug: from one opening to the next the device is followed that it
+ * led to first, and one that stands in its place is not read for it. What says nothing of itself is not told apart.
+ */
+function follower(path: string, byId: string) {
+  let first: string | null = null;
+  return (): { open: string } | { other: string } => {
+    // Somebody chose a name that the system itself keeps.
+    if (path.startsWith(`${dirname(byId)}/`)) return { open: path };
+    const now = stableNames(byId)(path);
+    first ??= now;
+    if (first === null || first === now) return { open: path };
+    if (leadsTo(first) !== null) return { open: first };
+    if (leadsTo(path) === null) return { open: path };
+    const leads = now === null ? 'another device' : basename(now);
+    return {
+      other: `${path} leads to ${leads} now, before to ${basename(first)}; if that is meant, name it in Setup`,
+    };
+  };
+}
+
+export function openSerial(options: SerialOptions): OpenLink {
+  const { path, baud, byId = BY_ID } = options;
+  const follow = follower(path, byId);
+  return unguarded => {
     const events = guard(unguarded);
     const load = options.load ?? (() => import('serialport'));
     let port: Port | null = null;
@@ -69,7 +95,12 @@ export const openSerial =
       .then(
         ({ SerialPort }) => {
           if (events.over) return;
-          port = createPort(SerialPort, options);
+          const found = follow();
+          if ('other' in found) {
+            events.closed('notFound', found.other);
+            return;
+          }
+          port = createPort(SerialPort, found.open, baud);
           const settled = openPort(port, events);
           if (paused) port.pause();
           return settled;
@@ -100,3 +131,4 @@ export const openSerial =
       },
     };
   };
+}
