@@ -71,6 +71,8 @@ export const WireStatus = v.object({
   rejected: v.record(v.string(), count),
   /** It seems to tell other units than before; its readings are refused until the owner confirms. */
   units: v.optional(v.object({ quantity: v.string(), as: v.string(), was: v.number(), is: v.number() })),
+  /** Readings keep coming and nothing in them has changed for so long: it may be frozen. Absent where that is not odd. */
+  unchangedMs: v.optional(v.number()),
   /** Of a station made of parts: how each stands. */
   parts: v.optional(
     v.array(

@@ -1,5 +1,6 @@
 /** A watch over one station that tells a reading a second, on a hand-moved clock; what pages would be told is kept. */
 import { parse } from 'valibot';
+import type { Quantities } from '#kit';
 import { type LiveMessage, StationSettings } from '#messages';
 import { foresightHere } from '../../agent/commands/run/foresight/engines.ts';
 import type { Foresight } from '../../agent/commands/run/foresight/port.ts';
@@ -21,6 +22,7 @@ export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: str
   const settled: number[] = [];
   let tell: (reading: StationReading) => void = nothing;
   let say: (status: StationStatus) => void = nothing;
+  let said: StationStatus | null = null;
   const watch = startWatch({
     record,
     demo: false,
@@ -38,7 +40,7 @@ export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: str
       say = on.status;
       return {
         set: nothing,
-        statuses: () => [],
+        statuses: () => (said === null ? [] : [said]),
         retryNow: () => true,
         rest: () => true,
         typed: () => true,
@@ -54,7 +56,8 @@ export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: str
     carry: undefined,
   });
   let seq = 0;
-  const live = (seconds: number) => {
+  /** @param change of what it tells each second */
+  const live = (seconds: number, change: Quantities = {}) => {
     for (let second = 0; second < seconds; second++) {
       hand.advance(SECOND_MS);
       seq++;
@@ -63,13 +66,16 @@ export function watchedStation(commitIntervalMs: number, foresightOf?: (dir: str
         session: 's1',
         seq,
         monoMs: hand.monoMs(),
-        quantities: { inputPowerW: 100, outputPowerW: 40, stateOfChargePct: 50 },
+        quantities: { inputPowerW: 100, outputPowerW: 40, stateOfChargePct: 50, ...change },
         states: {},
         quality: 'good',
         reasons: {},
       });
     }
   };
-  const phase = (next: StationStatus['phase']) => say({ ...LIVE_SHED, phase: next });
+  const phase = (next: StationStatus['phase']) => {
+    said = { ...LIVE_SHED, phase: next };
+    say(said);
+  };
   return { hand, record, reader, watch, published, settled, live, phase };
 }

@@ -297,3 +297,14 @@ describe('a station made of parts', () => {
     expect(meaning([plug, sun])).toBe(meaning([plug, { ...sun, ageMs: 95_000 }]));
   });
 });
+
+describe('values that stand still while readings keep coming', () => {
+  it('are doubted beside a promise that stands, and not where they are late anyway', () => {
+    const status = { unchangedMs: 300_000 };
+    const doubt = 'Values unchanged for 5 min; they may be frozen: look at its own screen.';
+    expect(said({ status }).headline).toBe(said().headline);
+    expect(said({ status }).sure).toBe(`${said().sure} ${doubt}`);
+    expect(said({ status }, { laterMs: 4000 }).sure).toContain(doubt);
+    expect(said({ status }, { laterMs: 600_000 }).sure).not.toContain('unchanged');
+  });
+});

@@ -105,6 +105,10 @@ export const TAKE_UP = 'Take it up again';
 /** Links are lost again and again, whatever comes in between. */
 export const UNSTEADY = 'The connection keeps breaking.';
 
+/** A doubt, not a fault: a steady load in coarse digits looks the same. */
+export const unchangedFor = (span: string): string =>
+  `Values unchanged for ${span}; they may be frozen: look at its own screen.`;
+
 /** What happened to which link, in one line; `detail` is the system's own text. */
 export const whatHappened = (link: string, detail: string | undefined): string => {
   const where = link === '' ? '' : `Reading ${link}.`;

@@ -9,6 +9,7 @@ import type { StationFacts } from '../../derive/facts.ts';
 import { createFollower, type Resume } from '../../derive/follow.ts';
 import type { Ahead } from '../../derive/outlook.ts';
 import { type DayAddition, emptyDay } from '../../derive/tally.ts';
+import { createUnchanged } from '../../derive/unchanged.ts';
 import type { PlanKnown } from './foresight/plan-known.ts';
 import type { Foresight } from './foresight/port.ts';
 import { recallMinutes } from './foresight/recalled.ts';
@@ -38,6 +39,8 @@ export interface Desk {
   newest(nowMs: number, monoMs: number): LiveMessage | null;
   setStatus(status: WireStatus): LiveMessage;
   status(): WireStatus | null;
+  /** What it holds beside the link is not what was told last: whether it is asked of units, whether values stand still. */
+  isStatusOld(): boolean;
   /** Asks anew what is ahead. @param told once it is known */
   look(nowMs: number, told: () => void): void;
   /** From the newest answer; null while there is none. */
@@ -70,6 +73,7 @@ export function openDesk(
   recallMinutes(record, id, { fromMs: nowMs - DAY_MS, toMs: nowMs, stepMs: MINUTE_MS }, follower.recall);
   foresight.seat(id, facts);
   const units = createUnitWatch(unitsFrom(record.learned(id)));
+  const unchanged = createUnchanged();
   let ahead: Ahead | null = null;
   let today: DayTotals | null = null;
   /** Whether the latest reading is of this run. */
@@ -109,6 +113,7 @@ export function openDesk(
       const followed = follower.add(reading);
       latest = followed.reading;
       live = true;
+      unchanged.take(reading, reading.monoMs);
       foresight.add(id, followed.told);
       enter(pending, followed, follower.facts().inputSource);
       count(followed.days);
@@ -123,11 +128,21 @@ export function openDesk(
     },
     setStatus(next) {
       const asked = units.asked();
-      const { key: quantity, as, was, is } = asked ?? {};
-      status = asked === null ? next : { ...next, units: { quantity: quantity!, as: as!, was: was!, is: is! } };
+      const unchangedMs = unchanged.forMs();
+      const { units: _, unchangedMs: __, ...link } = next;
+      status = {
+        ...link,
+        ...(asked === null ? {} : { units: { quantity: asked.key, as: asked.as, was: asked.was, is: asked.is } }),
+        ...(unchangedMs === null || next.phase !== 'live' ? {} : { unchangedMs }),
+      };
       return { type: 'status', status };
     },
     status: () => status,
+    isStatusOld() {
+      if (status === null) return false;
+      const stands = unchanged.forMs() !== null && status.phase === 'live';
+      return (status.units !== undefined) !== (units.asked() !== null) || (status.unchangedMs !== undefined) !== stands;
+    },
     look(at, told) {
       foresight.ahead(id, at, answer => {
         ahead = answer;

@@ -156,14 +156,13 @@ export function startWatch(parts: WatchParts): Watch {
     if (desk === undefined || closed) return;
     // The wall time of the moment it was read, not of this one.
     const wallMs = clock.nowMs() - (clock.monoMs() - unstamped.monoMs);
-    const askedBefore = desk.units.asked() !== null;
     // What the owner typed is the owner's word already.
     const checked = unstamped.typed === true ? unstamped : desk.units.check(unstamped, unstamped.monoMs);
     const reading: Reading = { ...checked, ...stamper.stamp(wallMs, unstamped.monoMs) };
     const first = !desk.isLive();
     publish(desk.add(reading, pending));
     aims.add(desk.latest()!);
-    if (askedBefore !== (desk.units.asked() !== null)) tellStatus(desk);
+    if (desk.isStatusOld()) tellStatus(desk);
     if (first) looking.tell(desk);
     if (pending.size > MOST_READINGS) letGo();
   }

@@ -32,8 +32,12 @@ export const strong = (text: string): Piece => ({ text, strong: true });
 export function sentenceOf(s: Situation, told: typeof partsTold | null): Sentence {
   const sentence = ofSituation(s);
   if (s.freshness !== 'live' && s.freshness !== 'typed' && s.freshness !== 'stale') return sentence;
-  // What readings lack, and that they come over a link which keeps breaking, is said beside them, once.
-  const beside = [...(told?.(s) ?? []), ...(s.live?.status?.failure === 'unsteady' ? [words.UNSTEADY] : [])];
+  // What readings lack, that they come over a link which keeps breaking or stand still, is said beside them, once.
+  const beside = [
+    ...(told?.(s) ?? []),
+    ...(s.live?.status?.failure === 'unsteady' ? [words.UNSTEADY] : []),
+    ...unchanged(s),
+  ];
   if (beside.length === 0) return sentence;
   const lacking = s.live?.status?.parts?.filter(part => part.missing).map(part => part.name) ?? [];
   return {
@@ -41,6 +45,13 @@ export function sentenceOf(s: Situation, told: typeof partsTold | null): Sentenc
     sure: [...sentence.sure, ...beside.map(text => ({ text: ` ${text}` }))],
     meaning: [sentence.meaning, ...lacking, s.live?.status?.failure ?? ''].join(' ').trim(),
   };
+}
+
+/** Of readings that are not held for new anyway it is not said. */
+function unchanged({ live, freshness, nowMs, formats }: Situation): string[] {
+  const forMs = live?.status?.unchangedMs;
+  if (forMs === undefined || freshness !== 'live') return [];
+  return [words.unchangedFor(spanText(forMs + nowMs - live!.statusMs, d => formats.number(d, 0)))];
 }
 
 function ofSituation(s: Situation): Sentence {
