@@ -2,8 +2,8 @@
  * The data folder: made for its owner only (0700, files 0600), and refused where SQLite cannot keep its promises.
  * WAL needs shared memory, which network file systems do not have. Magic numbers: Linux statfs(2).
  */
-import { closeSync, mkdirSync, openSync, statfsSync, statSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { closeSync, existsSync, mkdirSync, openSync, statfsSync, statSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
 import { WattkeepError } from '#kit';
 import { asRecordError, codeOf, isIoError, recordError } from './failure.ts';
 
@@ -44,10 +44,24 @@ export function hasRecord(dir: string): boolean {
   }
 }
 
+/** One after the other: all at once Node goes on trying for ever where a folder takes none and says that it is not there, as /proc does. */
+function makeFolders(dir: string): void {
+  const missing: string[] = [];
+  for (let at = dir; !existsSync(at); at = dirname(at)) missing.unshift(at);
+  if (missing.length === 0 && !statSync(dir).isDirectory()) mkdirSync(dir);
+  for (const at of missing)
+    try {
+      mkdirSync(at, { mode: 0o700 });
+    } catch (error) {
+      // Another start may be making the same ones.
+      if (codeOf(error) !== 'EEXIST') throw error;
+    }
+}
+
 /** Makes the folder where it is missing and checks its disk. Throws WattkeepError. */
 export function prepareFolder(dir: string, create: boolean): void {
   try {
-    if (create) mkdirSync(dir, { recursive: true, mode: 0o700 });
+    if (create) makeFolders(resolve(dir));
     refuseNetworkDisk(dir, statfsSync(dir).type, process.platform);
   } catch (error) {
     throw asRecordError(error, dir);

@@ -66,6 +66,12 @@ describe('a data folder', () => {
     expect(() => refuseNetworkDisk('/mnt/x', 0xef53, 'linux')).not.toThrow();
   });
 
+  test.runIf(existsSync('/proc/self'))('where none can be made is refused with what to do, at once', () => {
+    expect(() => openRecord('/proc/wattkeep/data', options)).toThrow(
+      expect.objectContaining({ code: 'USAGE', fix: expect.stringMatching(/one that can be made/) }),
+    );
+  });
+
   test('that is a file is refused', () => {
     const dir = freshFolder();
     writeFileSync(dir, 'a file');

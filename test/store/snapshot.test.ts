@@ -5,6 +5,8 @@ import {
   mkdirSync,
   readdirSync,
   readFileSync,
+  renameSync,
+  rmSync,
   statSync,
   truncateSync,
   unlinkSync,
@@ -12,7 +14,7 @@ import {
 } from 'node:fs';
 import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, onTestFinished, test } from 'vitest';
 import { planRestore, restoreSnapshot } from '../../agent/store/keep/restore.ts';
 import { snapshotRecord } from '../../agent/store/keep/snapshot-record.ts';
 import { startChild } from '../support/child.ts';
@@ -95,6 +97,45 @@ describe('a snapshot', () => {
     writeFileSync(`${file}2.json`, 'mine too');
     expect(() => snapshotRecord(dir, `${file}2`, made)).toThrow(expect.objectContaining({ code: 'USAGE' }));
     expect(existsSync(`${file}2`)).toBe(false);
+  });
+
+  test.each([
+    ['half a copy', (file: string) => writeFileSync(`${file}.partial`, Buffer.alloc(8192))],
+    ['a whole copy without its manifest', (file: string) => renameSync(file, `${file}.partial`)],
+    [
+      'a copy that had its name before its manifest',
+      (file: string) => renameSync(`${file}.json`, `${file}.partial.json`),
+    ],
+  ])('takes the place of what a broken off try left: %s', (_, breakOff) => {
+    const dir = recorded(5);
+    const file = elsewhere(dir);
+    snapshotRecord(dir, file, made);
+    breakOff(file);
+    rmSync(existsSync(`${file}.json`) ? `${file}.json` : `${file}.none`, { force: true });
+    if (existsSync(`${file}.partial`)) rmSync(file, { force: true });
+    const manifest = snapshotRecord(dir, file, made);
+    expect(JSON.parse(readFileSync(`${file}.json`, 'utf8'))).toEqual(manifest);
+    expect(readdirSync(dirname(dir)).sort()).toEqual(['copy.db', 'copy.db.json', 'data']);
+    expect(() => snapshotRecord(dir, file, made)).toThrow(expect.objectContaining({ code: 'USAGE' }));
+  });
+
+  test('leaves a file alone that only has the name of a broken off try', () => {
+    const dir = recorded(5);
+    const file = elsewhere(dir);
+    writeFileSync(`${file}.partial`, 'mine');
+    expect(() => snapshotRecord(dir, file, made)).toThrow(expect.objectContaining({ code: 'USAGE' }));
+    expect(readFileSync(`${file}.partial`, 'utf8')).toBe('mine');
+  });
+
+  test('is a file whatever SQLite takes its name for', () => {
+    const dir = recorded(5);
+    const before = process.cwd();
+    process.chdir(dirname(dir));
+    onTestFinished(() => process.chdir(before));
+    snapshotRecord(dir, ':memory:', made);
+    expect(readdirSync('.').sort()).toEqual([':memory:', ':memory:.json', 'data']);
+    restoreSnapshot(dir, ':memory:', made);
+    expect(readingsOf(dir)).toHaveLength(5);
   });
 
   needsRoot('that does not fit leaves nothing behind and says that the disk is full', () => {

@@ -6,6 +6,7 @@ import { presumingZones } from '#messages';
 import { createLog } from '../../log/log.ts';
 import { defaultPaths, loadSettings, readCommandLine, resolveOptions, settingsFileOf } from '../../settings/index.ts';
 import { qrText } from '../../sharing/index.ts';
+import { prepareFolder } from '../../store/folder.ts';
 import type { Invocation } from '../invocation.ts';
 import { hereLink, invited, shareTold } from '../sharing-words.ts';
 import { clock } from '../surroundings.ts';
@@ -32,6 +33,7 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   const { settings } = presumingZones(() => loadSettings(settingsFileOf(line, paths)));
   const options = resolveOptions(line, settings, paths);
   const lan = await settleLan(options.lan);
+  prepareFolder(options.dataDir, true);
   const log = createLog({
     dir: join(options.dataDir, 'log'),
     level: settings.log.level,

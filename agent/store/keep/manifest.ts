@@ -116,6 +116,17 @@ function isManifest(found: unknown): found is Manifest {
   );
 }
 
+/** null where it is none that this version can read. */
+export function readManifestAt(path: string): Manifest | null {
+  try {
+    const found: unknown = JSON.parse(readFileSync(path, 'utf8'));
+    return isManifest(found) ? found : null;
+  } catch (error) {
+    if (error instanceof SyntaxError) return null;
+    throw error;
+  }
+}
+
 /** Throws SNAPSHOT_UNPROVEN where there is none or it cannot be read, RECORD_NEWER where a newer program wrote it. */
 export function readManifest(file: string): Manifest {
   const path = manifestPath(file);
