@@ -227,7 +227,7 @@ async function measure(dir: string, say: (line: string) => void): Promise<Figure
       },
     ];
   } finally {
-    desk.close();
+    await desk.close();
     record.close();
   }
 }

@@ -18,7 +18,7 @@ async function checked(dir: string): Promise<string[]> {
   >[2];
   const end = checkBeside(dist, order, log, 0);
   for (let tries = 0; tries < 300 && said.length === 0; tries++) await new Promise(resolve => setTimeout(resolve, 50));
-  end();
+  await end();
   return said;
 }
 

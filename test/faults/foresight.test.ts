@@ -1,3 +1,5 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { createEngines } from '../../agent/commands/run/foresight/engines.ts';
 import {
@@ -105,6 +107,19 @@ describe('looking ahead in a process of its own', () => {
       { text: 'the process that looks ahead ended', why: expect.stringContaining('SIGKILL'), againInMs: 750 },
     ]);
     record.close();
+  });
+
+  test('is closed once its process is gone, though it hangs', async () => {
+    const { dir, record } = recordOfADay();
+    const { foresight } = openForesight(dir, handClock(DAY_OVER_AT));
+    foresight.seat('shed', FACTS);
+    await aheadOf(foresight, 'shed', DAY_OVER_AT);
+    const pid = foresight.pid!;
+    process.kill(pid, 'SIGSTOP');
+    await foresight.close();
+    expect(isAlive(pid)).toBe(false);
+    record.close();
+    expect(existsSync(join(dir, 'record.db-wal'))).toBe(false);
   });
 
   test('one that ends again and again is started ever more seldom, never less than once a minute', async () => {

@@ -1,4 +1,4 @@
-import { cpSync, renameSync, rmSync, statSync } from 'node:fs';
+import { cpSync, existsSync, renameSync, rmSync, statSync } from 'node:fs';
 import { constants, getPriority } from 'node:os';
 import { join } from 'node:path';
 import Papa from 'papaparse';
@@ -50,6 +50,26 @@ describe('the reading desk', () => {
     const own = getPriority();
     const below = Math.max(own, constants.priority.PRIORITY_BELOW_NORMAL);
     expect(desk.pids().map(pid => getPriority(pid))).toEqual([own, below]);
+  });
+
+  test('is closed once none of its processes holds the record any more, one that was let go included', async () => {
+    const at = recordOfSeconds(4 * HOUR);
+    const desk = openTestDesk(at.dir);
+    await whole(desk.ask());
+    const rested = desk.pid()!;
+    process.kill(rested, 'SIGSTOP');
+    desk.clock.advance(60_000);
+    const under = desk.ask();
+    await under.next();
+    const working = desk.pid()!;
+    expect(working).not.toBe(rested);
+    await desk.close();
+    expect([rested, working].filter(isAlive)).toEqual([]);
+    await expect(whole(under)).rejects.toMatchObject({ code: 'READING_ENDED' });
+    // Else the agent would stay until that is over.
+    expect(desk.waits()).toBe(0);
+    at.record.close();
+    expect(existsSync(join(at.dir, 'record.db-wal'))).toBe(false);
   });
 
   test('kill -9 of the process breaks the answers under way off, and the next question starts another', async () => {

@@ -52,14 +52,30 @@ export interface TestDesk {
   /** The recording as CSV, or what is asked instead. */
   ask(asked?: Partial<RecordingAsked>): AsyncIterableIterator<Uint8Array>;
   askFor(asked: Asked): AsyncIterableIterator<Uint8Array>;
+  close(): Promise<void>;
+  /** What it still waits for by the clock. */
+  waits(): number;
 }
 
 export function openTestDesk(dir: string, limits: Partial<DeskLimits> = {}): TestDesk {
   const clock = handClock(START_AT);
   const said: string[] = [];
+  const waiting = new Set<() => void>();
+  const after = (delayMs: number, act: () => void) => {
+    const cancel = () => {
+      waiting.delete(cancel);
+      stop();
+    };
+    const stop = clock.after(delayMs, () => {
+      waiting.delete(cancel);
+      act();
+    });
+    waiting.add(cancel);
+    return cancel;
+  };
   const desk = createReadingDesk({
     entry: bundle('agent/commands/run/read-child.ts'),
-    timers: { after: clock.after },
+    timers: { after },
     log: { error: (_area, message) => void said.push(message) },
     limits: { ...DESK_LIMITS, ...limits },
   });
@@ -71,6 +87,8 @@ export function openTestDesk(dir: string, limits: Partial<DeskLimits> = {}): Tes
     pids: () => desk.pids,
     ask: asked => desk.ask(orderOf(dir, asked)),
     askFor: asked => desk.ask({ ...orderOf(dir), asked }),
+    close: () => desk.close(),
+    waits: () => waiting.size,
   };
 }
 

@@ -109,9 +109,9 @@ export function openTrialsStage(known: TrialsKnown, startAt: number, dataDir = f
     known: () => known,
     publish: message => published.push(message),
   });
-  onTestFinished(() => {
+  onTestFinished(async () => {
     trials.close();
-    desk.close();
+    await desk.close();
   });
   return {
     dataDir,

@@ -55,8 +55,8 @@ describe('judging the past in a process of its own', () => {
     );
     judging = createJudging(ENTRY, log);
   });
-  afterAll(() => {
-    judging.close();
+  afterAll(async () => {
+    await judging.close();
     record.close();
     rmSync(folder, { recursive: true, force: true });
   });
@@ -89,7 +89,7 @@ describe('judging the past in a process of its own', () => {
     expect(() => judging.begin({ ...orderFor(dir), station: { ...station, id: 'attic' } })).toThrow(
       expect.objectContaining({ code: 'REQUEST_INVALID' }),
     );
-    judging.close();
+    await judging.close();
     await until(() => judging.of('shed').state !== 'running');
     expect(judging.of('shed')).toMatchObject({ state: 'failed', judged: expect.anything() });
     expect(complaints).toEqual([]);

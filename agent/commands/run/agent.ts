@@ -106,14 +106,16 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   });
   const door = openDoor(options.settingsPath, { check: settings => adapters.refuseUnknown(settings), apply });
   const close = async () => {
-    judging.close();
+    const judged = judging.close();
     trials?.close();
     webhook.close();
     adapters.close();
     await shared?.close();
     kept?.close();
-    desk.close();
+    const read = desk.close();
     await server?.close();
+    // With its last reader gone the record is left as one file.
+    await Promise.all([judged, read]);
     await holding?.close();
     await Promise.all([host.close(), radio.close()]);
   };

@@ -13,9 +13,9 @@ export interface FailedOrder {
 /**
  * @param entry what Node.js runs
  * @param order as JSON; not as an argument: those are seen by everybody on this computer
- * @returns its answer, and how to end it early
+ * @returns its answer, and how to end it early, which settles once it is gone
  */
-export function beginOrder<Answer>(entry: string, order: object): { answer: Promise<Answer>; end(): void } {
+export function beginOrder<Answer>(entry: string, order: object): { answer: Promise<Answer>; end(): Promise<void> } {
   const child = spawn(process.execPath, [entry], { stdio: ['pipe', 'pipe', 'pipe'] });
   // One that ended before it read has said why.
   child.stdin.on('error', () => undefined);
@@ -28,7 +28,11 @@ export function beginOrder<Answer>(entry: string, order: object): { answer: Prom
     if (out === '') throw new Error(complaint.trim() || 'it ended without an answer');
     return JSON.parse(out) as Answer;
   });
-  return { answer, end: () => void child.kill() };
+  const end = () => {
+    child.kill();
+    return ended.catch(() => undefined);
+  };
+  return { answer, end };
 }
 
 /** What `act` gives, or its failure where that is one of the closed list. */

@@ -28,15 +28,15 @@ export async function rescue(dist: string, order: Omit<RecordOrder, 'act'>, log:
  * a sign, by which the page tells it and the next start rescues.
  *
  * @param leastBytes smaller ones were checked as they were opened
- * @returns ends it
+ * @returns ends it, and settles once it is gone
  */
 export function checkBeside(
   dist: string,
   order: Omit<RecordOrder, 'act'>,
   log: Log,
   leastBytes = CHECK_AT_OPEN_MAX_BYTES,
-): () => void {
-  if (statSync(join(order.dir, 'record.db')).size <= leastBytes) return () => undefined;
+): () => Promise<void> {
+  if (statSync(join(order.dir, 'record.db')).size <= leastBytes) return async () => undefined;
   const { answer, end } = begin(dist, { ...order, act: 'check' });
   let wanted = true;
   answer.then(
@@ -52,6 +52,6 @@ export function checkBeside(
   );
   return () => {
     wanted = false;
-    end();
+    return end();
   };
 }

@@ -65,8 +65,8 @@ interface Held {
   foresight: ForesightApart;
   /** Of the demo. */
   ownTariff: TariffSettings | undefined;
-  /** Ends the check that may run beside it. */
-  endCheck(): void;
+  /** Ends the check that may run beside it; settles once it holds the record no more. */
+  endCheck(): Promise<void>;
 }
 
 /** @throws WattkeepError where the record or the demo cannot be opened; nothing is left open then */
@@ -96,14 +96,14 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
       if (demo !== held.demo) {
         const before = held;
         held = await open(parts, next, demo, keepRawDays);
-        before.endCheck();
+        await before.endCheck();
         await before.watch.close();
       } else if (!demo) held.watch.apply(next.station, next.tariff, next.record.commitIntervalS * 1000);
     },
     async close() {
       if (closed) return;
       closed = true;
-      held.endCheck();
+      await held.endCheck();
       await held.watch.close();
     },
   };
@@ -184,7 +184,7 @@ async function open(
     const endCheck = checkBeside(parts.dist, await order(), parts.log);
     return { record, watch, demo, foresight, ownTariff: shown?.tariff, endCheck };
   } catch (error) {
-    foresight?.close();
+    await foresight?.close();
     record.close();
     throw error;
   }

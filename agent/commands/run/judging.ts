@@ -13,8 +13,8 @@ export interface Judging {
   /** Begins; nothing where it is under way. Throws WattkeepError REQUEST_INVALID while another station is judged. */
   begin(order: JudgeOrder): void;
   of(station: string): JudgingAnswer;
-  /** Ends what is under way. Idempotent. */
-  close(): void;
+  /** Ends what is under way; settles once it holds the record no more. Idempotent. */
+  close(): Promise<void>;
 }
 
 const NEVER: JudgingAnswer = { state: 'never', share: 0, judged: null };
@@ -23,6 +23,7 @@ const NEVER: JudgingAnswer = { state: 'never', share: 0, judged: null };
 export function createJudging(entry: string, log: Log): Judging {
   const answers = new Map<string, JudgingAnswer>();
   let running: { station: string; child: ChildProcess } | null = null;
+  let gone: Promise<unknown> = Promise.resolve();
 
   const of = (station: string) => answers.get(station) ?? NEVER;
   const put = (station: string, change: Partial<JudgingAnswer>) =>
@@ -66,10 +67,14 @@ export function createJudging(entry: string, log: Log): Judging {
       };
       child.once('error', error => ended(error.message));
       // After the last line was heard.
-      child.once('close', () => ended(complaint.trim()));
+      const closed = new Promise<void>(resolve => child.once('close', () => resolve()));
+      void closed.then(() => ended(complaint.trim()));
+      // One whose answer has come takes a moment to end.
+      gone = Promise.all([gone, closed]);
     },
-    close() {
+    async close() {
       running?.child.kill();
+      await gone;
     },
   };
 }

@@ -2,14 +2,7 @@
  * The watch over one record: its stations are read, followed, saved every commit interval, and told to the page. The
  * demo and the real record are two watches; they never run at once and share no folder.
  */
-import {
-  type AdapterManifest,
-  type Clock,
-  type ErrorCode,
-  type Reading,
-  type Timers,
-  WattkeepError,
-} from '#kit';
+import { type AdapterManifest, type Clock, type ErrorCode, type Reading, type Timers, WattkeepError } from '#kit';
 import type { LiveMessage, OutlastAnswer, StationSettings, TariffSettings, TypedValues, WireStation } from '#messages';
 import { createStamper } from '../../derive/stamp.ts';
 import type { Log } from '../../log/log.ts';
@@ -362,7 +355,7 @@ export function startWatch(parts: WatchParts): Watch {
       await supervisor.close();
       closed = true;
       await looking.keepLearnedAtLast();
-      foresight.close();
+      await foresight.close();
       commit(true);
       record.close();
     },

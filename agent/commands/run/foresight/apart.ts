@@ -67,6 +67,8 @@ class Apart implements ForesightApart {
   readonly #onSettled = new Set<() => void>();
   #held: [string, Told][] = [];
   #reader: Reader | null = null;
+  /** Those that were ended and are not gone as well. */
+  readonly #running = new Set<Reader>();
   #lastAsk = 0;
   #endsAtMs: readonly number[] = [];
   #lastEnd = '';
@@ -148,10 +150,11 @@ class Apart implements ForesightApart {
     });
   }
 
-  close(): void {
+  async close(): Promise<void> {
     this.#closed = true;
     this.#cancelStart();
-    this.#letGo('the agent is stopping')?.kill();
+    this.#letGo('the agent is stopping');
+    await Promise.all([...this.#running].map(reader => reader.kill()));
   }
 
   #start(): void {
@@ -160,10 +163,12 @@ class Apart implements ForesightApart {
         if (this.#reader === started) this.#hear(kind, ask, payload);
       },
       gone: why => {
+        this.#running.delete(started);
         if (this.#reader === started) this.#startAgain(why);
       },
     };
     const started: Reader = startReader(this.#parts.entry, false, events, FLAGS);
+    this.#running.add(started);
     this.#reader = started;
     for (const [station, { facts, newest }] of this.#seats) {
       this.#tellSeat(station, facts);
@@ -259,7 +264,7 @@ class Apart implements ForesightApart {
   }
 
   #late(): void {
-    this.#reader?.kill();
+    void this.#reader?.kill();
     if (!this.#closed) this.#startAgain(`it said nothing for ${SILENT_MS / 1000} s`);
   }
 }

@@ -114,7 +114,7 @@ export function foresightHere(record: RecordPast, nowMs: () => number, pause: ()
     outlast: order => engines.outlast(order, pause) ?? noSeat(order.station),
     planKnown: async (station, atMs) => engines.planKnown(station, atMs) ?? noSeat(station),
     settled: () => Promise.resolve(),
-    close: () => undefined,
+    close: async () => undefined,
   };
 }
 

@@ -40,6 +40,6 @@ export interface Foresight {
   learned(station: string, answer: (memoryJson: string) => void): void;
   /** All that was asked is answered, or cannot be any more, or so much time went by. */
   settled(withinMs: number): Promise<void>;
-  /** Idempotent. */
-  close(): void;
+  /** Settles once whoever looks ahead holds the record no more. Idempotent. */
+  close(): Promise<void>;
 }

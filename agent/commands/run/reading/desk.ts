@@ -51,8 +51,8 @@ export interface ReadingDesk {
    * @param ahead nobody waits for it
    */
   ask(order: ReadOrder, ahead?: boolean): AsyncIterableIterator<Uint8Array>;
-  /** Ends the processes and what is under way. Idempotent. */
-  close(): void;
+  /** Ends the processes and what is under way; settles once none holds the record any more. Idempotent. */
+  close(): Promise<void>;
   /** Of the processes that read now. */
   readonly pids: readonly number[];
 }
@@ -72,9 +72,8 @@ export function createReadingDesk(parts: DeskParts): ReadingDesk {
   const quiet = new Desk(parts, true);
   return {
     ask: (order, ahead = false) => (ahead || FILES.includes(order.asked.what) ? quiet : waitedFor).ask(order),
-    close() {
-      waitedFor.close();
-      quiet.close();
+    async close() {
+      await Promise.all([waitedFor.close(), quiet.close()]);
     },
     get pids() {
       return [waitedFor.pid, quiet.pid].filter(pid => pid !== undefined);
@@ -95,6 +94,8 @@ class Desk {
   /** Answers under way, by their number. */
   readonly #seats = new Map<number, Seat>();
   #reader: Reader | null = null;
+  /** Those that were let go and are not gone as well. */
+  readonly #running = new Set<Reader>();
   #lastId = 0;
   #closed = false;
   #cancelIdle: () => void = nothing;
@@ -136,10 +137,11 @@ class Desk {
     return answer;
   }
 
-  close(): void {
+  async close(): Promise<void> {
     this.#closed = true;
     this.#cancelIdle();
-    this.#letGo(() => ended('the agent is stopping'))?.kill();
+    this.#letGo(() => ended('the agent is stopping'));
+    await Promise.all([...this.#running].map(reader => reader.kill()));
   }
 
   #seat(seat: Seat): void {
@@ -156,11 +158,13 @@ class Desk {
         if (this.#reader === started) this.#take(kind, id, payload);
       },
       gone: why => {
+        this.#running.delete(started);
         if (this.#reader !== started) return;
         this.#parts.log.error('reading', 'the process that reads the record ended', { why });
         this.#letGo(() => ended(why));
       },
     });
+    this.#running.add(started);
     return started;
   }
 
@@ -196,7 +200,7 @@ class Desk {
       asked: seat.order.asked.what,
       limitMs: pieceMs,
     });
-    this.#letGo(one => (one === seat ? tookTooLong(pieceMs) : ended('another answer took too long')))?.kill();
+    void this.#letGo(one => (one === seat ? tookTooLong(pieceMs) : ended('another answer took too long')))?.kill();
   }
 
   /** Nothing more is heard of the process, whatever it still writes; what it was answering breaks off. */
@@ -224,7 +228,7 @@ class Desk {
   }
 
   #rest(): void {
-    if (!this.#questions.empty || !this.#files.empty) return;
+    if (this.#closed || !this.#questions.empty || !this.#files.empty) return;
     this.#cancelIdle();
     this.#cancelIdle = this.#parts.timers.after(this.#limits.idleMs, () => {
       const before = this.#reader;

@@ -14,8 +14,8 @@ export interface Reader {
   stop(id: number): void;
   /** Lets it come to its end. */
   finish(): void;
-  /** Ends it at once. */
-  kill(): void;
+  /** Ends it at once; settles once it is gone. */
+  kill(): Promise<void>;
 }
 
 export interface ReaderEvents {
@@ -62,6 +62,10 @@ export function startReader(
   child.stdin!.on('error', () => undefined);
   child.once('error', error => end(error.message));
   child.once('close', (code, signal) => end(signal === null ? `it exited with ${code}` : `it was ended by ${signal}`));
+  const exited = new Promise<void>(resolve => {
+    child.once('error', () => resolve());
+    child.once('exit', () => resolve());
+  });
   const write = (frame: Buffer) => void child.stdin!.write(frame);
   return {
     pid: child.pid,
@@ -69,6 +73,9 @@ export function startReader(
     more: id => write(encodeFrame(KIND.more, id)),
     stop: id => write(encodeFrame(KIND.stop, id)),
     finish: () => void child.stdin!.end(),
-    kill: () => void child.kill('SIGKILL'),
+    kill() {
+      child.kill('SIGKILL');
+      return exited;
+    },
   };
 }
