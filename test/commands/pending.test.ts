@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { createPending } from '../../agent/commands/run/pending.ts';
-import { dayDelta } from '../support/record.ts';
+import { dayDelta, reading } from '../support/record.ts';
 
 test('a batch that was given out stays as it is, whatever comes while it is saved', () => {
   const pending = createPending();
@@ -17,6 +17,19 @@ test('a batch that was given out stays as it is, whatever comes while it is save
   pending.saved();
   pending.learned({ station, valueJson: '{}' });
   expect(pending.batch()!.days).toEqual([]);
+});
+
+test('a batch that was given out holds the readings of that moment, whatever is read while it is saved', () => {
+  const pending = createPending();
+  const read = (seq: number) => {
+    const { station, session, at } = reading(seq, {});
+    pending.reading(reading(seq, {}), { station, session, seq, at, inputSource: 'sun' });
+  };
+  read(1);
+  const first = pending.batch()!;
+  read(2);
+  expect(first.readings.map(({ seq }) => seq)).toEqual([1]);
+  expect(pending.batch()!.readings.map(({ seq }) => seq)).toEqual([1, 2]);
 });
 
 test('a date in two zones is two days, also where both wait for one commit', () => {

@@ -128,21 +128,22 @@ export function createPending(): Pending {
       if (readings.length + others() === 0) return null;
       own.clear();
       const values = <T>(map: Map<string, T>) => [...map.values()];
+      // Copies: the record holds on to a batch that failed and asks later whether its last reading was saved.
       return {
-        readings,
+        readings: [...readings],
         days: values(days),
         counted: values(counted),
-        bridges,
+        bridges: [...bridges],
         cursors: values(cursors),
         outages: values(outages),
-        spans,
-        facts,
+        spans: [...spans],
+        facts: [...facts],
         learned: values(learned),
         marks: values(marks),
         spots: values(spots),
         notes: values(notes),
         toldSpans: values(toldSpans),
-        movedFacts,
+        movedFacts: [...movedFacts],
         evidence: values(evidence),
         trials: values(trials),
       };
