@@ -151,12 +151,8 @@ export interface ReaderConnection {
   frozen: boolean;
 }
 
-/** The file as it lies there, with the two header bytes that ask for a write-ahead log set back (file format, 1.3.3). */
-function frozenImage(path: string): Buffer {
-  const image = readFileSync(path);
-  image.fill(1, 18, 20);
-  return image;
-}
+/** A file as it lies there, with the two header bytes that ask for a write-ahead log set back (file format, 1.3.3). */
+const withoutLog = (image: Buffer): Buffer => image.fill(1, 18, 20);
 
 /** A connection for questions only. Throws RECORD_NEWER, or what SQLite says. */
 export function connectReader(path: string, migrations: readonly Migration[] = MIGRATIONS): ReaderConnection {
@@ -168,7 +164,7 @@ export function connectReader(path: string, migrations: readonly Migration[] = M
     } catch (error) {
       if (logHolds(path) || !NO_SHARED_MEMORY.test(codeOf(error))) throw error;
       db.close();
-      db = openDatabase(frozenImage(path), { readonly: true });
+      db = openDatabase(withoutLog(readFileSync(path)), { readonly: true });
       frozen = true;
     }
     if (schemaVersion(db) === 0)
@@ -184,4 +180,17 @@ export function connectReader(path: string, migrations: readonly Migration[] = M
     db.close();
     throw error;
   }
+}
+
+/**
+ * What can be asked as of today's schema: `db` itself, or where it is of an older one a copy in memory that is brought
+ * up, in its place. The file stays as it is: only who writes may bring that up.
+ */
+export function broughtUp(db: Connection, migrations: readonly Migration[] = MIGRATIONS): Connection {
+  if (schemaVersion(db) === newestOf(migrations)) return db;
+  const image = db.serialize();
+  db.close();
+  const copy = openDatabase(withoutLog(image), {});
+  migrate(copy, migrations);
+  return copy;
 }

@@ -5,7 +5,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { WattkeepError } from '#kit';
-import { type Connection, connectReader, connectWriter } from './connection.ts';
+import { broughtUp, type Connection, connectReader, connectWriter } from './connection.ts';
 import { recordError } from './failure.ts';
 import { asDiskError, createPrivateFile, hasRecord, isDiskFull, prepareFolder } from './folder.ts';
 import { keepBefore } from './keep/before-migration.ts';
@@ -41,7 +41,7 @@ function openForReading(dir: string, options: OpenOptions): OpenedRecord {
     const { db, frozen } = connectReader(path);
     markKind(db, dir, options.demo ?? false, false);
     const stuck = isDiskFull(path) ? 'DISK_FULL' : 'DISK_READ_ONLY';
-    return new ReadingRecord(path, db, frozen ? stuck : null, options);
+    return new ReadingRecord(path, broughtUp(db), frozen ? stuck : null, options);
   } catch (error) {
     throw asDiskError(error, path);
   }

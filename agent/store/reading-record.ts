@@ -3,6 +3,7 @@ import type { RecordNote, SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
 import { type Connection, quickCheck } from './connection.ts';
 import { asRecordError, recordError } from './failure.ts';
+import { isDiskFull } from './folder.ts';
 import { type BrokenDay, checkEverySeal } from './keep/day-seals.ts';
 import { prepareFirstNotice } from './keep/first-notice.ts';
 import { lookAtLog } from './log-size.ts';
@@ -12,8 +13,8 @@ import { prepareQueries, type Queries } from './query/index.ts';
 export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
   readonly #db: Connection;
   readonly #queries: Queries;
-  readonly #trouble: SavedState['trouble'];
-  readonly #openedAt: number;
+  #trouble: SavedState['trouble'];
+  #troubleSinceAt: number | null;
   readonly #toldBefore: () => RecordNote[];
 
   /** @param trouble why the disk takes no writes; null where another process writes this record */
@@ -23,7 +24,7 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
     this.#queries = prepareQueries(db);
     this.#toldBefore = prepareFirstNotice(db);
     this.#trouble = trouble;
-    this.#openedAt = options.nowMs();
+    this.#troubleSinceAt = trouble === null ? null : options.nowMs();
   }
 
   protected queries(): Queries {
@@ -36,13 +37,16 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
       lastSavedAt: this.#queries.lastAt(),
       commitIntervalMs: this.options.commitIntervalMs,
       trouble: this.#trouble,
-      troubleSinceAt: this.#trouble === null ? null : this.#openedAt,
+      troubleSinceAt: this.#troubleSinceAt,
       logBytes: log.bytes,
       notes: [...log.notes, ...this.#toldBefore()],
     };
   }
 
+  /** Whoever has something to save has no other that writes: from here on it is told that nothing is saved. */
   commit(): void {
+    this.#trouble ??= isDiskFull(this.path) ? 'DISK_FULL' : 'DISK_READ_ONLY';
+    this.#troubleSinceAt ??= this.options.nowMs();
     throw recordError('DISK_READ_ONLY', `${this.path} is open for reading only; nothing was saved`);
   }
 

@@ -111,6 +111,20 @@ describe('a read-only disk', () => {
   });
 });
 
+describe('a record that can only be read', () => {
+  test('says that nothing is saved once there was something to save', () => {
+    const dir = freshFolder();
+    // Left open, as by an agent that was killed: a reader needs nothing from the disk.
+    openTestRecord(dir).commit(batch([reading(1, { inputPowerW: 1 })]));
+    const reader = openTestRecord(dir, { readOnly: true });
+    expect(reader.savedState()).toMatchObject({ trouble: null, troubleSinceAt: null });
+    expect(() => reader.commit(batch([reading(2, { inputPowerW: 1 })]))).toThrow(
+      expect.objectContaining({ code: 'DISK_READ_ONLY' }),
+    );
+    expect(reader.savedState()).toMatchObject({ trouble: 'DISK_READ_ONLY', troubleSinceAt: START_AT });
+  });
+});
+
 describe('a disk whose flushes fail', () => {
   needs('cc')(
     'stops the acknowledging until it works again, and nothing counts twice',

@@ -26,6 +26,19 @@ describe.each(RELEASED)('a record of schema %i', version => {
     expectAllThere(dir, version);
   });
 
+  test('can be asked for all that a newer one holds by who may not bring it up', () => {
+    const dir = goldenFolder(version);
+    const reader = openTestRecord(dir, { readOnly: true });
+    expect([...reader.readings('shed', 0, START_AT * 2)]).toEqual(GOLDEN_READINGS);
+    expect(reader.learned('shed')).toBe(version >= 2 ? '{"a":1}' : null);
+    expect(reader.spots('shed')).toHaveLength(version >= 4 ? 1 : 0);
+    expect(reader.trials('shed')).toHaveLength(version >= 10 ? 1 : 0);
+    expect(reader.facts('shed')).toHaveLength(1);
+    reader.close();
+    expect(schemaIn(dir)).toBe(version);
+    expectAllThere(dir, version);
+  });
+
   test('stays whole where any statement of the upgrade fails, and where the disk is full at any page', () => {
     let stopAt = 0;
     let ran = 0;
