@@ -1,11 +1,8 @@
-import { execFileSync } from 'node:child_process';
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { basename, join } from 'node:path';
-import { describe, expect, onTestFinished } from 'vitest';
+import { join } from 'node:path';
+import { describe, expect } from 'vitest';
 import { writeThroughFailure } from '../support/failing-calls.ts';
 import { needs } from '../support/needs.ts';
-import { needsRoot } from '../support/needs-root.ts';
+import { faultyDisk, needsRoot } from '../support/needs-root.ts';
 import { batch, dayDelta, openTestRecord, reading } from '../support/record.ts';
 
 describe('a disk that fails at one call', () => {
@@ -25,25 +22,6 @@ describe('a disk that fails at one call', () => {
     120_000,
   );
 });
-
-const run = (program: string, ...args: string[]) => execFileSync(program, args, { stdio: 'pipe', encoding: 'utf8' });
-
-/** An ext4 of its own in a file; null where this kernel cannot make its errors. */
-function faultyDisk(): { dir: string; fault(): void } | null {
-  const place = mkdtempSync(join(tmpdir(), 'wattkeep-ext4-'));
-  const [image, dir] = [join(place, 'image'), join(place, 'mounted')];
-  run('truncate', '-s', '48M', image);
-  run('mkfs.ext4', '-q', '-F', '-e', 'remount-ro', image);
-  run('mkdir', dir);
-  run('mount', '-o', 'loop,errors=remount-ro', image, dir);
-  const device = basename(run('findmnt', '-n', '-o', 'SOURCE', dir).trim());
-  onTestFinished(() => {
-    run('umount', '-l', dir);
-    rmSync(place, { recursive: true, force: true });
-  });
-  const trigger = `/sys/fs/ext4/${device}/trigger_fs_error`;
-  return existsSync(trigger) ? { dir, fault: () => writeFileSync(trigger, 'a fault of a test') } : null;
-}
 
 describe('a file system that turns read-only after an error', () => {
   needsRoot('is told in words, and everything saved before can still be read', ({ skip }) => {

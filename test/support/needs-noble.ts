@@ -18,10 +18,12 @@ function isInstalled(): boolean {
   }
 }
 
+export const hasNoble = isInstalled();
+
 type Scenario = (sentence: string, run: () => Promise<void> | void, timeoutMs?: number) => void;
 
 /** Runs, or is pending with instructions, or fails under CI=true. */
-export const withNoble: Scenario = isInstalled()
+export const withNoble: Scenario = hasNoble
   ? it
   : process.env.CI === 'true'
     ? sentence =>

@@ -3,9 +3,9 @@
  * pending and say how to run them; where CI=true they fail instead.
  */
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { it, onTestFinished } from 'vitest';
 
 const WHY = 'needs root on Linux: run it as `sudo npx vitest run --config test/vitest.config.ts`';
@@ -40,6 +40,39 @@ export function smallDisk(size: string): Disk {
     rmSync(dir, { recursive: true, force: true });
   });
   return { dir, grow: larger => command('mount', '-o', `remount,size=${larger}`, dir) };
+}
+
+export interface FaultyDisk {
+  dir: string;
+  /** The kernel finds an error on it: from here on it takes no writes. */
+  fault(): void;
+  /** Taken out, repaired and put in again; nothing on it may be open. */
+  repair(): void;
+}
+
+/** An ext4 of its own in a file in memory; null where this kernel cannot make its errors. */
+export function faultyDisk(): FaultyDisk | null {
+  const place = smallDisk('64m').dir;
+  const [image, dir] = [join(place, 'image'), join(place, 'mounted')];
+  command('truncate', '-s', '48M', image);
+  command('mkfs.ext4', '-q', '-F', '-e', 'remount-ro', image);
+  mkdirSync(dir);
+  const mount = () => command('mount', '-o', 'loop,errors=remount-ro', image, dir);
+  mount();
+  onTestFinished(() => void command('umount', '-l', dir));
+  const trigger = () =>
+    `/sys/fs/ext4/${basename(String(command('findmnt', '-n', '-o', 'SOURCE', dir)).trim())}/trigger_fs_error`;
+  if (!existsSync(trigger())) return null;
+  return {
+    dir,
+    fault: () => writeFileSync(trigger(), 'a fault of a test'),
+    repair() {
+      command('umount', dir);
+      // It ends with 1 where it mended something.
+      command('sh', '-c', 'e2fsck -fy "$0" || [ $? = 1 ]', image);
+      mount();
+    },
+  };
 }
 
 /** Another view of a folder that takes no writes. */
