@@ -130,9 +130,9 @@ describe('an import', () => {
   needsRoot(
     'that fills the disk says how much was saved, and with room takes the rest once',
     () => {
-      const disk = smallDisk('300k');
+      const disk = smallDisk('400k');
       const at = { ...fresh(), data: join(disk.dir, 'data') };
-      const file = csvOf(at, 45_000);
+      const file = csvOf(at, 65_000);
       const full = importInto(at, file);
       expect([full.status, full.stderr]).toEqual([
         7,
@@ -140,7 +140,7 @@ describe('an import', () => {
       ]);
       disk.grow('32m');
       const saved = Number(/(\d+) readings? (?:was|were) saved/.exec(full.stderr)![1]);
-      expect(importInto(at, file).stdout).toContain(`${45_000 - saved} readings saved`);
+      expect(importInto(at, file).stdout).toContain(`${65_000 - saved} readings saved`);
     },
     MANY_PROCESSES_MS,
   );
