@@ -169,7 +169,8 @@ describe('an answer of the Ledger for days that are over', () => {
       s.later(3 * HOUR_MS);
       await check('the moment a price was dated ahead to');
     }
-  });
+    // Some two hundred Ledgers.
+  }, 240_000);
 
   it.each(Object.keys(CHANGES).filter(name => !/taken back|moved/.test(name)))('has another tag after %s', name => {
     const s = stage();

@@ -15,4 +15,5 @@ test('two days at full speed through the agent, whatever goes wrong, are told as
   expectWholeSeason(lived, 2 * options.days);
   expect(lived.stations.shed!.days.map(({ startMs, endMs }) => (endMs - startMs) / 3_600_000)).toContain(23);
   expect(lived.readings).toBeGreaterThan(8000);
-});
+  // Half a minute on a quiet machine.
+}, 240_000);
