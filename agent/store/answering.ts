@@ -17,7 +17,8 @@ export abstract class AnsweringRecord implements RecordQueries {
     this.options = options;
   }
 
-  protected abstract queries(): Queries;
+  /** Of the connection that is open now. */
+  abstract queries(): Queries;
   abstract savedState(): SavedState;
 
   #ask<T>(question: (queries: Queries) => T): T {

@@ -11,6 +11,7 @@ import { asDiskError, createPrivateFile, hasRecord, isDiskFull, prepareFolder } 
 import { keepBefore } from './keep/before-migration.ts';
 import { hasDamageSign } from './keep/damage.ts';
 import { markKind } from './kind.ts';
+import { LateRecord } from './late-record.ts';
 import { takeLock } from './lock.ts';
 import { findLostLog, refuseOthersLog } from './lost-log.ts';
 import { MIGRATIONS } from './migrations/index.ts';
@@ -31,7 +32,38 @@ export function openRecord(dir: string, options: OpenOptions): OpenedRecord {
   return options.readOnly === true ? openForReading(dir, options) : openForWriting(dir, options);
 }
 
-function openForReading(dir: string, options: OpenOptions): OpenedRecord {
+/**
+ * As openRecord for writing; where the disk takes no writes what was recorded is shown meanwhile, and saving begins once
+ * it does. Throws DISK_FULL or DISK_READ_ONLY where nothing was recorded yet, and as openRecord does.
+ */
+export function openRecordSoon(
+  dir: string,
+  options: OpenOptions,
+): { record: OpenedRecord; waitsFor: WattkeepError | null } {
+  try {
+    return { record: openForWriting(dir, options), waitsFor: null };
+  } catch (error) {
+    if (!(error instanceof WattkeepError)) throw error;
+    const { code } = error;
+    if (code !== 'DISK_FULL' && code !== 'DISK_READ_ONLY') throw error;
+    const past = pastOf(dir, options);
+    if (past === null) throw error;
+    const late = new LateRecord(recordPath(dir), past, code, options, () => openForWriting(dir, options));
+    return { record: late, waitsFor: error };
+  }
+}
+
+/** null where there is none: its first start was broken off. */
+function pastOf(dir: string, options: OpenOptions): ReadingRecord | null {
+  try {
+    return openForReading(dir, options);
+  } catch (error) {
+    if (error instanceof WattkeepError && error.code === 'USAGE') return null;
+    throw error;
+  }
+}
+
+function openForReading(dir: string, options: OpenOptions): ReadingRecord {
   const path = recordPath(dir);
   if (!hasRecord(dir)) {
     throw new WattkeepError('USAGE', `${dir} holds no record`, 'Name the folder of a record with --data.');
@@ -47,7 +79,7 @@ function openForReading(dir: string, options: OpenOptions): OpenedRecord {
   }
 }
 
-function openForWriting(dir: string, options: OpenOptions): OpenedRecord {
+function openForWriting(dir: string, options: OpenOptions): WritingRecord {
   const path = recordPath(dir);
   prepareFolder(dir, true);
   const lock = takeLock(dir, options.nowMs());

@@ -27,7 +27,7 @@ export class ReadingRecord extends AnsweringRecord implements OpenedRecord {
     this.#troubleSinceAt = trouble === null ? null : options.nowMs();
   }
 
-  protected queries(): Queries {
+  queries(): Queries {
     return this.#queries;
   }
 

@@ -63,7 +63,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     if (options.lostLog) this.#found.push({ kind: 'lostLog', lastAt: this.#lastSavedAt, ...options.lostLog });
   }
 
-  protected queries(): Queries {
+  queries(): Queries {
     return this.#queries;
   }
 

@@ -2,9 +2,9 @@ import { execFileSync } from 'node:child_process';
 import { closeSync, openSync, rmSync, writeFileSync, writeSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, onTestFinished, test } from 'vitest';
 import type { Batch } from '#messages';
-import { openRecord } from '../../agent/store/open.ts';
+import { openRecord, openRecordSoon } from '../../agent/store/open.ts';
 import { withoutSurvivors } from '../../agent/store/survivors.ts';
 import { startChild } from '../support/child.ts';
 import { expectWholeRecord, seededRandom } from '../support/kill-rounds.ts';
@@ -93,6 +93,68 @@ describe('a disk that is full at the start', () => {
     reader.close();
     disk.grow('8m');
     expect(openTestRecord(dir).savedState().trouble).toBeNull();
+  });
+});
+
+describe('a disk that is full at the start of an agent', () => {
+  const START = { saved: 200, after: 100 };
+
+  function started() {
+    const disk = smallDisk('2m');
+    const dir = join(disk.dir, 'data');
+    const before = openTestRecord(dir);
+    before.commit(noise(1, START.saved));
+    before.close();
+    fillUp(join(disk.dir, 'filler'));
+    let nowMs = START_AT;
+    const { record, waitsFor } = openRecordSoon(dir, { nowMs: () => nowMs, commitIntervalMs: 10_000 });
+    onTestFinished(() => record.close());
+    expect(waitsFor).toMatchObject({ code: 'DISK_FULL' });
+    const wait = (ms: number) => {
+      nowMs += ms;
+    };
+    return { disk, dir, record, wait };
+  }
+
+  needsRoot('shows what was recorded, says that nothing is saved, and saves once there is room', () => {
+    const { disk, record, wait } = started();
+    const pending = noise(START.saved + 1, START.after);
+    expect(record.latest('shed')!.seq).toBe(START.saved);
+    for (const ms of [1000, 10_000]) {
+      wait(ms);
+      expect(() => record.commit(pending)).toThrow(expect.objectContaining({ code: 'DISK_FULL' }));
+      expect(record.savedState()).toMatchObject({ trouble: 'DISK_FULL', troubleSinceAt: START_AT });
+    }
+    disk.grow('32m');
+    wait(10_000);
+    record.commit(pending);
+    expect(record.savedState()).toMatchObject({ trouble: null, troubleSinceAt: null });
+    expect([...record.readings('shed', 0, 8e15)].map(({ seq }) => seq)).toEqual(
+      Array.from({ length: START.saved + START.after }, (_, i) => i + 1),
+    );
+    expect(record.days('shed', '', '9')[0]!.solarMilliJ).toBe(START.saved + START.after);
+    expect(record.check()).toEqual([]);
+  });
+
+  needsRoot('saves at its end what came, where there is room by then', () => {
+    const { disk, dir, record } = started();
+    disk.grow('32m');
+    record.commit(noise(START.saved + 1, START.after), true);
+    record.close();
+    expect(openTestRecord(dir).latest('shed')!.seq).toBe(START.saved + START.after);
+  });
+
+  needsRoot('saves nothing over what another one has saved meanwhile', () => {
+    const { disk, dir, record, wait } = started();
+    disk.grow('32m');
+    const other = openTestRecord(dir);
+    other.commit(noise(START.saved + 1, START.after));
+    wait(10_000);
+    expect(() => record.commit(noise(START.saved + 1, 50))).toThrow(expect.objectContaining({ code: 'DATA_BUSY' }));
+    other.close();
+    wait(10_000);
+    expect(() => record.commit(noise(START.saved + 1, 50))).toThrow(expect.objectContaining({ code: 'DATA_BUSY' }));
+    expect([...openTestRecord(dir).readings('shed', 0, 8e15)]).toHaveLength(START.saved + START.after);
   });
 });
 

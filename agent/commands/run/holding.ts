@@ -8,7 +8,7 @@ import type { LiveMessage, RecordQueries, Settings, TariffSettings } from '#mess
 import type { AdapterHost } from '../../host/adapter-host.ts';
 import type { Log } from '../../log/log.ts';
 import { createSupervisor } from '../../stations/index.ts';
-import { type OpenedRecord, type OpenOptions, openRecord } from '../../store/open.ts';
+import { type OpenedRecord, type OpenOptions, openRecordSoon } from '../../store/open.ts';
 import type { Radio } from '../../transports/ble-radio.ts';
 import { clock, newId, random, timers } from '../surroundings.ts';
 import type { Adapters } from './adapters.ts';
@@ -206,28 +206,12 @@ async function openWhole(
   }
 }
 
-/** A disk that takes nothing at the start still shows its past, and the page says that nothing is being saved. */
+/** A disk that takes nothing at the start still shows its past, and the page says that nothing is being saved yet. */
 function openOrRead(dir: string, options: OpenOptions, log: Log): OpenedRecord {
-  try {
-    return openRecord(dir, options);
-  } catch (error) {
-    const full = error instanceof WattkeepError && (error.code === 'DISK_FULL' || error.code === 'DISK_READ_ONLY');
-    if (!full) throw error;
-    const past = openPast(dir, options);
-    if (past === null) throw error;
-    log.error('record', `${error.message} Nothing will be saved.`, { code: error.code });
-    return past;
-  }
-}
-
-/** null where there is none: its first start was broken off. */
-function openPast(dir: string, options: OpenOptions): OpenedRecord | null {
-  try {
-    return openRecord(dir, { ...options, readOnly: true });
-  } catch (error) {
-    if (error instanceof WattkeepError && error.code === 'USAGE') return null;
-    throw error;
-  }
+  const { record, waitsFor } = openRecordSoon(dir, options);
+  if (waitsFor !== null)
+    log.error('record', `${waitsFor.message} Nothing is saved until it can be.`, { code: waitsFor.code });
+  return record;
 }
 
 /** The record's questions, always put to the one that is open now. */
