@@ -107,7 +107,7 @@ describe.skipIf(!hasChromium())('the tone, rendered by a browser', () => {
       const [a, b] = [on[k - 1]!.atS, on[k]!.atS];
       expect(Math.abs(1 / (b - a) / rateOf(shareAt((a + b) / 2)) - 1)).toBeLessThan(WITHIN);
     }
-  });
+  }, 180_000);
 
   it('falls silent when readings stop, but for one low cue; no tone is left standing', async () => {
     const { heard, states } = await render(page, { seconds: 12, everyS: 0.2, readingsEndS: 4, fromW: 300, toW: 300 });
