@@ -3,6 +3,7 @@
  * result codes and Node's system errors.
  */
 import { ERROR_CODES, type ErrorCode, WattkeepError } from '#kit';
+import type { SavedState } from '#messages';
 import { CodecError } from './codec/varint.ts';
 
 const FIXES = {
@@ -61,6 +62,10 @@ export function asRecordError(error: unknown, where: string): WattkeepError {
   const detail = said.startsWith(`${name}: `) ? said : `${name}: ${said}`;
   return new WattkeepError(code, `${where}: ${WHAT[code]} (${detail})`, FIXES[code], { cause: error });
 }
+
+/** What keeps a record from being saved into; null for anything else. */
+export const troubleOf = ({ code }: WattkeepError): SavedState['trouble'] =>
+  code === 'DISK_FULL' || code === 'DISK_READ_ONLY' || code === 'RECORD_DAMAGED' ? code : null;
 
 export const recordError = (code: FailureCode, message: string, options?: ErrorOptions): WattkeepError =>
   new WattkeepError(code, message, FIXES[code], options);

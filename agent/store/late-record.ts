@@ -5,7 +5,7 @@
 import { WattkeepError } from '#kit';
 import type { Batch, SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
-import { asRecordError, recordError } from './failure.ts';
+import { asRecordError, recordError, troubleOf } from './failure.ts';
 import type { OlderBatch } from './insert-older.ts';
 import type { BrokenDay } from './keep/day-seals.ts';
 import type { OpenedRecord, OpenOptions } from './opened.ts';
@@ -16,32 +16,31 @@ import type { WritingRecord } from './writing-record.ts';
 /** Opening may bring an old schema up and try to keep a copy before: not with each commit. */
 const TRY_EVERY_MS = 10_000;
 
+/** Both throw WattkeepError. */
+export interface Openings {
+  forReading(): ReadingRecord;
+  forWriting(): WritingRecord;
+}
+
 export class LateRecord extends AnsweringRecord implements OpenedRecord {
-  #past: ReadingRecord | null;
+  readonly #openings: Openings;
   #now: ReadingRecord | WritingRecord;
-  readonly #openForWriting: () => WritingRecord;
+  #waits = true;
   #triedAt: number;
   #trouble: NonNullable<SavedState['trouble']>;
   readonly #troubleSinceAt: number;
   /** Of the last reading, as it was found: what whoever saves here goes on from. */
   readonly #lastAt: number | null;
 
-  /** @param trouble what the disk said when it was to be opened for writing @param openForWriting throws WattkeepError */
-  constructor(
-    path: string,
-    past: ReadingRecord,
-    trouble: NonNullable<SavedState['trouble']>,
-    options: OpenOptions,
-    openForWriting: () => WritingRecord,
-  ) {
+  /** @param trouble what the disk said when it was to be opened for writing. Throws what reading throws */
+  constructor(path: string, trouble: NonNullable<SavedState['trouble']>, options: OpenOptions, openings: Openings) {
     super(path, options);
-    this.#past = past;
-    this.#now = past;
+    this.#openings = openings;
+    this.#now = openings.forReading();
     this.#trouble = trouble;
-    this.#openForWriting = openForWriting;
     this.#triedAt = options.nowMs();
     this.#troubleSinceAt = this.#triedAt;
-    this.#lastAt = past.queries().lastAt();
+    this.#lastAt = this.#now.queries().lastAt();
   }
 
   queries(): Queries {
@@ -50,7 +49,7 @@ export class LateRecord extends AnsweringRecord implements OpenedRecord {
 
   savedState(): SavedState {
     const state = this.#now.savedState();
-    return this.#past === null ? state : { ...state, trouble: this.#trouble, troubleSinceAt: this.#troubleSinceAt };
+    return this.#waits ? { ...state, trouble: this.#trouble, troubleSinceAt: this.#troubleSinceAt } : state;
   }
 
   commit(batch: Batch, atLast = false): void {
@@ -81,35 +80,33 @@ export class LateRecord extends AnsweringRecord implements OpenedRecord {
 
   /** Opens for writing where that is not done yet. Throws WattkeepError while it cannot be. */
   #begin(atLast: boolean): void {
-    const past = this.#past;
-    if (past === null) return;
+    if (!this.#waits) return;
     const at = this.options.nowMs();
     // A clock that was put back waits no longer than one that was not.
     if (!atLast && Math.abs(at - this.#triedAt) < TRY_EVERY_MS)
       throw recordError(this.#trouble, `${this.path} is open for reading only; nothing was saved`);
     this.#triedAt = at;
-    const opened = this.#openOrNote();
-    if (opened.queries().lastAt() !== this.#lastAt) {
-      opened.close();
-      throw new WattkeepError(
-        'DATA_BUSY',
-        `${this.path}: another agent has saved here while this one could not; nothing was saved`,
-        'Start this agent again: it goes on from what was saved.',
-      );
-    }
-    this.#now = opened;
-    this.#past = null;
-    past.close();
-  }
-
-  #openOrNote(): WritingRecord {
+    // First: opening looks at the file, and closing that look would drop the locks that this process holds on it.
+    this.#now.close();
     try {
-      return this.#openForWriting();
+      this.#now = this.#openToGoOn();
+      this.#waits = false;
     } catch (error) {
+      this.#now = this.#openings.forReading();
       const failure = asRecordError(error, this.path);
-      const { code } = failure;
-      if (code === 'DISK_FULL' || code === 'DISK_READ_ONLY' || code === 'RECORD_DAMAGED') this.#trouble = code;
+      this.#trouble = troubleOf(failure) ?? this.#trouble;
       throw failure;
     }
+  }
+
+  #openToGoOn(): WritingRecord {
+    const opened = this.#openings.forWriting();
+    if (opened.queries().lastAt() === this.#lastAt) return opened;
+    opened.close();
+    throw new WattkeepError(
+      'DATA_BUSY',
+      `${this.path}: another agent has saved here while this one could not; nothing was saved`,
+      'Start this agent again: it goes on from what was saved.',
+    );
   }
 }

@@ -45,20 +45,22 @@ export function openRecordSoon(
   } catch (error) {
     if (!(error instanceof WattkeepError)) throw error;
     const { code } = error;
-    if (code !== 'DISK_FULL' && code !== 'DISK_READ_ONLY') throw error;
-    const past = pastOf(dir, options);
-    if (past === null) throw error;
-    const late = new LateRecord(recordPath(dir), past, code, options, () => openForWriting(dir, options));
-    return { record: late, waitsFor: error };
+    // Without a file, or one whose making was broken off, there is nothing to show.
+    if ((code !== 'DISK_FULL' && code !== 'DISK_READ_ONLY') || !holdsAny(dir, options)) throw error;
+    const record = new LateRecord(recordPath(dir), code, options, {
+      forReading: () => openForReading(dir, options),
+      forWriting: () => openForWriting(dir, options),
+    });
+    return { record, waitsFor: error };
   }
 }
 
-/** null where there is none: its first start was broken off. */
-function pastOf(dir: string, options: OpenOptions): ReadingRecord | null {
+function holdsAny(dir: string, options: OpenOptions): boolean {
   try {
-    return openForReading(dir, options);
+    openForReading(dir, options).close();
+    return true;
   } catch (error) {
-    if (error instanceof WattkeepError && error.code === 'USAGE') return null;
+    if (error instanceof WattkeepError && error.code === 'USAGE') return false;
     throw error;
   }
 }

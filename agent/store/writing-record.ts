@@ -10,7 +10,7 @@ import { AnsweringRecord } from './answering.ts';
 import { openAppender } from './append.ts';
 import { prepareCloseHours } from './close-hours.ts';
 import { type Connection, connectReader, connectWriter, emptyLog, quickCheck } from './connection.ts';
-import { asRecordError, isIoError, recordError } from './failure.ts';
+import { asRecordError, isIoError, recordError, troubleOf } from './failure.ts';
 import { asDiskError } from './folder.ts';
 import { type OlderBatch, openInserter } from './insert-older.ts';
 import { hasDamageSign, recentRescue } from './keep/damage.ts';
@@ -232,10 +232,11 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
     return last !== undefined && this.#queries.holds(last);
   }
 
-  #note({ code }: WattkeepError): void {
-    if (code !== 'DISK_FULL' && code !== 'DISK_READ_ONLY' && code !== 'RECORD_DAMAGED') return;
+  #note(failure: WattkeepError): void {
+    const trouble = troubleOf(failure);
+    if (trouble === null) return;
     this.#troubleSinceAt ??= this.options.nowMs();
-    this.#trouble = code;
+    this.#trouble = trouble;
   }
 
   /** What to throw; null where the batch turns out to be recorded all the same. */
