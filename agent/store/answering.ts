@@ -2,8 +2,11 @@
  * What both kinds of opened record share: every question, its failures told as WattkeepError (a damaged block, a disk
  * that is gone).
  */
+import { dirname } from 'node:path';
+import type { WattkeepError } from '#kit';
 import type { MeansRequest, RecordQueries, SavedState, SeriesRequest } from '#messages';
 import { asRecordError } from './failure.ts';
+import { signed } from './keep/damage.ts';
 import type { OpenOptions } from './opened.ts';
 import type { Queries } from './query/index.ts';
 import type { PastBefore } from './query/past.ts';
@@ -25,8 +28,13 @@ export abstract class AnsweringRecord implements RecordQueries {
     try {
       return question(this.queries());
     } catch (error) {
-      throw asRecordError(error, this.path);
+      throw this.#failure(error);
     }
+  }
+
+  /** Damage that is met while reading is told on the page, and rescued by the next start. */
+  #failure(error: unknown): WattkeepError {
+    return signed(asRecordError(error, this.path), dirname(this.path));
   }
 
   stations = () => this.#ask(q => q.stations());
@@ -61,7 +69,7 @@ export abstract class AnsweringRecord implements RecordQueries {
     try {
       yield* this.queries().told(station, fromMs, toMs);
     } catch (error) {
-      throw asRecordError(error, this.path);
+      throw this.#failure(error);
     }
   }
 
@@ -69,7 +77,7 @@ export abstract class AnsweringRecord implements RecordQueries {
     try {
       yield* this.queries().readings(station, fromMs, toMs);
     } catch (error) {
-      throw asRecordError(error, this.path);
+      throw this.#failure(error);
     }
   }
 }

@@ -4,6 +4,7 @@
  */
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import { WattkeepError } from '#kit';
+import { isAsClosed } from './closed-whole.ts';
 import { codeOf, recordError } from './failure.ts';
 import { type Connection, openDatabase } from './kept.ts';
 import { MIGRATIONS, type Migration } from './migrations/index.ts';
@@ -98,10 +99,12 @@ const newestOf = (migrations: readonly Migration[]): number => Math.max(...migra
  */
 function examine(path: string, migrations: readonly Migration[]): void {
   if (!existsSync(path) || statSync(path).size === 0) return;
+  // Before SQLite holds the file: closing this look would drop its locks.
+  const whole = statSync(path).size <= CHECK_AT_OPEN_MAX_BYTES && isAsClosed(path);
   const db = openDatabase(path, { readonly: true, timeout: BUSY_MS });
   try {
     refuseNewer(db, path, newestOf(migrations));
-    if (statSync(path).size <= CHECK_AT_OPEN_MAX_BYTES) refuseDamaged(db, path);
+    if (!whole && statSync(path).size <= CHECK_AT_OPEN_MAX_BYTES) refuseDamaged(db, path);
   } finally {
     db.close();
   }

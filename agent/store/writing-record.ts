@@ -9,11 +9,12 @@ import type { Batch, RecordNote, SavedState } from '#messages';
 import { AnsweringRecord } from './answering.ts';
 import { openAppender } from './append.ts';
 import { prepareCloseHours } from './close-hours.ts';
+import { noteClosed } from './closed-whole.ts';
 import { type Connection, connectReader, connectWriter, emptyLog, quickCheck } from './connection.ts';
 import { asRecordError, isIoError, recordError, troubleOf } from './failure.ts';
 import { asDiskError } from './folder.ts';
 import { type OlderBatch, openInserter } from './insert-older.ts';
-import { hasDamageSign, recentRescue } from './keep/damage.ts';
+import { hasDamageSign, recentRescue, signed } from './keep/damage.ts';
 import { type BrokenDay, checkEverySeal, type DaySeals, openSeals } from './keep/day-seals.ts';
 import { openReserve, type Reserve, spaceOf } from './keep/reserve.ts';
 import { openUpkeep, type Upkeep } from './keep/upkeep.ts';
@@ -139,7 +140,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
       this.#numbering.before();
       return this.#upkeep.piece(this.options.nowMs());
     } catch (error) {
-      const failure = asDiskError(error, this.path);
+      const failure = signed(asDiskError(error, this.path), dirname(this.path));
       if (isIoError(error)) {
         this.#reopen();
         this.#note(failure);
@@ -151,13 +152,16 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
   close(): void {
     if (this.#closed) return;
     this.#closed = true;
+    let whole = false;
     try {
       if (this.#append !== null) emptyLog(this.#db);
+      whole = this.#append !== null;
     } catch (error) {
       // The log keeps what it holds; the next start reads it.
       this.#note(asRecordError(error, this.path));
     } finally {
       this.#db.close();
+      if (whole) noteClosed(this.path);
       this.#lock.release();
     }
   }
@@ -241,7 +245,7 @@ export class WritingRecord extends AnsweringRecord implements OpenedRecord {
 
   /** What to throw; null where the batch turns out to be recorded all the same. */
   #failed(error: unknown, batch: Batch): WattkeepError | null {
-    const failure = asDiskError(error, this.path);
+    const failure = signed(asDiskError(error, this.path), dirname(this.path));
     if (isIoError(error) && !this.#closed) {
       this.#uncertain.push(batch);
       this.#reopen();

@@ -106,7 +106,9 @@ describe('a damaged record', () => {
       expect(readFileSync(kept).equals(bytes)).toBe(true);
       expect(statSync(kept).mode & 0o777).toBe(0o600);
       expect(statSync(join(dir, 'record.db')).mode & 0o777).toBe(0o600);
-      expect(readdirSync(dir).sort()).toEqual([rescued.keptAs, 'lock.db', 'lock.txt', 'record.db'].sort());
+      expect(readdirSync(dir).sort()).toEqual(
+        [rescued.keptAs, 'closed.txt', 'lock.db', 'lock.txt', 'record.db'].sort(),
+      );
       const found = countIn(dir);
       expect(found).toBe(rescued.readings);
       worst = Math.min(worst, found / readings);

@@ -51,7 +51,7 @@ describe('a data folder', () => {
     record.commit(batch([reading(1, { inputPowerW: 1 })]));
     record.close();
     record.close();
-    expect(readdirSync(dir).sort()).toEqual(['lock.db', 'lock.txt', 'record.db']);
+    expect(readdirSync(dir).sort()).toEqual(['closed.txt', 'lock.db', 'lock.txt', 'record.db']);
     expect(() => record.commit(batch([]))).toThrow(/closed/);
   });
 

@@ -166,7 +166,7 @@ describe('restoring', () => {
     expect(plan.manifest.stations[0]!.readings).toBe(130);
     expect(plan.present!.stations[0]!.readings).toBe(140);
     expect(readFileSync(join(dir, 'record.db')).equals(before)).toBe(true);
-    expect(filesOf(dir)).toEqual(['lock.db', 'lock.txt', 'record.db']);
+    expect(filesOf(dir)).toEqual(['closed.txt', 'lock.db', 'lock.txt', 'record.db']);
   });
 
   test('brings back every reading and total, and keeps what was there as a snapshot that can be restored', () => {
@@ -301,7 +301,7 @@ describe('restoring', () => {
     expect(() => planRestore(dir, file)).toThrow(expect.objectContaining({ code }));
     expect(() => restoreSnapshot(dir, file, made)).toThrow(expect.objectContaining({ code }));
     expect(readFileSync(join(dir, 'record.db')).equals(before)).toBe(true);
-    expect(filesOf(dir)).toEqual(['lock.db', 'lock.txt', 'record.db']);
+    expect(filesOf(dir)).toEqual(['closed.txt', 'lock.db', 'lock.txt', 'record.db']);
   });
 
   test('refuses a simulated record, whatever its manifest says of it', () => {
@@ -325,7 +325,7 @@ describe('restoring', () => {
     record.close();
     fillUp(join(disk.dir, 'filler'), 12_000);
     expect(() => restoreSnapshot(dir, file, made)).toThrow(expect.objectContaining({ code: 'DISK_FULL' }));
-    expect(filesOf(dir)).toEqual(['lock.db', 'lock.txt', 'record.db']);
+    expect(filesOf(dir)).toEqual(['closed.txt', 'lock.db', 'lock.txt', 'record.db']);
     disk.grow('2m');
     expect(readingsOf(dir)).toHaveLength(3);
   });

@@ -128,11 +128,17 @@ function takeBlocks(from: Damaged, into: Connection): void {
   // Older schemas numbered them otherwise.
   for (const row of reached(from, 'tail'))
     if (fits(row)) putOpen({ ...row, id: tailNumber(Number(row.station), Number(row.id)) });
-  const overlaps = (table: string) =>
-    into.prepare<unknown[], number>(`SELECT 1 FROM ${table} WHERE station = ? AND fromAt <= ? AND toAt >= ? LIMIT 1`);
-  const taken = [overlaps('blk'), overlaps('tail')];
-  // Blocks of a station never overlap: what does is an older state of one that is there.
-  const isNew = ({ station, fromAt, toAt }: Row) => taken.every(one => one.get(station, toAt, fromAt) === undefined);
+  // Blocks of a station never overlap, so the last that begins before the end of one reaches furthest; and one that does
+  // overlap is an older state of what is there. Asked of every row of a year: without the order each would read them all.
+  const before = (table: string) =>
+    into
+      .prepare<unknown[], number>(
+        `SELECT toAt FROM ${table} WHERE station = ? AND fromAt <= ? ORDER BY fromAt DESC LIMIT 1`,
+      )
+      .pluck();
+  const taken = [before('blk'), before('tail')];
+  const isNew = ({ station, fromAt, toAt }: Row) =>
+    taken.every(one => (one.get(station, toAt) ?? Number.NEGATIVE_INFINITY) < Number(fromAt));
   const wentStatement = into.prepare<unknown[], number>(`SELECT 1 FROM letGo WHERE station = @station
     AND beforeMs > @toAt AND NOT EXISTS (SELECT 1 FROM evidence WHERE evidence.station = letGo.station
       AND droppedAt IS NULL AND fromMs <= @toAt AND toMs > @fromAt)`);
