@@ -17,6 +17,7 @@ import { point } from './pointing.ts';
 import { projection } from './projection.ts';
 import { radio, radioStations } from './radio.ts';
 import { reading } from './reading.ts';
+import { rescue } from './rescue.ts';
 import { season } from './season.ts';
 import { sky } from './sky.ts';
 import { stall } from './stall.ts';
@@ -43,6 +44,7 @@ const BENCHES: readonly Bench[] = [
   store,
   season,
   reading,
+  rescue,
   sky,
   plant,
   projection,
