@@ -11,18 +11,15 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const stampOf = part => join(root, 'dist', `.built-${part}`);
 
-/** Newest modification time below the given folders and files, ms. */
+/** Newest modification time of the given files and of all below the given folders, ms. Every start waits for it. */
 function newest(paths) {
   let latest = 0;
-  for (const path of paths) {
-    const full = join(root, path);
+  const look = full => {
     const stat = statSync(full);
     if (!stat.isDirectory()) latest = Math.max(latest, stat.mtimeMs);
-    else
-      for (const entry of readdirSync(full, { recursive: true, withFileTypes: true }))
-        if (entry.isFile() && !entry.name.startsWith('.'))
-          latest = Math.max(latest, statSync(join(entry.parentPath ?? entry.path, entry.name)).mtimeMs);
-  }
+    else for (const name of readdirSync(full)) if (!name.startsWith('.')) look(`${full}/${name}`);
+  };
+  for (const path of paths) look(join(root, path));
   return latest;
 }
 
@@ -32,6 +29,13 @@ const isStale = (part, paths) => !existsSync(stampOf(part)) || statSync(stampOf(
 function stamp(part, beganMs) {
   mkdirSync(join(root, 'dist'), { recursive: true });
   writeFileSync(stampOf(part), new Date(beganMs).toISOString());
+}
+
+/** What the adapters that come with it say of themselves, so that an agent need not run them to know. */
+async function noteAdapters() {
+  const { builtInAdapters } = await import(pathToFileURL(join(root, 'dist', 'protocol-adapters', 'index.js')).href);
+  const manifests = builtInAdapters.map(({ manifest }) => manifest);
+  writeFileSync(join(root, 'dist', 'agent', 'host', 'built-in.json'), JSON.stringify(manifests));
 }
 
 /** Left out of the bundle: what has native parts, and what ws takes only where an owner installed it. */
@@ -103,7 +107,10 @@ async function build(all) {
   const rooms = all ? [] : ['agent', 'simulators', 'web'];
   const compiled = spawnSync(process.execPath, [tsc, '-b', ...rooms], { cwd: root, stdio: ['ignore', 2, 2] });
   if (compiled.status !== 0) return false;
-  if (isStale('program', PROGRAM)) await bundleProgram();
+  if (isStale('program', PROGRAM)) {
+    await noteAdapters();
+    await bundleProgram();
+  }
   if (isStale('web', ['web', 'agent/energy', 'agent/messages', 'protocol-adapters/kit', 'package.json'])) {
     const { buildWeb } = await import(pathToFileURL(join(root, 'web', 'build.mjs')).href);
     await buildWeb({ root, outDir: join(root, 'dist', 'web') });

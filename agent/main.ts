@@ -39,9 +39,20 @@ const named = first !== undefined && Object.hasOwn(VERBS, first) ? VERBS[first] 
 
 async function main(): Promise<number> {
   const { version } = JSON.parse(readFileSync(join(dirname(DIST), 'package.json'), 'utf8')) as { version: string };
-  if (named !== undefined) await compileHotCode();
-  const verb = named === undefined ? (await import('./commands/run/run.ts')).run : await named();
-  return verb({ argv: named === undefined ? process.argv.slice(2) : rest, dist: DIST, version });
+  if (named === undefined) return runAgent(version);
+  await compileHotCode();
+  const verb = await named();
+  return verb({ argv: rest, dist: DIST, version });
+}
+
+async function runAgent(version: string): Promise<number> {
+  const zones = (await import('./commands/run/zone-child.ts')).beginZones(DIST);
+  try {
+    const { run } = await import('./commands/run/run.ts');
+    return await run({ argv: process.argv.slice(2), dist: DIST, version }, zones);
+  } finally {
+    zones.close();
+  }
 }
 
 /** `npm start` spares the agent V8's optimising compiler and its memory; a verb has its work done and ends. */

@@ -1,9 +1,10 @@
 /** `wattkeep adapter list` and `adapter approve`: what lies in the owner's folder, and the word that lets it run. */
 import type { OwnAdapter } from '#messages';
+import { builtInManifests } from '../host/built-in.ts';
 import { openShelf, type Shelf } from '../own-adapters/index.ts';
 import { parseArguments } from '../settings/index.ts';
 import { folderOf } from './adapter-place.ts';
-import { openAdapterHost } from './adapter-processes.ts';
+import { adapterEntry, openAdapterHost } from './adapter-processes.ts';
 import { ADAPTER_APPROVE_HELP, ADAPTER_LIST_HELP, approvedNow, ownLines } from './adapter-words.ts';
 import type { Invocation } from './invocation.ts';
 import { usage } from './numbers.ts';
@@ -21,7 +22,7 @@ async function withShelf<T>(
 ): Promise<T> {
   const host = openAdapterHost(dist);
   try {
-    const ids = (await host.manifests()).map(({ id }) => id);
+    const ids = builtInManifests(adapterEntry(dist)).map(({ id }) => id);
     const shelf = openShelf({
       folder: folderOf(option('settings')),
       dataDir: dataDirOf(option('data')),

@@ -43,8 +43,6 @@ export interface AdapterHost {
    * is none: it holds no adapter, ends, or does not answer in time.
    */
   manifestOf(place: string): Promise<AdapterManifest | string>;
-  /** Manifests of the built-ins, told by the process that runs them. Throws ADAPTER_CRASHED where it cannot start. */
-  manifests(): Promise<readonly AdapterManifest[]>;
   /** What runs now, for the health page. */
   processes(): { source: string; pid: number; channels: number }[];
   /** Ends every process; nothing can be opened afterwards. Idempotent. */
@@ -115,7 +113,6 @@ export function createAdapterHost(options: AdapterHostOptions): AdapterHost {
       await started.end();
       return told;
     },
-    manifests: () => find(BUILT_IN, BUILT_IN).ready(),
     processes: () =>
       [...running.values()].flatMap(({ source, process: { pid, channelCount } }) =>
         pid === undefined ? [] : [{ source, pid, channels: channelCount }],

@@ -4,7 +4,7 @@
  */
 import type { ChildProcess } from 'node:child_process';
 import type { Socket } from 'node:net';
-import { type AdapterManifest, createRequestCheck, endpoints, printable, type Timers, WattkeepError } from '#kit';
+import { type AdapterManifest, createRequestCheck, endpoints, printable, type Timers } from '#kit';
 import type { AdapterChannel, AdapterFailure, ChannelEvents } from './contract.ts';
 import { HEAP_LIMIT_BYTES } from './launch.ts';
 import { type Message, readMessage } from './messages.ts';
@@ -51,8 +51,6 @@ export class AdapterProcess {
   readonly #watch: Watch;
   readonly #channels = new Map<number, OpenChannel>();
   readonly #onEnd: (() => void)[] = [];
-  readonly #onReady: { resolve: (manifests: readonly AdapterManifest[]) => void; reject: (cause: Error) => void }[] =
-    [];
   #lastChannel = 0;
   #manifests: readonly AdapterManifest[] | null = null;
   #verdict: { failure: AdapterFailure; detail: string } | null = null;
@@ -91,12 +89,6 @@ export class AdapterProcess {
 
   get channelCount(): number {
     return this.#channels.size;
-  }
-
-  /** The manifests of what it runs. Throws ADAPTER_CRASHED where it ends before it could tell them. */
-  ready(): Promise<readonly AdapterManifest[]> {
-    if (this.#manifests !== null) return Promise.resolve(this.#manifests);
-    return new Promise((resolve, reject) => this.#onReady.push({ resolve, reject }));
   }
 
   /** False once it ends or is condemned. */
@@ -194,7 +186,6 @@ export class AdapterProcess {
         this.#manifests = message.manifests;
         this.#watch.started();
         for (const channel of this.#channels.values()) this.#tellReady(channel);
-        for (const { resolve } of this.#onReady.splice(0)) resolve(message.manifests);
         break;
       case 'reading':
         this.#channels.get(message.channel)?.events.reading(message.reading);
@@ -246,10 +237,6 @@ export class AdapterProcess {
     this.#channels.clear();
     const failure = this.#verdict?.failure ?? (this.#outOfMemory ? 'adapterMemory' : 'adapterCrashed');
     for (const { events } of told) events.ended(failure, printable(this.#verdict?.detail ?? how));
-    for (const { reject } of this.#onReady.splice(0)) {
-      const fix = 'Start the agent again; if it stays so, reinstall it or look at the log for what the process said.';
-      reject(new WattkeepError('ADAPTER_CRASHED', `the process of the adapters ended: ${how}`, fix));
-    }
     for (const resolve of this.#onEnd) resolve();
   }
 }

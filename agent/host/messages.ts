@@ -50,7 +50,8 @@ function checkCounts(counts: unknown): RejectionCounts {
   return checked;
 }
 
-function checkManifests(list: unknown): AdapterManifest[] | null {
+/** Plain ones, or null where it is no list of manifests. */
+export function checkManifests(list: unknown): AdapterManifest[] | null {
   if (!Array.isArray(list) || list.length === 0) return null;
   const plain: AdapterManifest[] = [];
   for (const manifest of list) {

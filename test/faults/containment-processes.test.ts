@@ -3,6 +3,9 @@ import { once } from 'node:events';
 import { existsSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
 import { afterEach, describe, expect, it } from 'vitest';
+import { plainManifest } from '#kit';
+import { builtInManifests } from '../../agent/host/built-in.ts';
+import { builtInAdapters } from '../../protocol-adapters/index.ts';
 import { built } from '../support/built.ts';
 import { type ContainmentStage, containmentStage, program } from '../support/containment-stage.ts';
 import { until } from '../support/real-time.ts';
@@ -32,9 +35,11 @@ describe('the processes of adapters', () => {
     ]);
   });
 
-  it('tell the manifests of the built-ins without a station', async () => {
-    stage = await containmentStage({ adapter: 'lines', device: program(LINES) });
-    expect((await stage.host.manifests()).map(({ id }) => id)).toContain('lines');
+  it('need not run for what the built-ins say of themselves, which is what they say when they run', async () => {
+    const entryPath = built('agent/host/adapter-child.js');
+    const written = builtInManifests(entryPath);
+    expect(written).toEqual(builtInAdapters.map(({ manifest }) => plainManifest(manifest)));
+    expect(() => builtInManifests('/nowhere/adapter-child.js')).toThrow(expect.objectContaining({ code: 'INTERNAL' }));
   });
 
   it('are gone when the host is closed', async () => {

@@ -6,6 +6,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { WattkeepError } from '#kit';
 import { AlarmsAnswer, DoneAnswer, ErrorAnswer } from '#messages';
 import { type Door, openDoor } from '../../agent/commands/run/settings-door.ts';
+import { loadSettings } from '../../agent/settings/index.ts';
 import { shedAlarm } from '../support/alarms.ts';
 import { type Stage, stageServer } from '../support/server-stage.ts';
 
@@ -18,7 +19,7 @@ beforeEach(async () => {
   dir = mkdtempSync(join(tmpdir(), 'wattkeep-alarms-'));
   const path = join(dir, 'settings.toml');
   writeFileSync(path, `[alarm]\nwebhook = "${HOOK}"\n`);
-  door = openDoor(path, { check: () => undefined, apply: async () => undefined });
+  door = openDoor(path, loadSettings(path), { check: () => undefined, apply: async () => undefined });
   stage = await stageServer({
     alarms: {
       list: () => [shedAlarm()],

@@ -47,6 +47,22 @@ export function destroy(dir: string, pages: readonly number[]): Buffer {
   return bytes;
 }
 
+/** Newest row of each kind of block; of rollups the minutes. */
+const NEWEST = {
+  blk: 'blk ORDER BY fromAt DESC',
+  rb: 'rb WHERE stepMs = 60000 ORDER BY startAt DESC',
+  tail: 'tail ORDER BY fromAt DESC',
+};
+
+/** Flips a bit of the newest block of a kind, in a file that SQLite finds whole. */
+export function flipBit(dir: string, kind: keyof typeof NEWEST): void {
+  const db = new Database(join(dir, 'record.db'));
+  const { id, body } = db.prepare<[], { id: number; body: Buffer }>(`SELECT id, body FROM ${NEWEST[kind]}`).get()!;
+  body[body.length >> 1]! ^= 0x10;
+  db.prepare(`UPDATE ${kind} SET body = ? WHERE id = ?`).run(body, id);
+  db.close();
+}
+
 export const pagesIn = (dir: string): number => readFileSync(join(dir, 'record.db')).length / PAGE;
 
 /** Root page of a table or index. */

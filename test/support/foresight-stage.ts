@@ -59,6 +59,7 @@ export function openForesight(dir: string, hand: HandClock): TestForesight {
     random: () => 0.5,
     log: { error: (_area, text, detail) => void said.push({ text, ...detail }) },
   });
+  foresight.begin();
   onTestFinished(() => foresight.close());
   return { foresight, said };
 }

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { type AgentProcess, type Folders, freshFolders, startAgentProcess } from '../support/agent-process.ts';
 import { built } from '../support/built.ts';
-import { PAGE, rootOf } from '../support/damage.ts';
+import { flipBit, PAGE, rootOf } from '../support/damage.ts';
 
 const TYPED =
   '[[station]]\nid = "shed"\nname = "Honey shed"\nratedWh = 1000\nzone = "UTC"\ntransport = { kind = "typed" }\n';
@@ -13,14 +13,13 @@ const running: AgentProcess[] = [];
 const made: Folders[] = [];
 
 /** Folders with a settings file and twenty days of readings, one every five minutes. */
-function withPast(): Folders & { record: string } {
+function withPast(fromMs = Date.UTC(2026, 5, 1)): Folders & { record: string } {
   const at = freshFolders(TYPED);
   made.push(at);
   const csv = join(at.dir, 'past.csv');
   const rows = Array.from(
     { length: 20 * 288 },
-    (_, i) =>
-      `${new Date(Date.UTC(2026, 5, 1) + i * 300_000).toISOString()},${(i * 7919) % 400},${(i * 31) % 90},${i % 101}\r\n`,
+    (_, i) => `${new Date(fromMs + i * 300_000).toISOString()},${(i * 7919) % 400},${(i * 31) % 90},${i % 101}\r\n`,
   );
   writeFileSync(csv, `time,inputPowerW,outputPowerW,stateOfChargePct\r\n${rows.join('')}`);
   expect(command(at, ['import', csv, '--write', '--settings', at.settings]).stdout).toContain('5760 readings saved');
@@ -137,6 +136,37 @@ describe('a damaged record', () => {
       await agent.post('api/stations/shed/typed', { inputPowerW: 0, outputPowerW: 20, stateOfChargePct: 50 });
       expect((await allDays(agent)).days.length).toBeGreaterThanOrEqual(20);
       expect(agent.complaints()).toContain('The record was damaged.');
+    },
+    MANY_PROCESSES_MS,
+  );
+
+  it(
+    'that only its last reading tells of is rescued by the start that meets it',
+    async () => {
+      const at = withPast();
+      flipBit(join(at.data, 'record'), 'tail');
+      const agent = await start(at);
+      expect(agent.complaints()).toContain('The record was damaged.');
+      await agent.post('api/stations/shed/typed', { inputPowerW: 0, outputPowerW: 20, stateOfChargePct: 50 });
+      expect((await allDays(agent)).days.length).toBeGreaterThanOrEqual(20);
+    },
+    MANY_PROCESSES_MS,
+  );
+
+  it(
+    'that shows once the day behind is read keeps nothing from being read and saved, is told, and rescued by the next start',
+    async () => {
+      const at = withPast(Date.now() - 20 * 86_400_000);
+      flipBit(join(at.data, 'record'), 'rb');
+      const agent = await start(at);
+      await agent.post('api/stations/shed/typed', { inputPowerW: 0, outputPowerW: 20, stateOfChargePct: 50 });
+      const { saved } = await agent.api<{ saved: { trouble: string | null; notes: string[] } }>('api/health');
+      expect(saved).toMatchObject({ trouble: null, notes: [expect.stringMatching(/^The record is damaged\./)] });
+      expect(await agent.end()).toBe(0);
+      const again = await start(at);
+      expect(again.complaints()).toContain('The record was damaged.');
+      const now = await again.api<{ saved: { notes: string[] } }>('api/health');
+      expect(now.saved.notes).toEqual([expect.stringMatching(/: 5761 readings/)]);
     },
     MANY_PROCESSES_MS,
   );

@@ -18,6 +18,8 @@ export interface AdaptersParts {
   dataDir: string;
   dist: string;
   host: AdapterHost;
+  /** What the adapters that come with it say of themselves. */
+  builtIn: readonly AdapterManifest[];
   timers: Timers;
   log: Log;
   /** Something of the owner's own changed: stations may run or have to stop. */
@@ -56,12 +58,7 @@ const HELD = { asks: 'adapterAsks', changed: 'adapterChanged', broken: 'adapterB
 
 export function openAdapters(parts: AdaptersParts): Adapters {
   const { host, log, timers } = parts;
-  let builtIn: readonly AdapterManifest[] = [];
-  const loaded = host.manifests().then(manifests => {
-    builtIn = manifests;
-  });
-  // Whoever opens the record waits for the same and tells what went wrong.
-  loaded.catch(() => undefined);
+  const { builtIn } = parts;
   const folder = adaptersFolder(parts.settingsPath);
   const shelf: Shelf = openShelf({
     ...parts,
@@ -73,7 +70,6 @@ export function openAdapters(parts: AdaptersParts): Adapters {
 
   const look = async (): Promise<void> => {
     try {
-      await loaded;
       const changed = await shelf.look();
       const first = !looked;
       looked = true;
@@ -119,7 +115,6 @@ export function openAdapters(parts: AdaptersParts): Adapters {
       }
     },
     async ready(settings) {
-      await loaded;
       const unknown = settings.station.some(station => sourcesOf(station).some(({ adapter }) => !knows(adapter)));
       if (unknown) await first;
     },

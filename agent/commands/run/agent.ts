@@ -3,9 +3,10 @@ import { join } from 'node:path';
 import type { ErrorCode } from '#kit';
 import type { LiveMessage, Settings, WireHealth } from '#messages';
 import { createAdapterHost } from '../../host/adapter-host.ts';
+import { builtInManifests } from '../../host/built-in.ts';
 import { createRadioHost, type RadioHost } from '../../host/radio-host.ts';
 import type { Log } from '../../log/log.ts';
-import type { ServerActions, ServerDeps } from '../../server/deps.ts';
+import type { ServerActions, ServerDeps, SettingsState } from '../../server/deps.ts';
 import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
@@ -28,6 +29,7 @@ import { openShared, type Shared } from './shared.ts';
 import { openTrials, type RunningTrials } from './trials-door.ts';
 import { trialsKnown } from './trials-known.ts';
 import { createWebhook, type Webhook } from './webhook/webhook.ts';
+import type { ZoneChild } from './zone-child.ts';
 import { learnZones } from './zones.ts';
 
 /** How far back the owner's own past is judged. */
@@ -39,6 +41,10 @@ export interface AgentOptions {
   version: string;
   dataDir: string;
   settingsPath: string;
+  /** As they were read there. */
+  settings: SettingsState;
+  /** Asked once what the zones in them are. */
+  zones: ZoneChild;
   /** From flag, environment or settings file. */
   host: string;
   port: number;
@@ -65,8 +71,9 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   const { log, dist } = options;
   let server: RunningServer | null = null;
   const publish = (message: LiveMessage) => server?.publish(message);
+  const adapterEntry = join(dist, 'agent', 'host', 'adapter-child.js');
   const host = createAdapterHost({
-    entryPath: join(dist, 'agent', 'host', 'adapter-child.js'),
+    entryPath: adapterEntry,
     clock,
     timers,
     onStderr: (source, text) => log.warn('adapter', text.trim(), { source: adapters.nameOf(source) }),
@@ -99,12 +106,16 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   const adapters = openAdapters({
     ...options,
     host,
+    builtIn: builtInManifests(adapterEntry),
     timers,
     onChange: () => {
       apply(door.get().settings).catch((cause: unknown) => log.error('adapter', String(cause)));
     },
   });
-  const door = openDoor(options.settingsPath, { check: settings => adapters.refuseUnknown(settings), apply });
+  const door = openDoor(options.settingsPath, options.settings, {
+    check: settings => adapters.refuseUnknown(settings),
+    apply,
+  });
   const close = async () => {
     const judged = judging.close();
     trials?.close();
@@ -119,8 +130,8 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     await holding?.close();
     await Promise.all([host.close(), radio.close()]);
   };
-  const printer = join(dist, 'agent', 'commands', 'run', 'zone-printer.js');
-  const machineZone = learnZones(printer, door.get().settings, () => void loadSettings(options.settingsPath));
+  const recheck = () => void loadSettings(options.settingsPath);
+  const machineZone = learnZones(options.zones, door.get().settings, recheck);
   // Waited for once the record is open; where that fails first, that is what is told.
   machineZone.catch(() => undefined);
   try {
@@ -152,6 +163,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
     );
     server.setStations(opened.watch.stations());
     await shared.start(door.get().settings);
+    opened.begin();
     return { url: server.url, demo: opened.demo, shared, close };
   } catch (error) {
     await close();

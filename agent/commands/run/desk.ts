@@ -3,10 +3,10 @@
  * into what is to be saved and what the page is told.
  */
 import { civilDate, civilDayOf } from '#energy/civil-day';
-import type { Reading } from '#kit';
+import { type Reading, WattkeepError } from '#kit';
 import type { DayTotals, LiveMessage, RecordQueries, StationSettings, WireStatus } from '#messages';
 import type { StationFacts } from '../../derive/facts.ts';
-import { createFollower, type Resume } from '../../derive/follow.ts';
+import { createFollower, type Follower, type Resume } from '../../derive/follow.ts';
 import type { Ahead } from '../../derive/outlook.ts';
 import { type DayAddition, emptyDay } from '../../derive/tally.ts';
 import { createUnchanged } from '../../derive/unchanged.ts';
@@ -69,8 +69,10 @@ export function openDesk(
   let settings = initial;
   const { id } = initial;
   let latest = record.latest(id);
-  const follower = createFollower(facts, resumeOf(record, latest, id, nowMs));
-  recallMinutes(record, id, { fromMs: nowMs - DAY_MS, toMs: nowMs, stepMs: MINUTE_MS }, follower.recall);
+  const behind = { fromMs: nowMs - DAY_MS, toMs: nowMs, stepMs: MINUTE_MS };
+  const follower = recallingFirst(createFollower(facts, resumeOf(record, latest, id, nowMs)), recall =>
+    recallMinutes(record, id, behind, recall),
+  );
   foresight.seat(id, facts);
   const units = createUnitWatch(unitsFrom(record.learned(id)));
   const unchanged = createUnchanged();
@@ -164,6 +166,31 @@ export function openDesk(
       follower.restart(savedAt, record.counterEnds(id));
       today = totalsOf(civilDate(savedAt ?? nowMs, follower.facts().zone));
     },
+  };
+}
+
+/**
+ * A follower that learns of the day behind before it is told or asked anything: ten milliseconds that no start need wait
+ * for. A day that cannot be read is not known, and reading goes on; the record tells of its damage itself.
+ */
+function recallingFirst(follower: Follower, recall: (take: Follower['recall']) => void): Follower {
+  let recalled = false;
+  const first = (): Follower => {
+    if (!recalled) {
+      recalled = true;
+      try {
+        recall(follower.recall);
+      } catch (error) {
+        if (!(error instanceof WattkeepError)) throw error;
+      }
+    }
+    return follower;
+  };
+  return {
+    ...follower,
+    add: reading => first().add(reading),
+    project: (atMs, ahead) => first().project(atMs, ahead),
+    lastHour: atMs => first().lastHour(atMs),
   };
 }
 

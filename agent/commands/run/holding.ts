@@ -52,6 +52,8 @@ export interface Holding {
   readonly tariff: TariffSettings | undefined;
   /** Why nothing can be told of what is ahead; null where it can. */
   blind(): string | null;
+  /** The agent is there for its owner: looking ahead begins. Idempotent. */
+  begin(): void;
   /** Settings changed; where demo and real change places, the other record is opened. */
   apply(settings: Settings): Promise<void>;
   /** Saves what is pending. Idempotent. */
@@ -74,7 +76,8 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
   const wantsDemo = (now: Settings) => now.station.length === 0 && parts.allowDemo;
   let now = settings;
   const keepRawDays = () => (now.record.keepRawDays === 0 ? null : now.record.keepRawDays);
-  let held = await open(parts, settings, wantsDemo(settings), keepRawDays);
+  let held = await openWell(parts, settings, wantsDemo(settings), keepRawDays);
+  let begun = false;
   let closed = false;
   return {
     get record() {
@@ -90,12 +93,17 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
       return now.tariff ?? held.ownTariff;
     },
     blind: () => held.foresight.trouble(),
+    begin() {
+      begun = true;
+      held.foresight.begin();
+    },
     async apply(next) {
       now = next;
       const demo = wantsDemo(next);
       if (demo !== held.demo) {
         const before = held;
-        held = await open(parts, next, demo, keepRawDays);
+        held = await openWell(parts, next, demo, keepRawDays);
+        if (begun) held.foresight.begin();
         await before.endCheck();
         await before.watch.close();
       } else if (!demo) held.watch.apply(next.station, next.tariff, next.record.commitIntervalS * 1000);
@@ -113,6 +121,16 @@ export async function openHolding(parts: HoldingParts, settings: Settings): Prom
 const LET_GO_NOTICE_MS = 7 * 86_400_000;
 
 export const recordDir = (dataDir: string, demo: boolean): string => join(dataDir, demo ? 'demo' : 'record');
+
+/** A damage that shows only when the last day is read has left its sign then: opened once more it is rescued. */
+async function openWell(...how: Parameters<typeof open>): Promise<Held> {
+  try {
+    return await open(...how);
+  } catch (error) {
+    if (!(error instanceof WattkeepError) || error.code !== 'RECORD_DAMAGED') throw error;
+    return open(...how);
+  }
+}
 
 async function open(
   parts: HoldingParts,
@@ -143,8 +161,7 @@ async function open(
   }
   let foresight: ForesightApart | null = null;
   try {
-    const [, machineZone, shown] = await Promise.all([
-      parts.host.manifests(),
+    const [machineZone, shown] = await Promise.all([
       parts.machineZone,
       demo ? openDemo(parts.dist, dir, record, clock.nowMs()) : null,
     ]);

@@ -15,6 +15,7 @@ import { startAgent } from './agent.ts';
 import { notifierOf } from './notify.ts';
 import type { Shared } from './shared.ts';
 import { askAtTerminal, settleLan } from './terminal.ts';
+import type { ZoneChild } from './zone-child.ts';
 
 /**
  * An agent stays for months and does little, what takes long runs in other processes: small code matters, speed does not.
@@ -22,7 +23,8 @@ import { askAtTerminal, settleLan } from './terminal.ts';
  */
 const SMALL = ['--optimize-for-size', '--no-sparkplug', '--no-opt', '--no-maglev', '--max-lazy'];
 
-export async function run({ argv, dist, version }: Invocation): Promise<number> {
+/** @param zones begun already; ended by the caller */
+export async function run({ argv, dist, version }: Invocation, zones: ZoneChild): Promise<number> {
   const line = readCommandLine(argv, process.env);
   if (line.help) return say(HELP);
   if (line.version) return say(`${version}\n`);
@@ -30,13 +32,13 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
   for (const flag of SMALL) setFlagsFromString(flag);
   const paths = defaultPaths(process.platform, process.env, homedir());
   // The agent looks the zones up once it starts.
-  const { settings } = presumingZones(() => loadSettings(settingsFileOf(line, paths)));
-  const options = resolveOptions(line, settings, paths);
+  const read = presumingZones(() => loadSettings(settingsFileOf(line, paths)));
+  const options = resolveOptions(line, read.settings, paths);
   const lan = await settleLan(options.lan);
   prepareFolder(options.dataDir, true);
   const log = createLog({
     dir: join(options.dataDir, 'log'),
-    level: settings.log.level,
+    level: read.settings.log.level,
     now: clock.nowMs,
     alsoTo: text => void process.stderr.write(text),
   });
@@ -46,6 +48,8 @@ export async function run({ argv, dist, version }: Invocation): Promise<number> 
     ...options,
     lan,
     settingsPath: options.settingsFile,
+    settings: read,
+    zones,
     allowDemo: options.demoAllowed,
     dist,
     version,

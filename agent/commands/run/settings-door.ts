@@ -1,8 +1,8 @@
 /** The settings file as the server and the agent use it: read once, changed in one place, applied after it is saved. */
 import { WattkeepError } from '#kit';
-import { type PlanSettings, presumingZones, type Settings, type StationSettings } from '#messages';
+import type { PlanSettings, Settings, StationSettings } from '#messages';
 import type { SettingsDoor, SettingsState } from '../../server/deps.ts';
-import { loadSettings, saveSettings } from '../../settings/index.ts';
+import { saveSettings } from '../../settings/index.ts';
 
 export interface Door extends SettingsDoor {
   get(): SettingsState;
@@ -18,16 +18,17 @@ export interface Door extends SettingsDoor {
 }
 
 /**
- * Time zones in the file are looked up by the caller; those of a change are looked up here.
+ * Time zones in a change are looked up here.
  *
+ * @param read the file as the caller read it
  * @param on `check` refuses what cannot be applied, before the file is touched; `apply` follows the saved file
- * @throws WattkeepError SETTINGS_* where the file cannot be read
  */
 export function openDoor(
   path: string,
+  read: SettingsState,
   on: { check(settings: Settings): void; apply(settings: Settings): Promise<void> },
 ): Door {
-  let state: SettingsState = presumingZones(() => loadSettings(path));
+  let state = read;
   /** Two changes at once are taken one after the other. */
   let turn: Promise<unknown> = Promise.resolve();
 

@@ -1,7 +1,8 @@
 /**
- * Entry file of a short-lived process: prints this computer's zone and the rules of the zones named as arguments, as
- * JSON; null for a zone that nobody knows. Intl is loaded here so that the agent, which stays, need not load it.
+ * Entry file of a short-lived process: prints this computer's zone and the rules of the zones named on its input, a line
+ * each, as JSON; null for a zone that nobody knows. Intl is loaded here so that the agent, which stays, need not load it.
  */
+import { readFileSync } from 'node:fs';
 import { zoneOffsetMs } from '#energy/civil-day';
 import { findZoneRules, type ZoneRules } from '#energy/zone-rules';
 
@@ -27,10 +28,10 @@ function rulesOf(zone: string, nowMs: number): ZoneRules | null {
 }
 
 const machine = Intl.DateTimeFormat().resolvedOptions().timeZone;
-const asked = new Set([machine, ...process.argv.slice(2)]);
 const nowMs = Date.now();
-const printed: PrintedZones = {
-  machine,
-  zones: Object.fromEntries([...asked].map(zone => [zone, rulesOf(zone, nowMs)])),
-};
+// Told while the agent still reads its settings; they may name no other.
+const known = new Map([[machine, rulesOf(machine, nowMs)]]);
+for (const zone of readFileSync(0, 'utf8').split('\n'))
+  if (zone !== '' && !known.has(zone)) known.set(zone, rulesOf(zone, nowMs));
+const printed: PrintedZones = { machine, zones: Object.fromEntries(known) };
 process.stdout.write(JSON.stringify(printed));

@@ -39,6 +39,8 @@ export interface ApartParts {
 }
 
 export interface ForesightApart extends Foresight {
+  /** Starts its process, for which all that is asked before waits. Idempotent. */
+  begin(): void;
   /** Of the process that looks ahead now; undefined where none runs. */
   readonly pid: number | undefined;
   /** Why whoever looks ahead does not stay, as of now; null where it does. */
@@ -52,6 +54,7 @@ interface Seat {
 }
 
 interface Asked {
+  readonly order: ForesightOrder;
   readonly station: string;
   take(payload: Buffer): void;
   fail(error: Error): void;
@@ -72,13 +75,23 @@ class Apart implements ForesightApart {
   #lastAsk = 0;
   #endsAtMs: readonly number[] = [];
   #lastEnd = '';
+  #begun = false;
   #closed = false;
   #cancelStart: () => void = () => undefined;
   #cancelSilence: (() => void) | null = null;
 
   constructor(parts: ApartParts) {
     this.#parts = parts;
+  }
+
+  begin(): void {
+    if (this.#begun || this.#closed) return;
+    this.#begun = true;
     this.#start();
+    const reader = this.#reader!;
+    this.#flush(reader);
+    for (const [ask, { order }] of this.#asked) reader.ask(ask, order);
+    this.#expect();
   }
 
   get pid(): number | undefined {
@@ -210,26 +223,27 @@ class Apart implements ForesightApart {
     this.#reader.ask(0, order);
   }
 
-  #ask(order: ForesightOrder, asked: Asked): void {
-    if (this.#reader === null) {
+  #ask(asked: Asked): void {
+    if (this.#reader === null && (this.#begun || this.#closed)) {
       asked.fail(away('it is being started again'));
       return;
     }
-    this.#flush(this.#reader);
     this.#lastAsk = (this.#lastAsk % 0xffff_fffe) + 1;
     this.#asked.set(this.#lastAsk, asked);
-    this.#reader.ask(this.#lastAsk, order);
+    if (this.#reader === null) return;
+    this.#flush(this.#reader);
+    this.#reader.ask(this.#lastAsk, asked.order);
     if (this.#cancelSilence === null) this.#expect();
   }
 
   /** One that is not answered is asked again by itself. */
   #listen(order: ForesightOrder, station: string, take: (payload: Buffer) => void): void {
-    this.#ask(order, { station, take, fail: () => undefined });
+    this.#ask({ order, station, take, fail: () => undefined });
   }
 
   #promise<T>(order: ForesightOrder, station: string): Promise<T> {
     return new Promise((resolve, fail) => {
-      this.#ask(order, { station, take: payload => resolve(JSON.parse(payload.toString()) as T), fail });
+      this.#ask({ order, station, take: payload => resolve(JSON.parse(payload.toString()) as T), fail });
     });
   }
 
