@@ -29,6 +29,7 @@ const PAPER_PX = 720;
 export class LedgerChart extends LitElement {
   static override properties = {
     shown: { attribute: false },
+    roomPx: { attribute: false },
     light: { type: String, reflect: true },
     widthPx: { state: true },
     place: { state: true },
@@ -36,6 +37,8 @@ export class LedgerChart extends LitElement {
   static override styles = ledgerChartStyles;
 
   declare shown: LedgerShown | null;
+  /** How wide its place is, where that is known before it is drawn; 0 where it is to be measured, which takes a layout. */
+  declare roomPx: number;
   declare light: string;
   declare widthPx: number;
   declare place: number | null;
@@ -47,6 +50,7 @@ export class LedgerChart extends LitElement {
   constructor() {
     super();
     this.shown = null;
+    this.roomPx = 0;
     this.light = '';
     this.widthPx = 0;
     this.place = null;
@@ -65,7 +69,11 @@ export class LedgerChart extends LitElement {
   }
 
   private measure(): void {
-    if (!this.print.matches && this.clientWidth > 0) this.widthPx = Math.max(LEAST_PX, Math.floor(this.clientWidth));
+    this.fit(this.clientWidth);
+  }
+
+  private fit(px: number): void {
+    if (!this.print.matches && px > 0) this.widthPx = Math.max(LEAST_PX, Math.floor(px));
   }
 
   /** Paper gets a drawing made for its width, at once: what is printed is what stands there when this returns. */
@@ -77,6 +85,7 @@ export class LedgerChart extends LitElement {
   };
 
   protected override willUpdate(changed: Map<string, unknown>): void {
+    if (this.widthPx === 0) this.fit(this.roomPx);
     if (this.widthPx === 0) this.measure();
     if (this.shown === null || this.widthPx === 0) return;
     if (!changed.has('shown') && !changed.has('widthPx') && this.layout !== null) return;

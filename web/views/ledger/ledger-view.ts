@@ -86,6 +86,11 @@ export class LedgerView extends LitElement {
   private askedMs = 0;
   private made: Made | null = null;
   private choices: Choices | null = null;
+  /** Known with the first frame, while the answer is waited for. */
+  private roomPx = 0;
+  private readonly room = new ResizeObserver(([entry]) => {
+    this.roomPx = entry!.contentRect.width;
+  });
 
   constructor() {
     super();
@@ -99,6 +104,12 @@ export class LedgerView extends LitElement {
   override connectedCallback(): void {
     super.connectedCallback();
     this.choices = keptChoices(() => localStorage);
+    this.room.observe(this);
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    this.room.disconnect();
   }
 
   /** Asks when the station, the stretch, the agent's run or the day has changed, or a while has passed. */
@@ -179,7 +190,7 @@ export class LedgerView extends LitElement {
       ${
         shown === null
           ? nothing
-          : html`<ledger-chart .shown=${shown} .light=${this.app.light.value}
+          : html`<ledger-chart .shown=${shown} .roomPx=${this.roomPx} .light=${this.app.light.value}
               @month-wanted=${(event: MonthWanted) => this.choose(periodOf('month', event.detail))}></ledger-chart>
               ${this.accounts(account)}${this.numbers(account, live.station)}`
       }`;
