@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import type { Browser, CDPSession, Page } from 'playwright-core';
 import { takeRecording } from '../../agent/commands/take-recording.ts';
 import { openRecord } from '../../agent/store/open.ts';
-import { chromiumPath, HOW_TO_GET_CHROMIUM, launchChromium } from '../support/browser.ts';
+import { chromiumPath, HOW_TO_GET_CHROMIUM, launchWholeChromium } from '../support/browser.ts';
 import { freshHome, type Home, serveAgent } from './agent.ts';
 import { atMost, atMostTimes, type Bench, type Figure, unmeasured } from './figure.ts';
 import { MINUTE_MS, MINUTES_A_YEAR, readingAt, STATION, YEAR_STARTS_AT } from './recorded-year.ts';
@@ -186,7 +186,7 @@ export const ledger: Bench = {
     say('a year of minutes is recorded');
     recordYear(home);
     const agent = await serveAgent(home);
-    const browser = await launchChromium();
+    const browser = await launchWholeChromium();
     try {
       const { page, devtools } = await openPage(browser, agent.url);
       const first = await paintOnce(page, false);

@@ -8,7 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Browser } from 'playwright-core';
-import { chromiumPath, HOW_TO_GET_CHROMIUM, launchChromium } from '../support/browser.ts';
+import { chromiumPath, HOW_TO_GET_CHROMIUM, launchWholeChromium } from '../support/browser.ts';
 import { freshHome, serve, serveAgent } from './agent.ts';
 import { atMost, atMostTimes, type Bench, type Figure, unmeasured } from './figure.ts';
 import { benchChild } from './places.ts';
@@ -107,7 +107,7 @@ export const page: Bench = {
     const site = mkdtempSync(join(tmpdir(), 'wattkeep-hello-'));
     const agent = await serveAgent(home);
     const hello = await serve(process.execPath, [benchChild('hello-page'), site]);
-    const browser = await launchChromium();
+    const browser = await launchWholeChromium();
     try {
       const weights = await weigh(browser, agent.url);
       await firstPaintMs(browser, agent.url);

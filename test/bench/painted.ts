@@ -5,7 +5,7 @@
  */
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Page } from 'playwright-core';
-import { chromiumPath, HOW_TO_GET_CHROMIUM, launchChromium } from '../support/browser.ts';
+import { chromiumPath, HOW_TO_GET_CHROMIUM, launchWholeChromium } from '../support/browser.ts';
 import { type Bench, type Figure, unmeasured } from './figure.ts';
 import { hasProgram } from './places.ts';
 import { ofRounds, takeTurns } from './samples.ts';
@@ -145,7 +145,7 @@ export const painted: Bench = {
     if (missing !== null) return [unmeasured('pty → painted frame', missing)];
     const roads = [await agentRoad(), await bareRoad('three')] as const;
     // A browser each: a page in the background would get no frames.
-    const browsers = [await launchChromium(), await launchChromium()] as const;
+    const browsers = [await launchWholeChromium(), await launchWholeChromium()] as const;
     try {
       const size = { viewport: { width: 1280, height: 800 } };
       const agent = await openScreen(roads[0], await browsers[0].newPage(size));

@@ -6,7 +6,7 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Page } from 'playwright-core';
 import { pitchOf } from '../../web/sound/pulses.ts';
-import { chromiumPath, HOW_TO_GET_CHROMIUM, launchChromium } from '../support/browser.ts';
+import { chromiumPath, HOW_TO_GET_CHROMIUM, launchWholeChromium } from '../support/browser.ts';
 import { atMost, type Bench, type Figure, unmeasured } from './figure.ts';
 import { aheadMs, ownNowMs } from './painted.ts';
 import { hasProgram } from './places.ts';
@@ -110,7 +110,7 @@ export const tone: Bench = {
     const missing = !hasProgram('socat') ? 'socat is missing' : chromiumPath() === null ? HOW_TO_GET_CHROMIUM : null;
     if (missing !== null) return [unmeasured('reading → pulse begins', missing)];
     const road = await agentRoad();
-    const browser = await launchChromium();
+    const browser = await launchWholeChromium();
     try {
       const page = await browser.newPage();
       await openTone(road, page);

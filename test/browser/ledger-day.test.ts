@@ -137,6 +137,23 @@ describePage('a day of the Ledger', stage => {
       });
   });
 
+  it('keeps the form of a span as it is being written, whatever the day is told anew for', async () => {
+    const { page, agent } = await stage.open(data(), { path: PATH });
+    await page.getByRole('button', { name: 'Change “lent: to Ida”' }).click();
+    const note = page.locator('told-spans').getByLabel('Note', { exact: true });
+    await note.fill('to Ida and Jan');
+    const dayAsked = () => agent.asked.filter(({ method, path }) => method === 'GET' && path.includes('/day')).length;
+    const before = dayAsked();
+    await page.getByRole('button', { name: 'Note something' }).click();
+    await page.locator('day-notes').getByLabel('Note', { exact: true }).fill('Fog.');
+    await page.getByRole('button', { name: 'Save the note' }).click();
+    await expect.poll(dayAsked).toBeGreaterThan(before);
+    await page.getByRole('button', { name: 'Note something' }).waitFor();
+    expect(await note.inputValue()).toBe('to Ida and Jan');
+    await page.locator('told-spans').getByRole('button', { name: 'Remove', exact: true }).click();
+    await expect.poll(() => posted(agent.asked, 'spans').at(-1)).toMatchObject({ do: 'remove' });
+  });
+
   it('puts right from when a fact was true, once it has told what that changes', async () => {
     const fact = (valueJson: string, validFromAt: string) => ({
       key: 'ratedWh',

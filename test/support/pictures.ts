@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { MarkAnswer } from '#messages';
 import { freshFolders, startAgentProcess } from './agent-process.ts';
-import { chromiumPath, HOW_TO_GET_CHROMIUM, launchChromium } from './browser.ts';
+import { chromiumPath, HOW_TO_GET_CHROMIUM, launchWholeChromium } from './browser.ts';
 
 const DESKTOP = { width: 1280, height: 800 };
 const PHONE = { width: 390, height: 844 };
@@ -42,7 +42,7 @@ async function walk(): Promise<void> {
 if (chromiumPath() === null) throw new Error(`No Chromium found. ${HOW_TO_GET_CHROMIUM}`);
 const folders = freshFolders('[display]\nclock = "24"\n');
 const agent = await startAgentProcess(folders);
-const browser = await launchChromium();
+const browser = await launchWholeChromium();
 try {
   mkdirSync(OUT, { recursive: true });
   await walk();

@@ -265,7 +265,8 @@ export class AimView extends LitElement {
 
   private outcome() {
     const { told } = this;
-    return html`<p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? this.sound.told}</p>`;
+    const kind = told === null ? 'aside' : told.wrong ? 'wrong' : '';
+    return html`<p class="told ${kind}" role="status">${told?.text ?? this.sound.told}</p>`;
   }
 
   /** What is behind the sentence, and its watts for the ears. */

@@ -1,5 +1,6 @@
 /** The owner's notes of a day: read, written to the day or a moment of it, put in other words, removed. */
 import { css, html, LitElement, nothing } from 'lit';
+import { repeat } from 'lit/directives/repeat.js';
 import type { NoteChange, WireNote } from '#messages';
 import type { Times } from '../../format.ts';
 import type { App } from '../../state/app.ts';
@@ -65,7 +66,15 @@ export class DayNotes extends LitElement {
     const numbers = numbersOf(this.notes);
     const allowed = may(this.app.live.value, 'mark');
     return html`<h2>${words.NOTES}</h2>
-      ${this.notes.length === 0 ? html`<p>${words.NO_NOTES}</p>` : html`<ol>${this.notes.map(note => this.item(note, numbers.get(note.id) ?? null, allowed))}</ol>`}
+      ${
+        this.notes.length === 0
+          ? html`<p>${words.NO_NOTES}</p>`
+          : html`<ol>${repeat(
+              this.notes,
+              note => note.id,
+              note => this.item(note, numbers.get(note.id) ?? null, allowed),
+            )}</ol>`
+      }
       ${!allowed ? nothing : this.open === 'new' ? this.form(null) : html`<button class="add" type="button" @click=${() => this.begin('new')}>${words.NOTE_ADD}</button>`}`;
   }
 

@@ -3,6 +3,7 @@
  * is told afterwards. Where the station was (lent, stored, travelling), and when the panels were in.
  */
 import { css, html, LitElement, nothing } from 'lit';
+import { repeat } from 'lit/directives/repeat.js';
 import { type LedgerDayAnswer, type SpanChange, TOLD_REASONS, type ToldReason } from '#messages';
 import { asText, formatsFor, type Times } from '../../format.ts';
 import type { Refusal } from '../../state/api.ts';
@@ -18,7 +19,8 @@ type Wrong = { at: 'from' | 'to' | 'all'; text: string } | null;
 
 const LONGEST = 400;
 const isTold = (reason: string): reason is ToldReason => (TOLD_REASONS as readonly string[]).includes(reason);
-const sameSpan = (a: SpanShown, b: SpanShown): boolean => a.reason === b.reason && a.fromAt === b.fromAt;
+const keyOf = ({ reason, fromAt }: SpanShown): string => `${reason} ${fromAt}`;
+const sameSpan = (a: SpanShown, b: SpanShown): boolean => keyOf(a) === keyOf(b);
 
 export class ToldSpans extends LitElement {
   static override properties = {
@@ -78,7 +80,7 @@ export class ToldSpans extends LitElement {
     const allowed = may(this.app.live.value, 'mark');
     const shown = [...this.spans, ...this.lasting.filter(one => !this.spans.some(span => sameSpan(span, one)))];
     return html`<h2>${words.SPANS}</h2><p>${words.SPANS_WHY}</p>
-      ${shown.length === 0 ? html`<p>${words.NO_SPANS}</p>` : html`<ol>${shown.map(span => this.item(span, allowed))}</ol>`}
+      ${shown.length === 0 ? html`<p>${words.NO_SPANS}</p>` : html`<ol>${repeat(shown, keyOf, span => this.item(span, allowed))}</ol>`}
       ${this.wrong?.at === 'all' && this.open === null ? html`<p class="wrong" role="alert">${this.wrong.text}</p>` : nothing}
       ${allowed ? this.acts() : nothing}
       ${this.open === 'new' ? this.form(null) : nothing}`;
@@ -98,8 +100,8 @@ export class ToldSpans extends LitElement {
     const text = words.reasonText(reason, note);
     const changes = allowed && isTold(reason);
     return html`<li><span class="told">${text} <span>${bounds}${levels === '' ? '' : `; ${levels}`}</span></span>
-      ${changes ? html`<button class="word" type="button" aria-label=${words.changeLabel(text.slice(0, 40))} aria-expanded=${this.open === span ? 'true' : 'false'} @click=${() => this.begin(span)}>${words.CHANGE}</button>` : html`<span></span>`}
-      ${this.open === span ? this.form(span) : nothing}</li>`;
+      ${changes ? html`<button class="word" type="button" aria-label=${words.changeLabel(text.slice(0, 40))} aria-expanded=${this.isOpen(span) ? 'true' : 'false'} @click=${() => this.begin(span)}>${words.CHANGE}</button>` : html`<span></span>`}
+      ${this.isOpen(span) ? this.form(span) : nothing}</li>`;
   }
 
   /** What lasts can end now; what does not can begin now: a station is in one place at a time. */
@@ -139,8 +141,14 @@ export class ToldSpans extends LitElement {
     </form>`;
   }
 
+  /** Told anew with each answer, and the same all the while: what is being written stays. */
+  private isOpen(span: SpanShown): boolean {
+    return this.open !== null && this.open !== 'new' && sameSpan(this.open, span);
+  }
+
   private begin(what: SpanShown | 'new' | null): void {
-    this.open = this.open === what ? null : what;
+    const stood = typeof what === 'object' && what !== null ? this.isOpen(what) : this.open === what;
+    this.open = stood ? null : what;
     this.wrong = null;
     void this.updateComplete.then(() => this.renderRoot.querySelector<HTMLElement>('#reason, .tell')?.focus());
   }
