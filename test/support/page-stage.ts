@@ -68,12 +68,19 @@ export function describePage(name: string, scenarios: (stage: PageStage) => void
         });
         if (light !== undefined)
           await context.addCookies([{ name: 'wattkeep.light', value: light, url: agent.address }]);
+        await page.addInitScript(keepScreenOn);
         await before?.(page);
         await page.goto(agent.address + address);
         return { page, agent };
       },
     });
   });
+}
+
+/** A browser without windows has no screen to keep on, and refuses; a phone that does is the rule. */
+function keepScreenOn(): void {
+  const wakeLock = { request: () => Promise.resolve({ release: () => Promise.resolve() }) };
+  Object.defineProperty(Navigator.prototype, 'wakeLock', { configurable: true, get: () => wakeLock });
 }
 
 /** The sentence of the view as it is read. */

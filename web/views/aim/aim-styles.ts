@@ -14,8 +14,6 @@ export const aimStyles = css`
   .acts { position: fixed; z-index: 1; inset: auto 0 calc(49px + env(safe-area-inset-bottom)); display: grid; grid-auto-flow: column; grid-template-columns: 1fr auto; gap: 0 10px; align-items: stretch; padding: 8px 16px; background: var(--paper); border-top: var(--hair-width) solid var(--hair); }
   .acts button { grid-row: 2; min-height: 56px; font-size: 21px; padding: 8px 16px; }
   .acts .told { grid-column: 1 / -1; grid-row: 1; margin: 0 0 8px; font-size: 16px; line-height: 21px; }
-  /* What stands there all the time is no bright area by night. */
-  .acts .told.aside { color: var(--soft); }
   .acts .told:empty { display: none; }
   .acts .tone { min-width: 92px; }
   .more { display: flex; flex-wrap: wrap; gap: 12px; margin: 12px 0 8px; }

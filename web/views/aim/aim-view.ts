@@ -265,8 +265,7 @@ export class AimView extends LitElement {
 
   private outcome() {
     const { told } = this;
-    const kind = told === null ? 'aside' : told.wrong ? 'wrong' : '';
-    return html`<p class="told ${kind}" role="status">${told?.text ?? this.sound.told}</p>`;
+    return html`<p class="told ${told?.wrong ? 'wrong' : ''}" role="status">${told?.text ?? this.sound.told}</p>`;
   }
 
   /** What is behind the sentence, and its watts for the ears. */
