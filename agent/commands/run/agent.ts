@@ -11,6 +11,7 @@ import { encodeSaved } from '../../server/encode.ts';
 import { type RunningServer, startServer } from '../../server/serve.ts';
 import { loadSettings } from '../../settings/index.ts';
 import { listSerialPorts } from '../../transports/list-ports.ts';
+import { adapterEntry } from '../adapter-processes.ts';
 import { blindTold, slowTold, undeliveredTold } from '../agent-words.ts';
 import { aheadTold, notesTold } from '../record-words.ts';
 import { clock, newId, serverClock, timers } from '../surroundings.ts';
@@ -71,9 +72,8 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   const { log, dist } = options;
   let server: RunningServer | null = null;
   const publish = (message: LiveMessage) => server?.publish(message);
-  const adapterEntry = join(dist, 'agent', 'host', 'adapter-child.js');
   const host = createAdapterHost({
-    entryPath: adapterEntry,
+    entryPath: adapterEntry(dist),
     clock,
     timers,
     onStderr: (source, text) => log.warn('adapter', text.trim(), { source: adapters.nameOf(source) }),
@@ -106,7 +106,7 @@ export async function startAgent(options: AgentOptions): Promise<RunningAgent> {
   const adapters = openAdapters({
     ...options,
     host,
-    builtIn: builtInManifests(adapterEntry),
+    builtIn: builtInManifests(adapterEntry(dist)),
     timers,
     onChange: () => {
       apply(door.get().settings).catch((cause: unknown) => log.error('adapter', String(cause)));
