@@ -22,12 +22,11 @@ async function withShelf<T>(
 ): Promise<T> {
   const host = openAdapterHost(dist);
   try {
-    const ids = builtInManifests(adapterEntry(dist)).map(({ id }) => id);
     const shelf = openShelf({
       folder: folderOf(option('settings')),
       dataDir: dataDirOf(option('data')),
       dist,
-      builtInIds: () => ids,
+      builtInIds: builtInManifests(adapterEntry(dist)).map(({ id }) => id),
       timers,
       manifestOf: place => host.manifestOf(place),
     });

@@ -62,7 +62,7 @@ export function openShelf(parts: ShelfParts): Shelf {
       [...looked.values()].flatMap(({ place }) => place ?? []),
     );
     const before = JSON.stringify(list);
-    list = judgeAll(looked, pins, parts.builtInIds());
+    list = judgeAll(looked, pins, parts.builtInIds);
     return JSON.stringify(list) !== before;
   }
 

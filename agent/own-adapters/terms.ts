@@ -32,7 +32,7 @@ export interface ShelfParts {
   /** Root of the built program. */
   readonly dist: string;
   /** Ids that no file may take. */
-  readonly builtInIds: () => readonly string[];
+  readonly builtInIds: readonly string[];
   readonly timers: Timers;
   /** The manifest of a built file, or in words why there is none. */
   readonly manifestOf: (place: string) => Promise<AdapterManifest | string>;

@@ -21,11 +21,7 @@ export const rescue: Bench = {
   title: 'Rescue: a page destroyed in a year of ten stations → a fresh record',
   async run(say) {
     const dir = mkdtempSync(join(tmpdir(), 'wattkeep-rescue-'));
-    const [whole, damaged, copy] = ['whole', 'damaged', 'copy.db'].map(name => join(dir, name)) as [
-      string,
-      string,
-      string,
-    ];
+    const [whole, damaged, copy] = [join(dir, 'whole'), join(dir, 'damaged'), join(dir, 'copy.db')];
     try {
       say('making a year of ten stations');
       recordLoadedYear(whole, TEN, Date.now() - 60_000);

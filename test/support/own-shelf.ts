@@ -44,7 +44,7 @@ export function ownShelf() {
       folder,
       dataDir: join(dir, 'data'),
       dist: dirname(built('agent')),
-      builtInIds: () => ['lines'],
+      builtInIds: ['lines'],
       timers: realTimers,
       manifestOf: place => host.manifestOf(place),
     });

@@ -63,7 +63,7 @@ export function openAdapters(parts: AdaptersParts): Adapters {
   const shelf: Shelf = openShelf({
     ...parts,
     folder,
-    builtInIds: () => builtIn.map(({ id }) => id),
+    builtInIds: builtIn.map(({ id }) => id),
     manifestOf: place => host.manifestOf(place),
   });
   let looked = false;
